@@ -1,0 +1,150 @@
+//! One coil spring.
+
+use super::{ElementFault, ForceAndRate, positive};
+use crate::curve::MonotoneCurve;
+
+/// A coil spring: its load over compression, its free length and the length at which its coils touch.
+///
+/// Load is zero at and beyond the free length (the spring is loose). Below the solid length the law is
+/// continued; that the coils are bound there is reported by the travel limits, not hidden in the force.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CoilSpring {
+    law: Law,
+    /// Length without load, m.
+    pub free_length_m: f64,
+    /// Length with all coils touching, m, where known.
+    pub solid_length_m: Option<f64>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+enum Law {
+    Linear {
+        rate_n_per_m: f64,
+    },
+    /// Load (N) over compression (m) from (0, 0), multiplied by `factor`.
+    Measured {
+        load_n: MonotoneCurve,
+        factor: f64,
+    },
+}
+
+impl CoilSpring {
+    /// A spring of constant rate: F = R (L₀ - L), EN 13906-1:2013 clause 8.
+    ///
+    /// # Errors
+    /// When rate or free length is not positive, or the solid length is not below the free length.
+    pub fn linear(
+        rate_n_per_m: f64,
+        free_length_m: f64,
+        solid_length_m: Option<f64>,
+    ) -> Result<Self, ElementFault> {
+        let law = Law::Linear { rate_n_per_m: positive("spring rate", rate_n_per_m)? };
+        Self::with_lengths(law, free_length_m, solid_length_m)
+    }
+
+    /// A progressive spring from measured pairs (length in m, load in N), in any order, without the unloaded one.
+    ///
+    /// # Errors
+    /// When the pairs do not rise in load as length falls, or a length is out of order.
+    pub fn measured(
+        length_and_load: &[(f64, f64)],
+        free_length_m: f64,
+        solid_length_m: Option<f64>,
+    ) -> Result<Self, ElementFault> {
+        let mut points: Vec<(f64, f64)> = std::iter::once((0.0, 0.0))
+            .chain(length_and_load.iter().map(|&(length_m, load_n)| (free_length_m - length_m, load_n)))
+            .collect();
+        points.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let loads_rise = points.windows(2).all(|pair| pair[0].1 < pair[1].1);
+        let fault = ElementFault::TableNotRising { table: "spring load over length" };
+        let load_n = MonotoneCurve::through(&points).filter(|_| loads_rise).ok_or(fault)?;
+        Self::with_lengths(Law::Measured { load_n, factor: 1.0 }, free_length_m, solid_length_m)
+    }
+
+    fn with_lengths(law: Law, free_length_m: f64, solid_length_m: Option<f64>) -> Result<Self, ElementFault> {
+        positive("free length", free_length_m)?;
+        if let Some(solid_m) = solid_length_m {
+            positive("solid length", solid_m)?;
+            if solid_m >= free_length_m {
+                return Err(ElementFault::LengthsOutOfOrder {
+                    smaller: "solid length",
+                    smaller_m: solid_m,
+                    larger: "free length",
+                    larger_m: free_length_m,
+                });
+            }
+        }
+        Ok(Self { law, free_length_m, solid_length_m })
+    }
+
+    /// Load and rate at a compression from the free length, m. Both are zero for a loose spring.
+    pub fn at_compression(&self, compression_m: f64) -> ForceAndRate {
+        if compression_m <= 0.0 {
+            return ForceAndRate::default();
+        }
+        match &self.law {
+            Law::Linear { rate_n_per_m } => {
+                ForceAndRate { force_n: rate_n_per_m * compression_m, rate_n_per_m: *rate_n_per_m }
+            }
+            Law::Measured { load_n, factor } => {
+                let local = load_n.at(compression_m);
+                ForceAndRate { force_n: factor * local.value, rate_n_per_m: factor * local.slope }
+            }
+        }
+    }
+
+    /// Rate at first compression, N/m.
+    pub fn initial_rate_n_per_m(&self) -> f64 {
+        match &self.law {
+            Law::Linear { rate_n_per_m } => *rate_n_per_m,
+            Law::Measured { load_n, factor } => factor * load_n.at(0.0).slope,
+        }
+    }
+
+    /// The same spring with every load multiplied by `factor` (a stiffer or softer sample of it).
+    #[must_use]
+    pub fn with_rate_factor(&self, factor: f64) -> Self {
+        let law = match &self.law {
+            Law::Linear { rate_n_per_m } => Law::Linear { rate_n_per_m: rate_n_per_m * factor },
+            Law::Measured { load_n, factor: old } => {
+                Law::Measured { load_n: load_n.clone(), factor: old * factor }
+            }
+        };
+        Self { law, ..self.clone() }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn law_linear_spring_is_loose_at_free_length_and_longer() {
+        let spring = CoilSpring::linear(30_000.0, 0.4, Some(0.1)).unwrap();
+        assert_eq!(spring.at_compression(0.0), ForceAndRate::default());
+        assert_eq!(spring.at_compression(-0.01), ForceAndRate::default());
+        assert!((spring.at_compression(0.1).force_n - 3000.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn law_measured_pairs_of_a_linear_spring_give_the_linear_spring() {
+        let pairs = [(0.3, 3000.0), (0.35, 1500.0), (0.2, 6000.0)];
+        let measured = CoilSpring::measured(&pairs, 0.4, None).unwrap();
+        for compression_m in [0.02, 0.07, 0.15, 0.22] {
+            let got = measured.at_compression(compression_m);
+            assert!((got.force_n - 30_000.0 * compression_m).abs() < 1e-6);
+            assert!((got.rate_n_per_m - 30_000.0).abs() < 1e-6);
+        }
+    }
+
+    #[test]
+    fn law_bad_springs_are_refused_by_name() {
+        let message = |spring: Result<CoilSpring, ElementFault>| spring.unwrap_err().to_string();
+        assert_eq!(message(CoilSpring::linear(-1.0, 0.4, None)), "spring rate must be positive, found -1");
+        assert!(
+            message(CoilSpring::linear(1.0, 0.4, Some(0.5)))
+                .starts_with("solid length (0.5 m) must be below")
+        );
+        assert!(message(CoilSpring::measured(&[(0.3, 10.0), (0.2, 5.0)], 0.4, None)).contains("more load"));
+    }
+}

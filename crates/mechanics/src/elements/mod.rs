@@ -1,0 +1,70 @@
+//! Force laws of the parts that carry a van: what each gives back for the length or angle it is put at.
+//!
+//! A force is positive when it pushes the body up (springs, stops, gas) or, for a tyre, the wheel up. Every law
+//! returns the force together with its rate, so that equilibrium and sensitivities use exact derivatives.
+
+mod anti_roll_bar;
+mod bump_stop;
+mod coil_spring;
+mod damper;
+mod friction;
+mod rubber_bush;
+mod spring_stack;
+mod tyre;
+
+pub use anti_roll_bar::AntiRollBar;
+pub use bump_stop::BumpStop;
+pub use coil_spring::CoilSpring;
+pub use damper::Damper;
+pub use friction::Friction;
+pub use rubber_bush::RubberBush;
+pub use spring_stack::{SpringStack, StackForce};
+pub use tyre::Tyre;
+
+/// A force and its rate: how fast the force grows as the element is compressed or deflected.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct ForceAndRate {
+    /// Force, N.
+    pub force_n: f64,
+    /// Growth of the force per metre of compression, N/m.
+    pub rate_n_per_m: f64,
+}
+
+/// Why an element cannot be what it was described to be.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ElementFault {
+    /// A quantity that must be positive (and finite) is not.
+    #[error("{quantity} must be positive, found {found}")]
+    NotPositive {
+        /// Which quantity.
+        quantity: &'static str,
+        /// Its value.
+        found: f64,
+    },
+    /// A measured table is too short, not in order, or falls where it must rise.
+    #[error("{table} must have at least two points, each longer or more compressed one carrying more load")]
+    TableNotRising {
+        /// Which table.
+        table: &'static str,
+    },
+    /// A length that must be below another is not.
+    #[error("{smaller} ({smaller_m} m) must be below {larger} ({larger_m} m)")]
+    LengthsOutOfOrder {
+        /// Name of the length that should be smaller.
+        smaller: &'static str,
+        /// Its value, m.
+        smaller_m: f64,
+        /// Name of the length that should be larger.
+        larger: &'static str,
+        /// Its value, m.
+        larger_m: f64,
+    },
+}
+
+fn positive(quantity: &'static str, value: f64) -> Result<f64, ElementFault> {
+    if value.is_finite() && value > 0.0 {
+        Ok(value)
+    } else {
+        Err(ElementFault::NotPositive { quantity, found: value })
+    }
+}

@@ -1,0 +1,150 @@
+//! Points shared by the linkages, and what can be wrong with them.
+
+use super::reach::LockReason;
+use crate::geometry::angles;
+use crate::geometry::vector::{norm, sub, unit};
+
+/// A point in body axes, m: x forward from the front axle line, y left from the centre plane, z up from the ground
+/// of the design drawing.
+pub type Point = [f64; 3];
+
+/// No coordinate of a van's suspension is farther from the origin, m.
+const FARTHEST_M: f64 = 20.0;
+/// Points closer than this are one point, m.
+const COINCIDENT_M: f64 = 1e-3;
+/// Design camber and toe stay within this, rad.
+const LARGEST_WHEEL_ANGLE_RAD: f64 = 0.5;
+
+/// The wheel in the design position.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WheelHardpoints {
+    /// Wheel centre.
+    pub wheel_centre_m: Point,
+    /// Camber, rad, positive with the top leaning out; within ±0.5.
+    pub design_camber_rad: f64,
+    /// Toe, rad, positive for toe-in; within ±0.5.
+    pub design_toe_rad: f64,
+    /// Radius from the wheel centre to the ground, m.
+    pub tyre_radius_m: f64,
+}
+
+impl WheelHardpoints {
+    /// A wheel given by its spin axis (any length, pointing outboard) instead of camber and toe.
+    pub fn from_spin_axis(wheel_centre_m: Point, spin_axis: [f64; 3], tyre_radius_m: f64) -> Self {
+        let axis = unit(spin_axis);
+        let (design_camber_rad, design_toe_rad) = (angles::camber(axis), angles::toe(axis));
+        Self { wheel_centre_m, design_camber_rad, design_toe_rad, tyre_radius_m }
+    }
+
+    pub(super) fn check(&self) -> Result<(), HardpointError> {
+        check_points(&[("wheel_centre", self.wheel_centre_m)])?;
+        let straight = |angle_rad: f64| angle_rad.abs() <= LARGEST_WHEEL_ANGLE_RAD;
+        if !straight(self.design_camber_rad) || !straight(self.design_toe_rad) {
+            return Err(HardpointError::WheelAngle);
+        }
+        check_length("tyre_radius", self.tyre_radius_m)
+    }
+}
+
+/// The anti-roll bar and its drop link in the design position.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BarHardpoints {
+    /// A point of the transverse bar axis, which is parallel to y and fixed in the body.
+    pub bar_axis_m: Point,
+    /// Drop-link joint on the bar arm.
+    pub bar_arm_end_m: Point,
+    /// Drop-link joint on the carrier: the knuckle of a strut, the arm of a semi-trailing arm.
+    pub link_lower_m: Point,
+    /// Length of a fitted drop link other than that of the design position, m.
+    pub drop_link_length_m: Option<f64>,
+}
+
+/// Why hardpoints or measures do not make a suspension.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum HardpointError {
+    /// A coordinate is missing or absurd.
+    #[error("{name} is not a point within 20 m of the front axle")]
+    PointOutOfRange {
+        /// Point as named in the hardpoints.
+        name: &'static str,
+    },
+    /// A length or radius is not positive or absurd.
+    #[error("{name} is not a length between 1 mm and 20 m")]
+    Length {
+        /// Quantity as named in the hardpoints.
+        name: &'static str,
+    },
+    /// An angle is not a number or turns the part over.
+    #[error("{name} is not an angle the part can stand at")]
+    Angle {
+        /// Quantity as named in the measures.
+        name: &'static str,
+    },
+    /// Design camber or toe is not a number or beyond ±0.5 rad.
+    #[error("design camber or toe is beyond 0.5 rad")]
+    WheelAngle,
+    /// Two points that span a line are closer than 1 mm.
+    #[error("{first} and {second} coincide")]
+    PointsCoincide {
+        /// One point.
+        first: &'static str,
+        /// The other.
+        second: &'static str,
+    },
+    /// The strut top does not lie above the ball joint along the strut axis.
+    #[error("the strut top does not lie beyond the ball joint along the strut axis")]
+    StrutUpsideDown,
+    /// A rod whose length does not determine what it should hold.
+    #[error("the {rod} points at the axis it should turn")]
+    NoLeverage {
+        /// The rod.
+        rod: &'static str,
+    },
+    /// Turning the arm does not lift the wheel.
+    #[error("turning the arm does not lift the wheel")]
+    ArmDoesNotLiftWheel,
+    /// The linkage cannot stand at design height.
+    #[error("at design height {0}")]
+    LocksAtDesign(LockReason),
+    /// A table of measured ratios is not 2 to 8 points of rising travel with ratios above 0 and up to 5.
+    #[error("the {name} table needs 2 to 8 points of rising travel with ratios above 0 and up to 5")]
+    Ratio {
+        /// Quantity as named in the measures.
+        name: &'static str,
+    },
+    /// A spring or damper position on an arm is given but the arm is not.
+    #[error("the {name} on the arm needs the arm's length and angle")]
+    ArmUnknown {
+        /// Quantity as named in the measures.
+        name: &'static str,
+    },
+}
+
+/// Every point is finite and within reach of a van.
+pub(super) fn check_points(points: &[(&'static str, Point)]) -> Result<(), HardpointError> {
+    let in_range = |point: &Point| point.iter().all(|coordinate| coordinate.abs() <= FARTHEST_M);
+    match points.iter().find(|(_, point)| !in_range(point)) {
+        Some(&(name, _)) => Err(HardpointError::PointOutOfRange { name }),
+        None => Ok(()),
+    }
+}
+
+/// The two points span a line.
+pub(super) fn check_apart(
+    (first, first_m): (&'static str, Point),
+    (second, second_m): (&'static str, Point),
+) -> Result<(), HardpointError> {
+    if norm(sub(first_m, second_m)) < COINCIDENT_M {
+        return Err(HardpointError::PointsCoincide { first, second });
+    }
+    Ok(())
+}
+
+/// The length is between 1 mm and 20 m.
+pub(super) fn check_length(name: &'static str, length_m: f64) -> Result<(), HardpointError> {
+    if (COINCIDENT_M..=FARTHEST_M).contains(&length_m) {
+        Ok(())
+    } else {
+        Err(HardpointError::Length { name })
+    }
+}

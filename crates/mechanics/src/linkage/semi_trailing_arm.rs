@@ -1,0 +1,143 @@
+//! Semi-trailing arm: one rotation about the line through its two pivots.
+//!
+//! A pure trailing arm (axis along y) and a swing arm (axis along x) are the same linkage. The height of the wheel
+//! centre is `a + b cos + c sin` of the arm angle, so the angle for a given travel is explicit.
+
+use num_dual::{Dual2_64, Dual64};
+
+use super::bar::Bar;
+use super::hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints, check_apart, check_points};
+use super::pose::{Carrier, Motion, distance};
+use super::reach::{Lift, LinkageLocks, LockReason, Reach, explore};
+use crate::geometry::vector::{Vector, add, circle_angle, constant, cross, dot, rotate, scale, sub, unit};
+use crate::geometry::{Scalar, angles};
+
+/// The points of a semi-trailing arm in the design position, left corner.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SemiTrailingHardpoints {
+    /// Inner pivot of the arm.
+    pub pivot_inner_m: Point,
+    /// Outer pivot of the arm.
+    pub pivot_outer_m: Point,
+    /// Lower spring seat, on the arm.
+    pub spring_seat_lower_m: Point,
+    /// Upper spring seat, fixed in the body.
+    pub spring_seat_upper_m: Point,
+    /// Lower damper joint, on the arm.
+    pub damper_lower_m: Point,
+    /// Upper damper joint, fixed in the body.
+    pub damper_upper_m: Point,
+    /// The wheel, carried by the arm.
+    pub wheel: WheelHardpoints,
+    /// The anti-roll bar, its drop link on the arm.
+    pub bar: Option<BarHardpoints>,
+    /// Inner driveshaft joint.
+    pub driveshaft_inner_m: Option<Point>,
+}
+
+/// A semi-trailing arm corner.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SemiTrailingArm {
+    hardpoints: SemiTrailingHardpoints,
+    /// Direction of the pivot axis about which a positive turn lifts the wheel.
+    axis: Vector<f64>,
+    bar: Option<Bar>,
+    reach: Reach,
+}
+
+impl SemiTrailingArm {
+    /// Checks the hardpoints and finds how far the arm can travel.
+    ///
+    /// # Errors
+    /// When points are missing or coincide, or turning the arm does not lift the wheel.
+    pub fn new(hardpoints: SemiTrailingHardpoints) -> Result<Self, HardpointError> {
+        check(&hardpoints)?;
+        let axis = unit(sub(hardpoints.pivot_outer_m, hardpoints.pivot_inner_m));
+        let bar = hardpoints.bar.map(Bar::new).transpose()?;
+        let mut arm = Self { hardpoints, axis, bar, reach: Reach::SEARCHED };
+        let [_, per_rad_m] = arm.height_waves();
+        if per_rad_m.abs() < 1e-3 {
+            return Err(HardpointError::ArmDoesNotLiftWheel);
+        }
+        arm.axis = scale(axis, per_rad_m.signum());
+        (arm.reach, _) = explore(|arm_angle_rad| arm.lift(arm_angle_rad))?;
+        Ok(arm)
+    }
+
+    /// The points it was built from.
+    pub fn hardpoints(&self) -> &SemiTrailingHardpoints {
+        &self.hardpoints
+    }
+
+    /// How far it can travel, and what ends each side.
+    pub fn reach(&self) -> Reach {
+        self.reach
+    }
+
+    pub(super) fn motion(&self, travel_m: f64) -> Result<Motion, LinkageLocks> {
+        let locks = |reason| LinkageLocks { travel_m, reason };
+        self.reach.check(travel_m)?;
+        let [cos_part, sin_part] = self.height_waves();
+        // travel = cos_part (cos - 1) + sin_part sin, on the branch where the wheel rises with the angle
+        let (cos, sin) = circle_angle(cos_part, sin_part, travel_m + cos_part, 1.0)
+            .ok_or(locks(LockReason::ArmOverTop))?;
+        let arm_angle = Dual2_64::from_re(sin.atan2(cos)).derivative();
+        self.carrier(arm_angle)
+            .and_then(|carrier| carrier.motion(travel_m, arm_angle, &self.hardpoints.wheel))
+            .map_err(locks)
+    }
+
+    /// Coefficients of cosine and sine in the height of the wheel centre, m.
+    fn height_waves(&self) -> [f64; 2] {
+        let radius = sub(self.hardpoints.wheel.wheel_centre_m, self.hardpoints.pivot_inner_m);
+        let along = scale(self.axis, dot(self.axis, radius));
+        [sub(radius, along)[2], cross(self.axis, radius)[2]]
+    }
+
+    fn lift(&self, arm_angle_rad: f64) -> Result<Lift, LockReason> {
+        let angle = Dual64::new(arm_angle_rad, 1.0);
+        if let Some(bar) = &self.bar {
+            bar.pose(self.place(bar.link_lower_m(), angle))?;
+        }
+        let design_m = self.hardpoints.wheel.wheel_centre_m;
+        let height = self.place(design_m, angle)[2] - design_m[2];
+        Ok(Lift { travel_m: height.re, per_rad_m: height.eps })
+    }
+
+    fn carrier<D: Scalar>(&self, arm_angle: D) -> Result<Carrier<D>, LockReason> {
+        let points = &self.hardpoints;
+        let wheel = &points.wheel;
+        let design_spin_axis = angles::spin_axis(wheel.design_camber_rad, wheel.design_toe_rad);
+        let place = |design_m: Point| self.place(design_m, arm_angle);
+        Ok(Carrier {
+            wheel_centre: place(wheel.wheel_centre_m),
+            spin_axis: rotate(design_spin_axis, self.axis, arm_angle),
+            caster_axis: rotate([0.0, 0.0, 1.0], self.axis, arm_angle),
+            steering_axis_point: None,
+            spring_length: distance(points.spring_seat_upper_m, place(points.spring_seat_lower_m)),
+            damper_length: distance(points.damper_upper_m, place(points.damper_lower_m)),
+            bar: self.bar.as_ref().map(|bar| bar.pose(place(bar.link_lower_m()))).transpose()?,
+        })
+    }
+
+    /// Where a point of the arm given at design is at this arm angle.
+    fn place<D: Scalar>(&self, design_m: Point, arm_angle: D) -> Vector<D> {
+        let pivot = self.hardpoints.pivot_inner_m;
+        add(rotate(sub(design_m, pivot), self.axis, arm_angle), constant(pivot))
+    }
+}
+
+fn check(points: &SemiTrailingHardpoints) -> Result<(), HardpointError> {
+    let pivot_inner = ("pivot_inner", points.pivot_inner_m);
+    let pivot_outer = ("pivot_outer", points.pivot_outer_m);
+    let seat_lower = ("spring_seat_lower", points.spring_seat_lower_m);
+    let seat_upper = ("spring_seat_upper", points.spring_seat_upper_m);
+    let damper_lower = ("damper_lower", points.damper_lower_m);
+    let damper_upper = ("damper_upper", points.damper_upper_m);
+    check_points(&[pivot_inner, pivot_outer, seat_lower, seat_upper, damper_lower, damper_upper])?;
+    check_points(&[("driveshaft_inner", points.driveshaft_inner_m.unwrap_or_default())])?;
+    points.wheel.check()?;
+    check_apart(pivot_inner, pivot_outer)?;
+    check_apart(seat_lower, seat_upper)?;
+    check_apart(damper_lower, damper_upper)
+}

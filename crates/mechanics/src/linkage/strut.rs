@@ -1,0 +1,419 @@
+//! Strut with lower arm and tie rod.
+//!
+//! The ball joint turns with the arm about its body axis. The strut axis is fixed in the knuckle and always passes
+//! through the strut top, along which the knuckle slides; the tie rod has fixed length. For a given arm angle the
+//! slide and the turn of the knuckle about the line from ball joint to strut top follow explicitly, one square root
+//! each; the arm angle for a given wheel travel is found by Newton's method.
+
+use nalgebra::{Matrix6, Vector6};
+use num_dual::{Dual2_64, Dual64};
+
+use super::bar::Bar;
+use super::hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints, check_apart, check_points};
+use super::pose::{Carrier, Motion, contact_point, distance};
+use super::reach::{Lift, LinkageLocks, LockReason, Reach, explore};
+use crate::geometry::vector::{
+    Vector, add, circle_angle, constant, cross, dot, norm, positive_root, rotate, scale, sub, unit,
+};
+use crate::geometry::{Scalar, angles};
+
+/// The points of a strut in the design position, left corner.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StrutHardpoints {
+    /// Front inner pivot of the lower arm.
+    pub arm_inner_front_m: Point,
+    /// Rear inner pivot of the lower arm.
+    pub arm_inner_rear_m: Point,
+    /// Lower ball joint, on arm and knuckle.
+    pub lower_ball_joint_m: Point,
+    /// Strut top mount, fixed in the body.
+    pub strut_top_m: Point,
+    /// A second point of the strut axis, fixed in the knuckle: the lower bracket.
+    pub strut_axis_point_m: Point,
+    /// Lower spring seat, fixed in the knuckle, on the line of the spring's force.
+    pub spring_seat_lower_m: Point,
+    /// Upper spring seat, fixed in the body.
+    pub spring_seat_upper_m: Point,
+    /// Lower end from which the damper length to the strut top is counted; the strut axis point unless given.
+    pub damper_lower_m: Option<Point>,
+    /// Inner tie-rod joint, on the rack.
+    pub tie_rod_inner_m: Point,
+    /// Outer tie-rod joint, fixed in the knuckle.
+    pub tie_rod_outer_m: Point,
+    /// The wheel.
+    pub wheel: WheelHardpoints,
+    /// The anti-roll bar, its drop link on the knuckle.
+    pub bar: Option<BarHardpoints>,
+    /// Inner driveshaft joint.
+    pub driveshaft_inner_m: Option<Point>,
+}
+
+/// A strut corner.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strut {
+    hardpoints: StrutHardpoints,
+    rack_travel_m: f64,
+    /// Direction of the arm axis about which a positive turn lifts the wheel.
+    arm_axis: Vector<f64>,
+    /// Directions fixed in the knuckle at design: from the strut axis square to the ball joint, the third one, and
+    /// up the strut axis.
+    frame: [Vector<f64>; 3],
+    /// Distance of the ball joint from the strut axis, m.
+    ball_joint_offset_m: f64,
+    tie_rod_length_m: f64,
+    tie_rod_branch: f64,
+    bar: Option<Bar>,
+    reach: Reach,
+    /// Arm angles at full rebound and full bump, rad.
+    arm_range_rad: (f64, f64),
+}
+
+/// The knuckle in body axes: ball joint and frame.
+struct Knuckle<D> {
+    ball_joint: Vector<D>,
+    frame: [Vector<D>; 3],
+}
+
+/// What holds the knuckle in static balance, N.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct KnuckleForces {
+    /// Force of the top mount on the strut square to the strut axis.
+    pub top_mount_side_force_n: f64,
+    /// Force along the strut axis that closes the balance, positive where it pushes the knuckle down: zero at rest.
+    pub axial_force_n: f64,
+    /// Tension of the tie rod.
+    pub tie_rod_tension_n: f64,
+    /// Force of the arm on the ball joint.
+    pub ball_joint_force_n: f64,
+}
+
+impl Strut {
+    /// Checks the hardpoints and finds how far the linkage can travel with the rack centred.
+    ///
+    /// # Errors
+    /// When points are missing or coincide, or the linkage cannot stand at design height.
+    pub fn new(hardpoints: StrutHardpoints) -> Result<Self, HardpointError> {
+        check(&hardpoints)?;
+        let (ball_joint, top) = (hardpoints.lower_ball_joint_m, hardpoints.strut_top_m);
+        let up = unit(sub(top, hardpoints.strut_axis_point_m));
+        let (frame, ball_joint_offset_m) = design_frame(up, sub(ball_joint, top));
+        let mut strut = Self {
+            hardpoints,
+            rack_travel_m: 0.0,
+            arm_axis: unit(sub(hardpoints.arm_inner_rear_m, hardpoints.arm_inner_front_m)),
+            frame,
+            ball_joint_offset_m,
+            tie_rod_length_m: norm(sub(hardpoints.tie_rod_outer_m, hardpoints.tie_rod_inner_m)),
+            tie_rod_branch: 1.0,
+            bar: hardpoints.bar.map(Bar::new).transpose()?,
+            reach: Reach::SEARCHED,
+            arm_range_rad: (0.0, 0.0),
+        };
+        let leverage_m2 = strut.tie_rod_leverage_m2();
+        if leverage_m2.abs() < 1e-6 {
+            return Err(HardpointError::NoLeverage { rod: "tie rod" });
+        }
+        strut.tie_rod_branch = leverage_m2.signum();
+        let per_rad_m = strut.lift(0.0).map_err(HardpointError::LocksAtDesign)?.per_rad_m;
+        if per_rad_m.abs() < 1e-3 {
+            return Err(HardpointError::ArmDoesNotLiftWheel);
+        }
+        strut.arm_axis = scale(strut.arm_axis, per_rad_m.signum());
+        strut.explored()
+    }
+
+    /// The same strut with the inner tie-rod joint moved outboard by `rack_travel_m` (inboard when negative), tie rod
+    /// unchanged: the corner at that steering lock. Travel still counts from the design wheel height.
+    ///
+    /// # Errors
+    /// When the linkage cannot stand there.
+    pub fn steered(&self, rack_travel_m: f64) -> Result<Self, HardpointError> {
+        Self { rack_travel_m, ..self.clone() }.explored()
+    }
+
+    fn explored(mut self) -> Result<Self, HardpointError> {
+        (self.reach, self.arm_range_rad) = explore(|arm_angle_rad| self.lift(arm_angle_rad))?;
+        Ok(self)
+    }
+
+    /// The points it was built from.
+    pub fn hardpoints(&self) -> &StrutHardpoints {
+        &self.hardpoints
+    }
+
+    /// How far it can travel, and what ends each side.
+    pub fn reach(&self) -> Reach {
+        self.reach
+    }
+
+    /// How much the space between the spring seats shortens per metre that the lower seat moves up the strut: the
+    /// cosine between strut axis and spring at design.
+    pub fn seat_shift_ratio(&self) -> f64 {
+        let spring = sub(self.hardpoints.spring_seat_upper_m, self.hardpoints.spring_seat_lower_m);
+        dot(unit(spring), self.frame[2])
+    }
+
+    /// Side force of the top mount on the strut, N, under a vertical wheel force and a spring force.
+    ///
+    /// # Errors
+    /// When the travel is outside the reach.
+    pub fn top_mount_side_force_n(
+        &self,
+        travel_m: f64,
+        wheel_vertical_force_n: f64,
+        spring_force_n: f64,
+    ) -> Result<f64, LinkageLocks> {
+        let forces = self.knuckle_forces(travel_m, wheel_vertical_force_n, spring_force_n)?;
+        Ok(forces.top_mount_side_force_n)
+    }
+
+    /// Static balance of the knuckle with wheel under the vertical tyre force at the contact point and the spring
+    /// force along the line of its seats.
+    ///
+    /// The arm carries no moment about its axis, the tie rod only tension, the top mount only forces; the axial
+    /// force of the damper is the sixth unknown. Unsprung weight and drop link are left out.
+    ///
+    /// # Errors
+    /// When the travel is outside the reach.
+    pub fn knuckle_forces(
+        &self,
+        travel_m: f64,
+        wheel_vertical_force_n: f64,
+        spring_force_n: f64,
+    ) -> Result<KnuckleForces, LinkageLocks> {
+        let points = &self.hardpoints;
+        let locks = |reason| LinkageLocks { travel_m, reason };
+        let arm_angle_rad = self.arm_angle_rad(travel_m, None)?;
+        let knuckle = self.knuckle(arm_angle_rad).map_err(locks)?;
+        let ball_joint = knuckle.ball_joint;
+        let top = points.strut_top_m;
+        let [across, ahead, up] = knuckle.frame;
+        let arm_radius = sub(ball_joint, points.arm_inner_front_m);
+        let outward = unit(cross(cross(self.arm_axis, arm_radius), self.arm_axis));
+        let tie_rod_outer = self.place(&knuckle, points.tie_rod_outer_m);
+        let towards_rack = unit(sub(self.tie_rod_inner_m(), tie_rod_outer));
+        let carried_by = [
+            (ball_joint, self.arm_axis),
+            (ball_joint, outward),
+            (tie_rod_outer, towards_rack),
+            (top, across),
+            (top, ahead),
+            (top, scale(up, -1.0)),
+        ];
+
+        let wheel_centre = self.place(&knuckle, points.wheel.wheel_centre_m);
+        let contact = contact_point(wheel_centre, self.spin_axis(&knuckle), points.wheel.tyre_radius_m);
+        let seat = self.place(&knuckle, points.spring_seat_lower_m);
+        let push = unit(sub(seat, points.spring_seat_upper_m));
+        let load = wrench(contact, [0.0, 0.0, wheel_vertical_force_n], ball_joint)
+            + wrench(seat, scale(push, spring_force_n), ball_joint);
+        let columns = carried_by.map(|(point, direction)| wrench(point, direction, ball_joint));
+        let balance = Matrix6::from_columns(&columns).lu().solve(&(-load));
+        let force =
+            balance.filter(|f| f.iter().all(|n| n.is_finite())).ok_or(locks(LockReason::Indefinite))?;
+        Ok(KnuckleForces {
+            top_mount_side_force_n: force[3].hypot(force[4]),
+            axial_force_n: force[5],
+            tie_rod_tension_n: force[2],
+            ball_joint_force_n: force[0].hypot(force[1]),
+        })
+    }
+
+    pub(super) fn motion(&self, travel_m: f64, near: Option<&Motion>) -> Result<Motion, LinkageLocks> {
+        let arm_angle_rad = self.arm_angle_rad(travel_m, near)?;
+        let arm_angle = Dual2_64::from_re(arm_angle_rad).derivative();
+        self.carrier(arm_angle)
+            .and_then(|carrier| carrier.motion(travel_m, arm_angle, &self.hardpoints.wheel))
+            .map_err(|reason| LinkageLocks { travel_m, reason })
+    }
+
+    /// Arm angle at which the wheel centre has risen by `travel_m`: Newton's method, kept between the arm angles of
+    /// full rebound and full bump, where the height rises steadily.
+    fn arm_angle_rad(&self, travel_m: f64, near: Option<&Motion>) -> Result<f64, LinkageLocks> {
+        const CONVERGED_RAD: f64 = 1e-8; // the step after this one would be of the order of its square
+        const MOST_STEPS: usize = 200;
+        self.reach.check(travel_m)?;
+        let (mut lowest, mut highest) = self.arm_range_rad;
+        let mut angle =
+            near.map_or(0.0, |motion| extrapolated_arm_angle_rad(motion, travel_m)).clamp(lowest, highest);
+        for _ in 0..MOST_STEPS {
+            let lift = self.lift(angle).map_err(|reason| LinkageLocks { travel_m, reason })?;
+            let short_m = travel_m - lift.travel_m;
+            if short_m > 0.0 {
+                lowest = angle;
+            } else {
+                highest = angle;
+            }
+            let step = short_m / lift.per_rad_m;
+            if step.abs() < CONVERGED_RAD {
+                return Ok((angle + step).clamp(lowest, highest));
+            }
+            let newton = angle + step;
+            angle = if lowest < newton && newton < highest { newton } else { 0.5 * (lowest + highest) };
+            if (highest - lowest).abs() < f64::EPSILON {
+                return Ok(angle);
+            }
+        }
+        Ok(angle)
+    }
+
+    /// Travel and its rate at one arm angle; also refuses what the drop link cannot follow.
+    fn lift(&self, arm_angle_rad: f64) -> Result<Lift, LockReason> {
+        let knuckle = self.knuckle(Dual64::new(arm_angle_rad, 1.0))?;
+        if let Some(bar) = &self.bar {
+            bar.pose(self.place(&knuckle, bar.link_lower_m()))?;
+        }
+        let design_m = self.hardpoints.wheel.wheel_centre_m;
+        let height = self.place(&knuckle, design_m)[2] - design_m[2];
+        Ok(Lift { travel_m: height.re, per_rad_m: height.eps })
+    }
+
+    fn carrier<D: Scalar>(&self, arm_angle: D) -> Result<Carrier<D>, LockReason> {
+        let points = &self.hardpoints;
+        let knuckle = self.knuckle(arm_angle)?;
+        let place = |point_m: Point| self.place(&knuckle, point_m);
+        Ok(Carrier {
+            wheel_centre: place(points.wheel.wheel_centre_m),
+            spin_axis: self.spin_axis(&knuckle),
+            caster_axis: sub(constant(points.strut_top_m), knuckle.ball_joint),
+            steering_axis_point: Some(knuckle.ball_joint),
+            spring_length: distance(points.spring_seat_upper_m, place(points.spring_seat_lower_m)),
+            damper_length: distance(points.strut_top_m, place(damper_lower_m(points))),
+            bar: self.bar.as_ref().map(|bar| bar.pose(place(bar.link_lower_m()))).transpose()?,
+        })
+    }
+
+    fn knuckle<D: Scalar>(&self, arm_angle: D) -> Result<Knuckle<D>, LockReason> {
+        let points = &self.hardpoints;
+        let pivot = points.arm_inner_front_m;
+        let arm = rotate(sub(points.lower_ball_joint_m, pivot), self.arm_axis, arm_angle);
+        let ball_joint = add(arm, constant(pivot));
+
+        // Slide: the ball joint keeps its distance from the strut axis, which passes through the strut top.
+        let to_top = sub(constant(points.strut_top_m), ball_joint);
+        let span_squared = dot(to_top, to_top);
+        let offset = self.ball_joint_offset_m;
+        let rise = positive_root(span_squared - offset * offset).ok_or(LockReason::StrutCannotSpan)?;
+        let span = span_squared.sqrt();
+        let (sin_lean, cos_lean) = (span.recip() * offset, rise / span);
+
+        // Turn about the line from ball joint to strut top, until the tie rod has its length.
+        let kingpin = scale(to_top, span.recip());
+        let side = constant(self.frame[1]);
+        let side = unit(sub(side, scale(kingpin, dot(side, kingpin))));
+        let third = cross(kingpin, side);
+        let [outer_across, outer_side, outer_up] = self.in_knuckle(points.tie_rod_outer_m);
+        let outer_along = cos_lean * outer_up - sin_lean * outer_across;
+        let outer_third = -(cos_lean * outer_across) - sin_lean * outer_up;
+        let to_inner = sub(constant(self.tie_rod_inner_m()), ball_joint);
+        let (inner_side, inner_third) = (dot(to_inner, side), dot(to_inner, third));
+        let outer_squared = outer_across * outer_across + outer_side * outer_side + outer_up * outer_up;
+        let fixed = outer_squared - self.tie_rod_length_m * self.tie_rod_length_m;
+        let reached = (dot(to_inner, to_inner) + fixed) * 0.5 - outer_along * dot(to_inner, kingpin);
+        let cos_part = inner_side * outer_side + outer_third * inner_third;
+        let sin_part = inner_third * outer_side - outer_third * inner_side;
+        let (cos, sin) = circle_angle(cos_part, sin_part, reached, self.tie_rod_branch)
+            .ok_or(LockReason::TieRodCannotSpan)?;
+
+        let turned_side = add(scale(side, cos), scale(third, sin));
+        let turned_third = sub(scale(third, cos), scale(side, sin));
+        let across = sub(scale(kingpin, -sin_lean), scale(turned_third, cos_lean));
+        let up = sub(scale(kingpin, cos_lean), scale(turned_third, sin_lean));
+        Ok(Knuckle { ball_joint, frame: [across, turned_side, up] })
+    }
+
+    /// Leverage of the tie rod on the turn of the knuckle at design, m².
+    fn tie_rod_leverage_m2(&self) -> f64 {
+        let points = &self.hardpoints;
+        let kingpin = unit(sub(points.strut_top_m, points.lower_ball_joint_m));
+        let outer = sub(points.tie_rod_outer_m, points.lower_ball_joint_m);
+        let inner = sub(points.tie_rod_inner_m, points.lower_ball_joint_m);
+        dot(cross(kingpin, outer), inner)
+    }
+
+    fn tie_rod_inner_m(&self) -> Point {
+        add(self.hardpoints.tie_rod_inner_m, [0.0, self.rack_travel_m, 0.0])
+    }
+
+    /// Coordinates in the knuckle frame, from the ball joint, of a point given at design.
+    fn in_knuckle(&self, design_m: Point) -> [f64; 3] {
+        let from_ball_joint = sub(design_m, self.hardpoints.lower_ball_joint_m);
+        self.frame.map(|direction| dot(direction, from_ball_joint))
+    }
+
+    /// Where a point of the knuckle given at design is now.
+    fn place<D: Scalar>(&self, knuckle: &Knuckle<D>, design_m: Point) -> Vector<D> {
+        add(knuckle.ball_joint, combine(&knuckle.frame, self.in_knuckle(design_m)))
+    }
+
+    fn spin_axis<D: Scalar>(&self, knuckle: &Knuckle<D>) -> Vector<D> {
+        let wheel = &self.hardpoints.wheel;
+        let design = angles::spin_axis(wheel.design_camber_rad, wheel.design_toe_rad);
+        combine(&knuckle.frame, self.frame.map(|direction| dot(direction, design)))
+    }
+}
+
+/// Sum of the frame's directions with these weights.
+fn combine<D: Scalar>(frame: &[Vector<D>; 3], weights: [f64; 3]) -> Vector<D> {
+    [0, 1, 2].map(|k| frame[0][k] * weights[0] + frame[1][k] * weights[1] + frame[2][k] * weights[2])
+}
+
+/// Force and its moment about `centre`.
+fn wrench(point: Point, force: Vector<f64>, centre: Point) -> Vector6<f64> {
+    let [mx, my, mz] = cross(sub(point, centre), force);
+    Vector6::new(force[0], force[1], force[2], mx, my, mz)
+}
+
+/// Directions of the knuckle frame at design and the ball joint's distance from the strut axis. A ball joint on the
+/// strut axis leaves the first direction free; any square to the axis serves.
+fn design_frame(up: Vector<f64>, ball_joint_from_top: Vector<f64>) -> ([Vector<f64>; 3], f64) {
+    const ON_AXIS_M: f64 = 1e-9;
+    let square_to_axis = |v: Vector<f64>| sub(v, scale(up, dot(v, up)));
+    let offset = square_to_axis(ball_joint_from_top);
+    let offset_m = norm(offset);
+    if offset_m > ON_AXIS_M {
+        let across = unit(offset);
+        return ([across, cross(up, across), up], offset_m);
+    }
+    let least_aligned = if up[1].abs() < 0.7 { [0.0, 1.0, 0.0] } else { [1.0, 0.0, 0.0] };
+    let across = unit(square_to_axis(least_aligned));
+    ([across, cross(up, across), up], 0.0)
+}
+
+/// Second-order extrapolation of the arm angle from a neighbouring pose.
+fn extrapolated_arm_angle_rad(near: &Motion, travel_m: f64) -> f64 {
+    let ahead_m = travel_m - near.travel_m;
+    near.arm_angle_rad.map_or(0.0, |arm| arm.value + ahead_m * (arm.slope + 0.5 * ahead_m * arm.curvature))
+}
+
+fn damper_lower_m(points: &StrutHardpoints) -> Point {
+    points.damper_lower_m.unwrap_or(points.strut_axis_point_m)
+}
+
+fn check(points: &StrutHardpoints) -> Result<(), HardpointError> {
+    let arm_inner_front = ("arm_inner_front", points.arm_inner_front_m);
+    let arm_inner_rear = ("arm_inner_rear", points.arm_inner_rear_m);
+    let ball_joint = ("lower_ball_joint", points.lower_ball_joint_m);
+    let strut_top = ("strut_top", points.strut_top_m);
+    let strut_axis_point = ("strut_axis_point", points.strut_axis_point_m);
+    let seat_lower = ("spring_seat_lower", points.spring_seat_lower_m);
+    let seat_upper = ("spring_seat_upper", points.spring_seat_upper_m);
+    let damper_lower = ("damper_lower", damper_lower_m(points));
+    let tie_rod_inner = ("tie_rod_inner", points.tie_rod_inner_m);
+    let tie_rod_outer = ("tie_rod_outer", points.tie_rod_outer_m);
+    check_points(&[arm_inner_front, arm_inner_rear, ball_joint, strut_top, strut_axis_point])?;
+    check_points(&[seat_lower, seat_upper, damper_lower, tie_rod_inner, tie_rod_outer])?;
+    check_points(&[("driveshaft_inner", points.driveshaft_inner_m.unwrap_or_default())])?;
+    points.wheel.check()?;
+    check_apart(arm_inner_front, arm_inner_rear)?;
+    check_apart(strut_axis_point, strut_top)?;
+    check_apart(ball_joint, strut_top)?;
+    check_apart(seat_lower, seat_upper)?;
+    check_apart(damper_lower, strut_top)?;
+    check_apart(tie_rod_inner, tie_rod_outer)?;
+    let up = sub(points.strut_top_m, points.strut_axis_point_m);
+    if dot(up, sub(points.strut_top_m, points.lower_ball_joint_m)) <= 0.0 {
+        return Err(HardpointError::StrutUpsideDown);
+    }
+    Ok(())
+}

@@ -1,0 +1,151 @@
+//! A corner tabulated over wheel travel.
+
+use super::Linkage;
+use super::hardpoints::Point;
+use super::pose::{CornerPose, Motion};
+use super::reach::{LinkageLocks, Reach, ReachEnd};
+use crate::curve::{Local, Spline};
+
+/// Distance between tabulated travels, m: leaves the splines within 1e-6 m and 1e-6 rad of the linkage.
+const KNOT_SPACING_M: f64 = 1e-3;
+/// Room left before a lock, m. At the lock itself the wheel stands still while the arm turns, and no curve over
+/// wheel travel is smooth.
+const LOCK_MARGIN_M: f64 = 0.010;
+
+/// One corner over wheel travel: every quantity a smooth curve, abscissa the wheel travel in m.
+///
+/// Outside the tabulated travel the curves continue straight. The height of the wheel centre is its design height
+/// plus the travel, by definition. Angles are in rad, lengths in m, signs as in [`CornerPose`].
+#[derive(Debug, Clone, PartialEq)]
+pub struct CornerTable {
+    /// Travel actually tabulated: what was asked for, clipped to 10 mm before a lock; (lowest, highest), m.
+    pub travel_range_m: (f64, f64),
+    /// How far the linkage itself can travel, and what ends each side.
+    pub reach: Reach,
+    /// Wheel centre in the design position.
+    pub wheel_centre_design_m: Point,
+    /// Inner driveshaft joint, where there is one.
+    pub driveshaft_inner_m: Option<Point>,
+    /// How much the space between the spring seats shortens per metre that the seat on the carrier moves up along
+    /// its own axis.
+    pub seat_shift_ratio: f64,
+    /// Wheel centre, x.
+    pub wheel_centre_x_m: Spline,
+    /// Wheel centre, y.
+    pub wheel_centre_y_m: Spline,
+    /// Spring length between its seats.
+    pub spring_length_m: Spline,
+    /// Damper length.
+    pub damper_length_m: Spline,
+    /// Turn of the lower or trailing arm.
+    pub arm_angle_rad: Option<Spline>,
+    /// Turn of the bar arm.
+    pub bar_angle_rad: Option<Spline>,
+    /// Angle between drop link and bar arm.
+    pub drop_link_angle_rad: Option<Spline>,
+    /// Camber.
+    pub camber_rad: Option<Spline>,
+    /// Toe.
+    pub toe_rad: Option<Spline>,
+    /// Caster.
+    pub caster_rad: Option<Spline>,
+    /// Kingpin inclination.
+    pub kingpin_inclination_rad: Option<Spline>,
+    /// Scrub radius.
+    pub scrub_radius_m: Option<Spline>,
+    /// Mechanical trail.
+    pub mechanical_trail_m: Option<Spline>,
+    /// Half-track change.
+    pub half_track_change_m: Option<Spline>,
+    /// Roll-centre height above the contact point.
+    pub roll_centre_height_m: Option<Spline>,
+}
+
+impl CornerTable {
+    pub(super) fn of(linkage: &Linkage, rebound_m: f64, bump_m: f64) -> Result<Self, LinkageLocks> {
+        let reach = linkage.reach();
+        let lowest_m = (reach.rebound.travel_m + margin_m(reach.rebound)).max(-rebound_m.abs());
+        let highest_m = (reach.bump.travel_m - margin_m(reach.bump)).min(bump_m.abs());
+        let span_m = highest_m - lowest_m;
+        if span_m <= KNOT_SPACING_M {
+            let nearer = if highest_m < bump_m.abs() { reach.bump } else { reach.rebound };
+            return Err(LinkageLocks { travel_m: nearer.travel_m, reason: nearer.reason });
+        }
+        let spans = (span_m / KNOT_SPACING_M).ceil();
+        let spacing_m = span_m / spans;
+        let mut motions: Vec<Motion> = Vec::with_capacity(spans as usize + 1);
+        for k in 0..=spans as usize {
+            let travel_m = (lowest_m + spacing_m * k as f64).min(highest_m);
+            motions.push(linkage.motion(travel_m, motions.last())?);
+        }
+
+        let always =
+            |quantity: fn(&Motion) -> Local| spline(lowest_m, spacing_m, motions.iter().map(quantity));
+        let sometimes = |quantity: fn(&Motion) -> Option<Local>| {
+            let known: Option<Vec<Local>> = motions.iter().map(quantity).collect();
+            known.map(|locals| spline(lowest_m, spacing_m, locals.into_iter()))
+        };
+        Ok(Self {
+            travel_range_m: (lowest_m, highest_m),
+            reach,
+            wheel_centre_design_m: linkage.wheel_centre_design_m(),
+            driveshaft_inner_m: linkage.driveshaft_inner_m(),
+            seat_shift_ratio: linkage.seat_shift_ratio(),
+            wheel_centre_x_m: always(|m| m.wheel_centre_x_m),
+            wheel_centre_y_m: always(|m| m.wheel_centre_y_m),
+            spring_length_m: always(|m| m.spring_length_m),
+            damper_length_m: always(|m| m.damper_length_m),
+            arm_angle_rad: sometimes(|m| m.arm_angle_rad),
+            bar_angle_rad: sometimes(|m| m.bar_angle_rad),
+            drop_link_angle_rad: sometimes(|m| m.drop_link_angle_rad),
+            camber_rad: sometimes(|m| m.camber_rad),
+            toe_rad: sometimes(|m| m.toe_rad),
+            caster_rad: sometimes(|m| m.caster_rad),
+            kingpin_inclination_rad: sometimes(|m| m.kingpin_inclination_rad),
+            scrub_radius_m: sometimes(|m| m.scrub_radius_m),
+            mechanical_trail_m: sometimes(|m| m.mechanical_trail_m),
+            half_track_change_m: sometimes(|m| m.half_track_change_m),
+            roll_centre_height_m: sometimes(|m| m.roll_centre_height_m),
+        })
+    }
+
+    /// The corner at one wheel travel, read off the curves.
+    pub fn pose_at(&self, travel_m: f64) -> CornerPose {
+        let at = |curve: &Option<Spline>| curve.as_ref().map(|spline| spline.at(travel_m));
+        let motion = Motion {
+            travel_m,
+            wheel_centre_x_m: self.wheel_centre_x_m.at(travel_m),
+            wheel_centre_y_m: self.wheel_centre_y_m.at(travel_m),
+            spring_length_m: self.spring_length_m.at(travel_m),
+            damper_length_m: self.damper_length_m.at(travel_m),
+            arm_angle_rad: at(&self.arm_angle_rad),
+            bar_angle_rad: at(&self.bar_angle_rad),
+            drop_link_angle_rad: at(&self.drop_link_angle_rad),
+            camber_rad: at(&self.camber_rad),
+            toe_rad: at(&self.toe_rad),
+            caster_rad: at(&self.caster_rad),
+            kingpin_inclination_rad: at(&self.kingpin_inclination_rad),
+            scrub_radius_m: at(&self.scrub_radius_m),
+            mechanical_trail_m: at(&self.mechanical_trail_m),
+            half_track_change_m: at(&self.half_track_change_m),
+            roll_centre_height_m: at(&self.roll_centre_height_m),
+        };
+        motion.pose(self.wheel_centre_design_m[2], self.driveshaft_inner_m)
+    }
+}
+
+fn margin_m(end: ReachEnd) -> f64 {
+    if end.locks() { LOCK_MARGIN_M } else { 0.0 }
+}
+
+fn spline(first_m: f64, spacing_m: f64, locals: impl ExactSizeIterator<Item = Local> + Clone) -> Spline {
+    let ends = (locals.clone().next(), locals.clone().last());
+    let slope = |end: Option<Local>| end.map_or(0.0, |local| local.slope);
+    Spline::clamped(
+        first_m,
+        spacing_m,
+        locals.map(|local| local.value).collect(),
+        slope(ends.0),
+        slope(ends.1),
+    )
+}

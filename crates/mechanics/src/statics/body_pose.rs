@@ -1,0 +1,52 @@
+//! Pose of the body over level ground.
+
+use crate::linkage::Point;
+
+/// Heave, pitch and roll of the body against its design position on level ground (ISO 8855).
+///
+/// The height of a body-fixed point p above the ground is `heave + r·p` with r the third row of
+/// R_y(pitch) R_x(roll): r = (-sin θ, cos θ sin φ, cos θ cos φ).
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct BodyPose {
+    /// Rise of the body origin above its design height, m.
+    pub heave_m: f64,
+    /// Pitch θ, positive nose-down, rad.
+    pub pitch_rad: f64,
+    /// Roll φ, positive with the left side raised, rad.
+    pub roll_rad: f64,
+}
+
+/// The third row of the body's rotation with its derivatives with respect to pitch and roll.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct HeightRow {
+    pub(super) r: Point,
+    pub(super) r_pitch: Point,
+    pub(super) r_roll: Point,
+    pub(super) r_pitch_pitch: Point,
+    pub(super) r_pitch_roll: Point,
+    pub(super) r_roll_roll: Point,
+}
+
+impl BodyPose {
+    /// Height of a body-fixed point above the ground, m.
+    pub fn height_of_m(&self, point_m: Point) -> f64 {
+        self.heave_m + dot(self.height_row().r, point_m)
+    }
+
+    pub(super) fn height_row(&self) -> HeightRow {
+        let (sin_p, cos_p) = self.pitch_rad.sin_cos();
+        let (sin_r, cos_r) = self.roll_rad.sin_cos();
+        HeightRow {
+            r: [-sin_p, cos_p * sin_r, cos_p * cos_r],
+            r_pitch: [-cos_p, -sin_p * sin_r, -sin_p * cos_r],
+            r_roll: [0.0, cos_p * cos_r, -cos_p * sin_r],
+            r_pitch_pitch: [sin_p, -cos_p * sin_r, -cos_p * cos_r],
+            r_pitch_roll: [0.0, -sin_p * cos_r, sin_p * sin_r],
+            r_roll_roll: [0.0, -cos_p * sin_r, -cos_p * cos_r],
+        }
+    }
+}
+
+pub(super) fn dot(a: Point, b: Point) -> f64 {
+    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+}

@@ -1,0 +1,50 @@
+//! The band within which dry friction lets a van rest.
+
+use super::{CORNERS, FourCorners, NoRest, Parameter, Rest, Sensitivities};
+
+/// Lowest, middle and highest rest of each arch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RestBand {
+    /// Rest without friction: the middle that a well-settled van approaches.
+    pub middle: Rest,
+    /// Lowest arch height that friction allows at each corner, m.
+    pub lowest_arch_height_m: [f64; CORNERS],
+    /// Highest arch height that friction allows at each corner, m.
+    pub highest_arch_height_m: [f64; CORNERS],
+}
+
+impl FourCorners {
+    /// Rest with its friction band.
+    ///
+    /// For each corner the friction of all four is set against it, each with the sign that moves that corner's
+    /// arch furthest, and the balance is solved anew, so stops that open or close within the band count.
+    ///
+    /// # Errors
+    /// [`NoRest`] when one of the balances is not found.
+    pub fn rest_band(&self) -> Result<RestBand, NoRest> {
+        let middle = self.rest()?;
+        let sensitivities = Sensitivities::at(self, &middle);
+        let friction_n: [f64; CORNERS] =
+            std::array::from_fn(|j| self.corners[j].friction_at_wheel_n(middle.travel_m[j]));
+        let to_wheel_force: [_; CORNERS] =
+            std::array::from_fn(|j| sensitivities.response_to(Parameter::WheelForce(j)).arch_height_m);
+        let mut band = RestBand {
+            middle,
+            lowest_arch_height_m: middle.arch_height_m,
+            highest_arch_height_m: middle.arch_height_m,
+        };
+        for i in 0..CORNERS {
+            for direction in [-1.0, 1.0] {
+                let mut held = self.clone();
+                for j in 0..CORNERS {
+                    held.corners[j].wheel_force_n +=
+                        direction * to_wheel_force[j][i].signum() * friction_n[j];
+                }
+                let arch_m = held.rest_from(middle.body, middle.travel_m)?.arch_height_m[i];
+                band.lowest_arch_height_m[i] = band.lowest_arch_height_m[i].min(arch_m);
+                band.highest_arch_height_m[i] = band.highest_arch_height_m[i].max(arch_m);
+            }
+        }
+        Ok(band)
+    }
+}

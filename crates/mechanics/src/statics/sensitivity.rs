@@ -1,0 +1,78 @@
+//! Exact first-order answer of a rest position to any parameter.
+
+use nalgebra::{Dyn, LU};
+
+use super::body_pose::dot;
+use super::equilibrium::State;
+use super::{CORNERS, FourCorners, Parameter, Rest};
+
+/// How a rest position moves per unit of one parameter.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Response {
+    /// Arch height, m per unit.
+    pub arch_height_m: [f64; CORNERS],
+    /// Wheel load, N per unit.
+    pub wheel_load_n: [f64; CORNERS],
+    /// Wheel travel, m per unit.
+    pub travel_m: [f64; CORNERS],
+    /// Height of the wheel centre above ground, m per unit.
+    pub wheel_centre_height_m: [f64; CORNERS],
+    /// Pitch, nose-down, rad per unit.
+    pub pitch_rad: f64,
+    /// Roll, left side up, rad per unit.
+    pub roll_rad: f64,
+}
+
+/// Sensitivities of one van at one rest position.
+///
+/// At rest the energy gradient g(u, p) is zero, so du/dp = -(∂g/∂u)⁻¹ ∂g/∂p (implicit function theorem).
+#[derive(Debug)]
+pub struct Sensitivities<'a> {
+    van: &'a FourCorners,
+    rest: Rest,
+    factor: LU<f64, Dyn, Dyn>,
+}
+
+impl<'a> Sensitivities<'a> {
+    /// Prepares the sensitivities of `van` at its rest position.
+    pub fn at(van: &'a FourCorners, rest: &Rest) -> Self {
+        let (_, hessian) = van.gradient_and_hessian(&rest.state());
+        let factor = nalgebra::DMatrix::from_iterator(7, 7, hessian.iter().copied()).lu();
+        Self { van, rest: *rest, factor }
+    }
+
+    /// Movement of the rest position per unit of a parameter; zero where the rest position is not isolated.
+    pub fn response_to(&self, parameter: Parameter) -> Response {
+        let state = self.rest.state();
+        let slope = self.van.gradient_slope(parameter, &state);
+        let rhs = nalgebra::DVector::from_iterator(7, slope.iter().map(|s| -s));
+        let solved = self.factor.solve(&rhs).unwrap_or_else(|| nalgebra::DVector::zeros(7));
+        self.response_of(&State::from_iterator(solved.iter().copied()), parameter)
+    }
+
+    fn response_of(&self, d_state: &State, parameter: Parameter) -> Response {
+        let row = self.rest.body.height_row();
+        let mut response = Response { pitch_rad: d_state[1], roll_rad: d_state[2], ..Response::default() };
+        for (i, corner) in self.van.corners.iter().enumerate() {
+            let [p, dp, _] = corner.wheel_centre(self.rest.travel_m[i]);
+            let lip = corner.lip();
+            let rise_of = |point| {
+                d_state[0] + d_state[1] * dot(row.r_pitch, point) + d_state[2] * dot(row.r_roll, point)
+            };
+            let d_centre_m = rise_of(p) + d_state[3 + i] * dot(row.r, dp);
+            let deflection_m = corner.tyre.unloaded_radius_m - self.rest.wheel_centre_height_m[i];
+            let tyre = corner.tyre.at_deflection(deflection_m);
+            let (d_radius_m, d_rate) = match parameter {
+                Parameter::TyreRadius(k) if k == i => (1.0, 0.0),
+                Parameter::TyreRate(k) if k == i => (0.0, 1.0),
+                _ => (0.0, 0.0),
+            };
+            let d_lip_m = if parameter == Parameter::LipHeight(i) { row.r[2] } else { 0.0 };
+            response.travel_m[i] = d_state[3 + i];
+            response.wheel_centre_height_m[i] = d_centre_m;
+            response.wheel_load_n[i] = tyre.rate_n_per_m * (d_radius_m - d_centre_m) + tyre.force_n * d_rate;
+            response.arch_height_m[i] = rise_of(lip) + d_lip_m - d_centre_m;
+        }
+        response
+    }
+}

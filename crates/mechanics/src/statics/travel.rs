@@ -1,0 +1,123 @@
+//! Travel that is left at rest, in bump and in rebound, and what ends it.
+
+use super::{Corner, FourCorners, Rest};
+
+/// What ends the travel in bump.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BumpEnd {
+    /// The bump stop is squeezed to the end of its measured curve.
+    StopSolid,
+    /// The damper is fully in.
+    DamperClosed,
+    /// The coils of the main spring touch.
+    CoilBind,
+    /// The linkage reaches its end.
+    Linkage,
+}
+
+/// What ends the travel in rebound.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ReboundEnd {
+    /// The damper is fully out.
+    DamperOpen,
+    /// The linkage reaches its end.
+    Linkage,
+}
+
+/// Travel of one corner from its rest position; all in m of wheel travel unless said otherwise.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TravelLimits {
+    /// To first touch of the bump stop; negative where the stop is already engaged; `None` without a stop.
+    pub free_bump_m: Option<f64>,
+    /// To twice the static suspension force; `None` where metal comes first.
+    pub to_twice_static_m: Option<f64>,
+    /// To the first thing that cannot yield.
+    pub to_metal_m: f64,
+    /// What that is.
+    pub bump_end: BumpEnd,
+    /// Rebound travel to full droop.
+    pub rebound_m: f64,
+    /// What ends it.
+    pub rebound_end: ReboundEnd,
+    /// Compression left in the spring stack at full droop, m of spring; positive: the spring is captive.
+    pub captive_in_hand_m: f64,
+    /// Length of the main spring at metal less its solid length, m; `None` where the solid length is not known.
+    pub coil_bind_margin_m: Option<f64>,
+}
+
+impl FourCorners {
+    /// Travel limits of one corner at a rest position.
+    pub fn travel_limits(&self, rest: &Rest, corner: usize) -> TravelLimits {
+        self.corners[corner].travel_limits(rest.travel_m[corner])
+    }
+}
+
+impl Corner {
+    /// Travel limits from a rest travel, m.
+    pub fn travel_limits(&self, rest_travel_m: f64) -> TravelLimits {
+        let (lowest_m, highest_m) = self.table.travel_range_m;
+        let up = |reached: &dyn Fn(f64) -> f64| first_at_zero(reached, lowest_m, highest_m);
+
+        let (bump_m, bump_end) = self.metal_travel(lowest_m, highest_m);
+        let droop_at = up(&|t| self.damper.open_length_m - self.damper_length(t).value);
+        let (droop_m, rebound_end) = match droop_at {
+            Some(t) if t > lowest_m => (t, ReboundEnd::DamperOpen),
+            _ => (lowest_m, ReboundEnd::Linkage),
+        };
+        let free_bump_m = self.stop.as_ref().map(|fitted| {
+            up(&|t| self.stop_compression(fitted, t).value).unwrap_or(highest_m) - rest_travel_m
+        });
+        let twice_n = 2.0 * self.forces_at(rest_travel_m).total_n;
+        let to_twice_static_m =
+            first_at_zero(&|t| self.forces_at(t).total_n - twice_n, rest_travel_m.max(lowest_m), highest_m)
+                .filter(|&t| t <= bump_m)
+                .map(|t| t - rest_travel_m);
+        let coil_bind_margin_m =
+            self.spring.main.solid_length_m.map(|solid_m| self.spring_at(bump_m).main_length_m - solid_m);
+        TravelLimits {
+            free_bump_m,
+            to_twice_static_m,
+            to_metal_m: bump_m - rest_travel_m,
+            bump_end,
+            rebound_m: rest_travel_m - droop_m,
+            rebound_end,
+            captive_in_hand_m: self.spring.free_length_m() - self.spring_space(droop_m).value,
+            coil_bind_margin_m,
+        }
+    }
+
+    /// Travel at which something in bump cannot yield any more, and what.
+    fn metal_travel(&self, lowest_m: f64, highest_m: f64) -> (f64, BumpEnd) {
+        let up = |reached: &dyn Fn(f64) -> f64| first_at_zero(reached, lowest_m, highest_m);
+        let closed = up(&|t| self.damper.closed_length_m - self.damper_length(t).value);
+        let solid = self.stop.as_ref().and_then(|fitted| {
+            up(&|t| self.stop_compression(fitted, t).value - fitted.stop.solid_compression_m())
+        });
+        let bound = self
+            .spring
+            .main
+            .solid_length_m
+            .and_then(|solid_m| up(&|t| solid_m - self.spring_at(t).main_length_m));
+        [(solid, BumpEnd::StopSolid), (closed, BumpEnd::DamperClosed), (bound, BumpEnd::CoilBind)]
+            .into_iter()
+            .filter_map(|(travel_m, end)| travel_m.map(|t| (t, end)))
+            .fold((highest_m, BumpEnd::Linkage), |first, other| if other.0 < first.0 { other } else { first })
+    }
+}
+
+/// Smallest abscissa in `[low, high]` at which a rising function reaches zero, by bisection to 1e-9 m;
+/// `low` when it is already positive there, `None` when it stays negative.
+fn first_at_zero(rising: &dyn Fn(f64) -> f64, low: f64, high: f64) -> Option<f64> {
+    if rising(low) >= 0.0 {
+        return Some(low);
+    }
+    if low >= high || rising(high) < 0.0 {
+        return None;
+    }
+    let (mut below, mut above) = (low, high);
+    while above - below > 1e-9 {
+        let middle = 0.5 * (below + above);
+        if rising(middle) < 0.0 { below = middle } else { above = middle }
+    }
+    Some(above)
+}

@@ -1,0 +1,185 @@
+//! The documents of a workshop, read together and checked against each other.
+
+use crate::document::{Fault, read, schema};
+use crate::enquiry::Enquiry;
+use crate::kit::Kit;
+use crate::load_list::{ListedItem, read_listed_items};
+use crate::tolerances::Tolerances;
+use crate::vehicle_sheet::VehicleSheet;
+
+/// Everything a workshop's data folder holds but the enquiries.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Catalogue {
+    /// Vehicle sheets.
+    pub vehicles: Vec<VehicleSheet>,
+    /// Kits, in the order of their files.
+    pub kits: Vec<Kit>,
+    /// Things that vans carry.
+    pub load_items: Vec<ListedItem>,
+    /// How far things are from what they are stated to be.
+    pub tolerances: Tolerances,
+}
+
+/// A file of a data folder.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DataFile {
+    /// Path below the data folder, with forward slashes.
+    pub path: String,
+    /// Its text.
+    pub text: String,
+}
+
+/// Kinds of document, by the folder (or file) they are kept in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// `vehicles/*.toml`
+    Vehicle,
+    /// `kits/*.toml`
+    Kit,
+    /// `load-items.toml`
+    LoadItems,
+    /// `tolerances.toml`
+    Tolerances,
+    /// `enquiries/*.toml`
+    Enquiry,
+}
+
+impl Kind {
+    /// Words on the command line.
+    pub const CHOICES: [(&'static str, Self); 5] = [
+        ("vehicle", Self::Vehicle),
+        ("kit", Self::Kit),
+        ("load-items", Self::LoadItems),
+        ("tolerances", Self::Tolerances),
+        ("enquiry", Self::Enquiry),
+    ];
+
+    /// Kind of a file by its path below the data folder; `None` for files that are not the workshop's documents.
+    pub fn of_path(path: &str) -> Option<Self> {
+        let (folder, _) = path.split_once('/').unwrap_or(("", path));
+        match (folder, path) {
+            (_, "load-items.toml") => Some(Self::LoadItems),
+            (_, "tolerances.toml") => Some(Self::Tolerances),
+            _ if !path.ends_with(".toml") => None,
+            ("vehicles", _) => Some(Self::Vehicle),
+            ("kits", _) => Some(Self::Kit),
+            ("enquiries", _) => Some(Self::Enquiry),
+            _ => None,
+        }
+    }
+
+    /// JSON Schema of the kind.
+    pub fn schema(self) -> serde_json::Value {
+        let nothing = Catalogue::default();
+        match self {
+            Self::Vehicle => schema("vehicle", "Vehicle sheet", VehicleSheet::read),
+            Self::Kit => schema("kit", "Kit", |f| Kit::read(f, &[])),
+            Self::LoadItems => schema("load-items", "Load items", read_listed_items),
+            Self::Tolerances => schema("tolerances", "Tolerances", Tolerances::read),
+            Self::Enquiry => schema("enquiry", "Enquiry", |f| Enquiry::read(f, &nothing)),
+        }
+    }
+}
+
+impl Catalogue {
+    /// Reads a data folder. Either everything is sound or nothing is given back.
+    ///
+    /// # Errors
+    /// All faults of all files.
+    pub fn read(files: &[DataFile]) -> Result<Self, Vec<Fault>> {
+        let mut faults = Vec::new();
+        let mut vehicles = Vec::new();
+        let mut kits = Vec::new();
+        let mut catalogue = Self::default();
+        for file in of_kind(files, Kind::Vehicle) {
+            vehicles.extend(keep(&mut faults, file, read(&file.path, &file.text, VehicleSheet::read)));
+        }
+        let vehicle_ids: Vec<String> = vehicles.iter().map(|(_, sheet)| sheet.id.clone()).collect();
+        for file in of_kind(files, Kind::Kit) {
+            kits.extend(keep(
+                &mut faults,
+                file,
+                read(&file.path, &file.text, |f| Kit::read(f, &vehicle_ids)),
+            ));
+        }
+        for file in of_kind(files, Kind::LoadItems) {
+            if let Some((_, items)) = keep(&mut faults, file, read(&file.path, &file.text, read_listed_items))
+            {
+                catalogue.load_items.extend(items);
+            }
+        }
+        for file in of_kind(files, Kind::Tolerances) {
+            if let Some((_, tolerances)) =
+                keep(&mut faults, file, read(&file.path, &file.text, Tolerances::read))
+            {
+                catalogue.tolerances = tolerances;
+            }
+        }
+        refuse_twins(&mut faults, vehicles.iter().map(|(path, sheet)| (*path, sheet.id.as_str())));
+        refuse_twins(&mut faults, kits.iter().map(|(path, kit)| (*path, kit.id.as_str())));
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        catalogue.vehicles = vehicles.into_iter().map(|(_, sheet)| sheet).collect();
+        catalogue.kits = kits.into_iter().map(|(_, kit)| kit).collect();
+        Ok(catalogue)
+    }
+
+    /// Reads an enquiry against this catalogue.
+    ///
+    /// # Errors
+    /// All faults of the file.
+    pub fn read_enquiry(&self, file: &DataFile) -> Result<Enquiry, Vec<Fault>> {
+        read(&file.path, &file.text, |f| Enquiry::read(f, self))
+    }
+
+    /// Vehicle sheet by identifier.
+    pub fn vehicle(&self, id: &str) -> Option<&VehicleSheet> {
+        self.vehicles.iter().find(|sheet| sheet.id == id)
+    }
+
+    /// Kit by identifier.
+    pub fn kit(&self, id: &str) -> Option<&Kit> {
+        self.kits.iter().find(|kit| kit.id == id)
+    }
+
+    /// Kits sold for a vehicle sheet.
+    pub fn kits_for<'a>(&'a self, vehicle_id: &'a str) -> impl Iterator<Item = &'a Kit> {
+        self.kits.iter().filter(move |kit| kit.fits.iter().any(|id| id == vehicle_id))
+    }
+}
+
+fn of_kind(files: &[DataFile], kind: Kind) -> impl Iterator<Item = &DataFile> {
+    files.iter().filter(move |file| Kind::of_path(&file.path) == Some(kind))
+}
+
+fn keep<'a, T>(
+    faults: &mut Vec<Fault>,
+    file: &'a DataFile,
+    result: Result<T, Vec<Fault>>,
+) -> Option<(&'a str, T)> {
+    match result {
+        Ok(value) => Some((&file.path, value)),
+        Err(found) => {
+            faults.extend(found);
+            None
+        }
+    }
+}
+
+/// Two documents of one kind may not carry the same identifier.
+fn refuse_twins<'a>(faults: &mut Vec<Fault>, documents: impl Iterator<Item = (&'a str, &'a str)>) {
+    let mut seen = std::collections::BTreeMap::new();
+    for (path, id) in documents {
+        if let Some(first) = seen.insert(id, path) {
+            faults.push(Fault {
+                file: path.to_owned(),
+                line: 1,
+                column: 1,
+                field: "id".to_owned(),
+                found: format!("\"{id}\", which {first} has too"),
+                allowed: "an identifier of its own".to_owned(),
+            });
+        }
+    }
+}

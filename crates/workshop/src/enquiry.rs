@@ -1,0 +1,219 @@
+//! Enquiry: whose van, what it carries, how it stands, what is wished.
+
+use crate::catalogue::Catalogue;
+use crate::document::{Fields, Range, range};
+use crate::load_list::{CarriedItem, LoadState, read_carried_item};
+use crate::vehicle_sheet::{DRIVER_KG, RUNNING_ORDER_FUEL_PERCENT, TyreSheet};
+
+/// One customer's question.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Enquiry {
+    /// Identifier.
+    pub id: String,
+    /// The question in words.
+    pub question: String,
+    /// Vehicle sheet.
+    pub vehicle: String,
+    /// Grade of the vehicle sheet.
+    pub grade: String,
+    /// Kit that is fitted now; original parts where absent.
+    pub fitted_kit: Option<String>,
+    /// Tyre other than the standard one.
+    pub tyre: Option<TyreSheet>,
+    /// What the van carries.
+    pub items: Vec<CarriedItem>,
+    /// Driver and fuel in each load state.
+    pub aboard: [Aboard; 4],
+    /// What scales said.
+    pub weighed: Vec<Weighing>,
+    /// Arch heights as found, before anything is changed.
+    pub as_found: Option<HeightReading>,
+    /// What the customer wishes.
+    pub wish: Wish,
+}
+
+/// Driver and fuel of a load state.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Aboard {
+    /// Mass on the driver's seat, kg.
+    pub driver_kg: f64,
+    /// Fuel, per cent of the tank.
+    pub fuel_percent: f64,
+}
+
+/// What scales said in a load state.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Weighing {
+    /// What was in the van.
+    pub state: LoadState,
+    /// The readings.
+    pub reading: ScaleReading,
+}
+
+/// Readings of a weighbridge or of corner scales.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ScaleReading {
+    /// Front and rear axle, kg.
+    Axles([f64; 2]),
+    /// Front left, front right, rear left, rear right, kg.
+    Corners([f64; 4]),
+}
+
+/// Four arch heights in a load state.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeightReading {
+    /// What was in the van.
+    pub state: LoadState,
+    /// Front left, front right, rear left, rear right, mm.
+    pub arch_height_mm: [f64; 4],
+}
+
+/// What the shortlist is sorted by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum WishKind {
+    /// Closest to a drop against today.
+    Drop,
+    /// Load floor closest to level.
+    Level,
+    /// Most bump travel left.
+    Travel,
+}
+
+/// A wish.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Wish {
+    /// What it is about.
+    pub kind: WishKind,
+    /// Load state in which it is meant.
+    pub state: LoadState,
+    /// Wished drop against today, mm, mean of the four arches; for [`WishKind::Drop`].
+    pub drop_against_today_mm: f64,
+}
+
+impl WishKind {
+    /// Names in files and on the command line.
+    pub const CHOICES: [(&'static str, Self); 3] =
+        [("drop", Self::Drop), ("level", Self::Level), ("travel", Self::Travel)];
+}
+
+const CORNER_NAMES: [&str; 4] = ["front_left", "front_right", "rear_left", "rear_right"];
+
+impl Enquiry {
+    /// Reads an enquiry against a catalogue.
+    pub fn read(f: &mut Fields, catalogue: &Catalogue) -> Self {
+        let enquiry = Self {
+            id: f.id("id", "Identifier"),
+            question: f.text("question", "The question in words"),
+            vehicle: f.id("vehicle", "Vehicle sheet"),
+            grade: f.id("grade", "Grade of the vehicle sheet"),
+            fitted_kit: f.optional_id("fitted_kit", "Kit that is fitted now; original parts where absent"),
+            tyre: f.optional_table("tyre", "Tyre other than the standard one", TyreSheet::read),
+            items: f.list("items", "What the van carries", |f| read_carried_item(f, &catalogue.load_items)),
+            aboard: read_aboard(f),
+            weighed: f.list("weighed", "What scales said", Weighing::read),
+            as_found: f.optional_table("as_found", "Arch heights before anything is changed", |f| {
+                HeightReading {
+                    state: read_state(f, "What was in the van while it was measured"),
+                    arch_height_mm: read_heights(f),
+                }
+            }),
+            wish: f.optional_table("wish", "What the shortlist is sorted by", Wish::read).unwrap_or(Wish {
+                kind: WishKind::Drop,
+                state: LoadState::DayToDay,
+                drop_against_today_mm: 0.0,
+            }),
+        };
+        if f.is_sound() {
+            enquiry.check_references(f, catalogue);
+        }
+        enquiry
+    }
+
+    fn check_references(&self, f: &mut Fields, catalogue: &Catalogue) {
+        let Some(sheet) = catalogue.vehicle(&self.vehicle) else {
+            let ids: Vec<&str> = catalogue.vehicles.iter().map(|v| v.id.as_str()).collect();
+            f.fault_at("vehicle", &format!("\"{}\"", self.vehicle), &format!("one of {}", ids.join(", ")));
+            return;
+        };
+        if sheet.grade(&self.grade).is_none() {
+            let ids: Vec<&str> = sheet.grades.iter().map(|grade| grade.id.as_str()).collect();
+            f.fault_at("grade", &format!("\"{}\"", self.grade), &format!("one of {}", ids.join(", ")));
+        }
+        if let Some(id) = &self.fitted_kit {
+            let fits = |kit: &&crate::kit::Kit| kit.fits.contains(&self.vehicle);
+            let ids: Vec<&str> = catalogue.kits.iter().filter(fits).map(|kit| kit.id.as_str()).collect();
+            if !ids.contains(&id.as_str()) {
+                f.fault_at("fitted_kit", &format!("\"{id}\""), &format!("one of {}", ids.join(", ")));
+            }
+        }
+    }
+}
+
+fn read_state(f: &mut Fields, doc: &str) -> LoadState {
+    f.choice("state", &LoadState::CHOICES, doc)
+}
+
+fn read_heights(f: &mut Fields) -> [f64; 4] {
+    CORNER_NAMES.map(|corner| {
+        f.number(&format!("{corner}_mm"), range(100.0, 1000.0), "Wheel centre to wheel-arch lip, vertical")
+    })
+}
+
+fn read_aboard(f: &mut Fields) -> [Aboard; 4] {
+    LoadState::CHOICES.map(|(name, state)| {
+        let driver_kg = if state == LoadState::OnTheRamp { 0.0 } else { DRIVER_KG };
+        let usual = Aboard { driver_kg, fuel_percent: RUNNING_ORDER_FUEL_PERCENT };
+        f.optional_table(name, "Driver and fuel in this load state", |f| Aboard {
+            driver_kg: f.number_or(
+                "driver_kg",
+                range(0.0, 200.0),
+                usual.driver_kg,
+                "Mass on the driver's seat",
+            ),
+            fuel_percent: f.number_or(
+                "fuel_percent",
+                range(0.0, 100.0),
+                usual.fuel_percent,
+                "Fuel in the tank",
+            ),
+        })
+        .unwrap_or(usual)
+    })
+}
+
+impl Weighing {
+    fn read(f: &mut Fields) -> Self {
+        const LOAD_KG: Range = range(50.0, 6000.0);
+        f.exactly_one_of(&["axles", "corners"]);
+        let state = read_state(f, "What was in the van on the scales");
+        let axles = f.optional_table("axles", "Weighbridge, axle by axle", |f| {
+            [f.number("front_kg", LOAD_KG, "Front axle"), f.number("rear_kg", LOAD_KG, "Rear axle")]
+        });
+        let corners = f.optional_table("corners", "Corner scales", |f| {
+            CORNER_NAMES.map(|corner| f.number(&format!("{corner}_kg"), LOAD_KG, "Load on the wheel"))
+        });
+        let reading = match (axles, corners) {
+            (_, Some(corners)) => ScaleReading::Corners(corners),
+            (axles, None) => ScaleReading::Axles(axles.unwrap_or([LOAD_KG.min; 2])),
+        };
+        Self { state, reading }
+    }
+}
+
+impl Wish {
+    fn read(f: &mut Fields) -> Self {
+        Self {
+            kind: f.choice("by", &WishKind::CHOICES, "drop, level or travel"),
+            state: f
+                .optional_choice("state", &LoadState::CHOICES, "Load state in which it is meant")
+                .unwrap_or(LoadState::DayToDay),
+            drop_against_today_mm: f.number_or(
+                "drop_against_today_mm",
+                range(-150.0, 200.0),
+                0.0,
+                "Wished drop against today, mean of the four arches",
+            ),
+        }
+    }
+}

@@ -1,0 +1,81 @@
+//! A figure as people are shown it: value, range, evidence, and what widens the range.
+
+/// Where a figure comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Evidence {
+    /// Measured on this very van or part.
+    Measured,
+    /// From the statutory plate.
+    Plate,
+    /// As the maker publishes it.
+    MakersFigure,
+    /// Estimated by somebody.
+    Estimated,
+    /// Computed from others.
+    Computed,
+}
+
+impl Evidence {
+    /// Words for people.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Measured => "measured",
+            Self::Plate => "plate",
+            Self::MakersFigure => "maker's figure",
+            Self::Estimated => "estimated",
+            Self::Computed => "computed",
+        }
+    }
+}
+
+/// Standard deviations from the middle to either end of the range in which a normal quantity lies nine times out
+/// of ten: the 0.95 quantile of the standard normal distribution.
+pub const NINE_IN_TEN_SD: f64 = 1.644_853_626_951_472_7;
+
+/// A figure. Its unit is in the name of the field that holds it.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Figure {
+    /// Best value.
+    pub value: f64,
+    /// Nine times out of ten the true value is not below this by more than 1 in 20.
+    pub low: f64,
+    /// Likewise above.
+    pub high: f64,
+    /// Where it comes from.
+    pub evidence: Evidence,
+    /// What widens the range most, with the share of the variance each holds, largest first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub widened_by: Vec<Contribution>,
+}
+
+/// One cause of a range.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Contribution {
+    /// What is uncertain.
+    pub cause: String,
+    /// Share of the figure's variance, 0 to 1.
+    pub share: f64,
+    /// Evidence behind that input.
+    pub evidence: Evidence,
+    /// What would narrow it.
+    pub remedy: String,
+}
+
+impl Figure {
+    /// A figure with a standard deviation, its range nine times out of ten.
+    pub fn with_sd(value: f64, sd: f64, evidence: Evidence, widened_by: Vec<Contribution>) -> Self {
+        let half_width = NINE_IN_TEN_SD * sd;
+        Self { value, low: value - half_width, high: value + half_width, evidence, widened_by }
+    }
+
+    /// A figure without a range of its own.
+    pub fn exact(value: f64, evidence: Evidence) -> Self {
+        Self { value, low: value, high: value, evidence, widened_by: Vec::new() }
+    }
+
+    /// Half the width of the range.
+    pub fn half_width(&self) -> f64 {
+        0.5 * (self.high - self.low)
+    }
+}

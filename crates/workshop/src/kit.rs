@@ -1,0 +1,307 @@
+//! Kit: parts sold together, and what they replace on a van.
+
+use crate::document::{Fields, Range, range};
+use crate::spring_sheet::SpringLaw;
+use crate::vehicle_sheet::{DamperSheet, StopSheet};
+
+/// A kit of the catalogue.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Kit {
+    /// Identifier.
+    pub id: String,
+    /// Name for people.
+    pub name: String,
+    /// Maker.
+    pub maker: String,
+    /// What kind of kit it is.
+    pub family: KitFamily,
+    /// Vehicle sheets it is sold for.
+    pub fits: Vec<String>,
+    /// Front parts.
+    pub front: Option<KitAxle>,
+    /// Rear parts.
+    pub rear: Option<KitAxle>,
+}
+
+/// Kinds of kit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum KitFamily {
+    /// Springs of one height.
+    FixedSprings,
+    /// Fixed front springs, height-adjustable rear.
+    AdjustableRear,
+    /// Height-adjustable struts all round.
+    AdjustableStruts,
+    /// Dampers only, at original length.
+    Dampers,
+    /// Springs or struts that raise the van.
+    Lift,
+}
+
+impl KitFamily {
+    /// Words for people.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::FixedSprings => "fixed springs",
+            Self::AdjustableRear => "adjustable rear",
+            Self::AdjustableStruts => "adjustable struts",
+            Self::Dampers => "dampers",
+            Self::Lift => "lift",
+        }
+    }
+}
+
+/// What a kit brings to one axle; what it does not bring stays as it is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KitAxle {
+    /// Axle loads the maker sells it for, kg: from, to.
+    pub axle_load_kg: Option<[f64; 2]>,
+    /// Springs.
+    pub spring: Option<KitSpring>,
+    /// Helper spring in series.
+    pub helper: Option<HelperSheet>,
+    /// Collar that sets the height.
+    pub collar: Option<CollarSheet>,
+    /// Damper or strut.
+    pub damper: Option<DamperSheet>,
+    /// Remaining height of the original bump stop after trimming, mm.
+    pub stop_trimmed_to_mm: Option<f64>,
+    /// Bump stop that replaces the original.
+    pub stop: Option<StopSheet>,
+    /// Spacers, pads or a taller top mount, positive compresses the spring, mm.
+    pub seat_packing_mm: f64,
+}
+
+/// A kit's main spring.
+#[derive(Debug, Clone, PartialEq)]
+pub enum KitSpring {
+    /// Rate and length are known.
+    Known {
+        /// Load over compression.
+        law: SpringLaw,
+        /// Length without load, mm.
+        free_length_mm: f64,
+        /// Length with all coils touching, mm.
+        solid_length_mm: Option<f64>,
+    },
+    /// The maker publishes a drop and nothing else.
+    DropOnly {
+        /// Published drop against original springs, mm, positive downwards.
+        maker_drop_mm: f64,
+        /// Axle load at which it is meant, kg; where it is not stated it may be anywhere in the axle load band.
+        reference_axle_load_kg: Option<f64>,
+    },
+}
+
+/// A helper spring.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HelperSheet {
+    /// Rate, N/mm.
+    pub rate_n_per_mm: f64,
+    /// Length without load, mm.
+    pub free_length_mm: f64,
+    /// Length with its coils touching, mm.
+    pub solid_length_mm: f64,
+}
+
+/// The threaded spring seat and its datum.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CollarSheet {
+    /// Which face to which face the position is measured, unloaded on the bench.
+    pub datum: String,
+    /// Lowest usable position, mm from the datum, up the thread positive.
+    pub lowest_mm: f64,
+    /// Highest usable position, mm.
+    pub highest_mm: f64,
+    /// Position as delivered, mm.
+    pub delivered_mm: f64,
+    /// Thread pitch, mm per turn.
+    pub thread_pitch_mm: f64,
+    /// Height of the spring seat above the original seat with the collar at position 0, mm.
+    pub seat_at_zero_mm: f64,
+    /// Whether the collar has a lock ring.
+    pub lock_ring: bool,
+}
+
+const LENGTH_MM: Range = range(20.0, 900.0);
+
+impl Kit {
+    /// Reads a kit; `vehicle_ids` are the vehicle sheets it may be sold for.
+    pub fn read(f: &mut Fields, vehicle_ids: &[String]) -> Self {
+        let kit = Self {
+            id: f.id("id", "Identifier"),
+            name: f.text("name", "Name for people"),
+            maker: f.text("maker", "Maker"),
+            family: f.choice(
+                "family",
+                &[
+                    ("fixed_springs", KitFamily::FixedSprings),
+                    ("adjustable_rear", KitFamily::AdjustableRear),
+                    ("adjustable_struts", KitFamily::AdjustableStruts),
+                    ("dampers", KitFamily::Dampers),
+                    ("lift", KitFamily::Lift),
+                ],
+                "What kind of kit it is",
+            ),
+            fits: f.id_list("fits", 1..=50, "Vehicle sheets it is sold for"),
+            front: f.optional_table("front", "Parts for the front axle", KitAxle::read),
+            rear: f.optional_table("rear", "Parts for the rear axle", KitAxle::read),
+        };
+        if !f.is_sound() {
+            return kit;
+        }
+        for (k, id) in kit.fits.iter().enumerate() {
+            if !vehicle_ids.contains(id) {
+                let allowed = format!("one of {}", vehicle_ids.join(", "));
+                f.fault_at(&format!("fits[{k}]"), &format!("\"{id}\""), &allowed);
+            }
+        }
+        if kit.front.is_none() && kit.rear.is_none() {
+            f.fault_at("", "neither front nor rear parts", "a table [front], a table [rear], or both");
+        }
+        kit
+    }
+
+    /// Parts for an axle, [`mechanics::statics::FRONT`] or [`mechanics::statics::REAR`].
+    pub fn axle(&self, axle: usize) -> Option<&KitAxle> {
+        if axle == mechanics::statics::FRONT { self.front.as_ref() } else { self.rear.as_ref() }
+    }
+}
+
+impl KitAxle {
+    fn read(f: &mut Fields) -> Self {
+        let axle = Self {
+            axle_load_kg: f.optional_table("axle_load", "Axle loads the maker sells it for", |f| {
+                let bound = range(100.0, 5000.0);
+                [
+                    f.number("from_kg", bound, "Least axle load"),
+                    f.number("to_kg", bound, "Greatest axle load"),
+                ]
+            }),
+            spring: f.optional_table("spring", "Main spring", KitSpring::read),
+            helper: f.optional_table(
+                "helper",
+                "Helper spring in series with the main spring",
+                HelperSheet::read,
+            ),
+            collar: f.optional_table("collar", "Threaded spring seat", CollarSheet::read),
+            damper: f.optional_table("damper", "Damper or strut", DamperSheet::read),
+            stop_trimmed_to_mm: f.optional_number(
+                "stop_trimmed_to_mm",
+                range(5.0, 250.0),
+                "Remaining height of the original bump stop",
+            ),
+            stop: f.optional_table("stop", "Bump stop that replaces the original", StopSheet::read),
+            seat_packing_mm: f.number_or(
+                "seat_packing_mm",
+                range(-100.0, 150.0),
+                0.0,
+                "Spacers, pads or a taller top mount, positive compresses the spring",
+            ),
+        };
+        if !f.is_sound() {
+            return axle;
+        }
+        if axle.stop.is_some() && axle.stop_trimmed_to_mm.is_some() {
+            f.fault_at(
+                "stop_trimmed_to_mm",
+                "a trimmed original stop beside a new stop",
+                "only one of the two",
+            );
+        }
+        if let Some([from_kg, to_kg]) = axle.axle_load_kg
+            && from_kg >= to_kg
+        {
+            f.fault_at("axle_load", &format!("from {from_kg} kg to {to_kg} kg"), "from_kg below to_kg");
+        }
+        let drop_only = matches!(axle.spring, Some(KitSpring::DropOnly { .. }));
+        if drop_only && (axle.helper.is_some() || axle.collar.is_some()) {
+            f.fault_at("spring", "a drop without a rate beside a helper or collar", "rate and free length");
+        }
+        axle
+    }
+}
+
+impl KitSpring {
+    fn read(f: &mut Fields) -> Self {
+        f.variant(
+            "stated",
+            "What the maker states of the spring",
+            &[
+                ("rate_and_length", &|f| {
+                    let law = SpringLaw::read(f);
+                    let free_length_mm = f.number("free_length_mm", LENGTH_MM, "Length without load");
+                    let solid_length_mm =
+                        f.optional_number("solid_length_mm", LENGTH_MM, "Length with all coils touching");
+                    if f.is_sound()
+                        && let Err(fault) = law.coil_spring(free_length_mm, solid_length_mm)
+                    {
+                        f.fault_at(
+                            "free_length_mm",
+                            &fault.to_string(),
+                            "a free length above every other length",
+                        );
+                    }
+                    Self::Known { law, free_length_mm, solid_length_mm }
+                }),
+                ("drop_only", &|f| Self::DropOnly {
+                    maker_drop_mm: f.number(
+                        "maker_drop_mm",
+                        range(-150.0, 200.0),
+                        "Published drop against original springs, positive downwards",
+                    ),
+                    reference_axle_load_kg: f.optional_number(
+                        "reference_axle_load_kg",
+                        range(100.0, 5000.0),
+                        "Axle load at which the drop is meant",
+                    ),
+                }),
+            ],
+        )
+    }
+}
+
+impl HelperSheet {
+    fn read(f: &mut Fields) -> Self {
+        let helper = Self {
+            rate_n_per_mm: f.number("rate_n_per_mm", range(0.1, 100.0), "Rate"),
+            free_length_mm: f.number("free_length_mm", LENGTH_MM, "Length without load"),
+            solid_length_mm: f.number("solid_length_mm", range(2.0, 300.0), "Length with its coils touching"),
+        };
+        if helper.solid_length_mm >= helper.free_length_mm && f.is_sound() {
+            let allowed = format!("less than the free length, {} mm", helper.free_length_mm);
+            f.fault_at("solid_length_mm", &format!("{} mm", helper.solid_length_mm), &allowed);
+        }
+        helper
+    }
+}
+
+impl CollarSheet {
+    fn read(f: &mut Fields) -> Self {
+        const POSITION_MM: Range = range(-300.0, 300.0);
+        let collar = Self {
+            datum: f.text("datum", "Which face to which face the position is measured"),
+            lowest_mm: f.number("lowest_mm", POSITION_MM, "Lowest usable position"),
+            highest_mm: f.number("highest_mm", POSITION_MM, "Highest usable position"),
+            delivered_mm: f.number("delivered_mm", POSITION_MM, "Position as delivered"),
+            thread_pitch_mm: f.number("thread_pitch_mm", range(0.5, 10.0), "Thread pitch"),
+            seat_at_zero_mm: f.number(
+                "seat_at_zero_mm",
+                range(-300.0, 300.0),
+                "Height of the seat above the original seat with the collar at position 0",
+            ),
+            lock_ring: f.flag_or("lock_ring", true, "Whether the collar has a lock ring"),
+        };
+        let in_order = collar.lowest_mm < collar.highest_mm
+            && (collar.lowest_mm..=collar.highest_mm).contains(&collar.delivered_mm);
+        if !in_order && f.is_sound() {
+            let found = format!(
+                "lowest {}, delivered {}, highest {} mm",
+                collar.lowest_mm, collar.delivered_mm, collar.highest_mm
+            );
+            f.fault_at("delivered_mm", &found, "lowest below highest, delivered between them");
+        }
+        collar
+    }
+}

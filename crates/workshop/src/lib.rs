@@ -1,0 +1,16 @@
+//! The trade: from vehicle sheets, kits and an enquiry to a true answer.
+//!
+//! Pure functions over plain data: no files, no clock, no database. Documents come in as text and leave as values or
+//! as a list of all their faults ([`document`]); trade units become SI in one place ([`units`]); the mechanics come
+//! from the crate `mechanics`.
+
+pub mod catalogue;
+pub mod document;
+pub mod enquiry;
+pub mod figure;
+pub mod kit;
+pub mod load_list;
+pub mod spring_sheet;
+pub mod tolerances;
+pub mod units;
+pub mod vehicle_sheet;

@@ -1,0 +1,723 @@
+//! Vehicle sheet: what is known of one van class.
+//!
+//! Points are in body axes in millimetres: x forward from the front axle line, y left from the centre plane, z up
+//! from the ground of the design drawing. Axle points are those of the left side.
+
+use mechanics::elements::ElementFault;
+
+use crate::document::{Fields, Order, Range, range};
+use crate::load_list::Place;
+use crate::spring_sheet::SpringLaw;
+
+/// What is known of one van class.
+#[derive(Debug, Clone, PartialEq)]
+pub struct VehicleSheet {
+    /// Identifier that enquiries and kits refer to.
+    pub id: String,
+    /// Name for people.
+    pub name: String,
+    /// Years of build.
+    pub built: String,
+    /// Distance between the axle lines, mm.
+    pub wheelbase_mm: f64,
+    /// Overall length, mm.
+    pub length_mm: f64,
+    /// Rear minus front arch height when the load floor is horizontal, mm.
+    pub level_floor_difference_mm: f64,
+    /// Mass in running order.
+    pub running_order: RunningOrder,
+    /// Weight variants, each with its plated limits and original springs.
+    pub grades: Vec<Grade>,
+    /// Front axle.
+    pub front: AxleSheet,
+    /// Rear axle.
+    pub rear: AxleSheet,
+}
+
+/// The van as it left the maker: fuel tank 90 % full and a driver of 75 kg
+/// (Regulation (EU) No 1230/2012 Art. 2(4), taken over by (EU) 2021/535 Annex XIII).
+#[derive(Debug, Clone, PartialEq)]
+pub struct RunningOrder {
+    /// Front axle load, kg.
+    pub front_axle_kg: f64,
+    /// Rear axle load, kg.
+    pub rear_axle_kg: f64,
+    /// Height of the whole van's centre of gravity above the design ground, mm.
+    pub centre_of_gravity_height_mm: f64,
+    /// Number of seats, driver included.
+    pub seats: i64,
+    /// Where the driver sits.
+    pub driver_place: Place,
+    /// Capacity of the fuel tank, litres.
+    pub fuel_tank_l: f64,
+    /// Density of the fuel, kg per litre.
+    pub fuel_density_kg_per_l: f64,
+    /// Where the tank is.
+    pub fuel_place: Place,
+}
+
+/// Driver's mass in running order, kg: Regulation (EU) No 1230/2012 Art. 2(4).
+pub const DRIVER_KG: f64 = 75.0;
+/// Fuel in running order, per cent of the tank: same article.
+pub const RUNNING_ORDER_FUEL_PERCENT: f64 = 90.0;
+
+/// A weight variant with its statutory plate.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Grade {
+    /// Identifier.
+    pub id: String,
+    /// Name for people.
+    pub name: String,
+    /// Permitted gross mass, kg.
+    pub plated_gross_kg: f64,
+    /// Permitted front axle load, kg.
+    pub plated_front_axle_kg: f64,
+    /// Permitted rear axle load, kg.
+    pub plated_rear_axle_kg: f64,
+    /// Original front spring.
+    pub front_spring: OriginalSpring,
+    /// Original rear spring.
+    pub rear_spring: OriginalSpring,
+}
+
+/// An original spring and how the van sits on it when new.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OriginalSpring {
+    /// Load over compression.
+    pub law: SpringLaw,
+    /// Length with all coils touching, mm.
+    pub solid_length_mm: Option<f64>,
+    /// Arch height on new springs in running order, mm: it fixes the free length.
+    pub arch_height_mm: f64,
+}
+
+/// One axle of a vehicle sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AxleSheet {
+    /// How the wheel is guided.
+    pub linkage: LinkageSheet,
+    /// Wheel-arch lip above the wheel centre, at design height.
+    pub arch_lip_mm: [f64; 3],
+    /// Mass of wheels, hubs and half the arms of the axle, kg.
+    pub unsprung_mass_kg: f64,
+    /// Standard tyre.
+    pub tyre: TyreSheet,
+    /// Original damper or strut.
+    pub damper: DamperSheet,
+    /// Original bump stop.
+    pub stop: Option<StopSheet>,
+    /// Torsional rate of the arm's rubber bushes, N m per degree, one side.
+    pub bush_rate_nm_per_deg: Option<f64>,
+    /// Anti-roll bar.
+    pub bar: Option<BarSheet>,
+    /// Rate of a rubber mount in series with the spring, N/mm.
+    pub spring_mount_rate_n_per_mm: Option<f64>,
+}
+
+/// How a wheel is guided.
+#[derive(Debug, Clone, PartialEq)]
+pub enum LinkageSheet {
+    /// Strut with lower arm and tie rod.
+    Strut(StrutSheet),
+    /// Semi-trailing (or trailing, or swing) arm.
+    SemiTrailingArm(SemiTrailingArmSheet),
+    /// No hardpoints: ratios and lengths taken with a tape measure and a jack.
+    TapeMeasure(TapeMeasureSheet),
+}
+
+/// Wheel at design height.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WheelSheet {
+    /// Wheel centre.
+    pub wheel_centre_mm: [f64; 3],
+    /// Camber at design height, top in negative, degrees.
+    pub camber_deg: f64,
+    /// Toe at design height, toe-in positive, degrees.
+    pub toe_deg: f64,
+}
+
+/// Hardpoints of a strut.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StrutSheet {
+    /// Wheel.
+    pub wheel: WheelSheet,
+    /// Front inner pivot of the lower arm.
+    pub arm_inner_front_mm: [f64; 3],
+    /// Rear inner pivot of the lower arm.
+    pub arm_inner_rear_mm: [f64; 3],
+    /// Ball joint at the outer end of the lower arm.
+    pub lower_ball_joint_mm: [f64; 3],
+    /// Centre of the strut's top mount.
+    pub strut_top_mm: [f64; 3],
+    /// A point of the strut's axis near the knuckle.
+    pub strut_axis_point_mm: [f64; 3],
+    /// Lower spring seat.
+    pub spring_seat_lower_mm: [f64; 3],
+    /// Upper spring seat.
+    pub spring_seat_upper_mm: [f64; 3],
+    /// Inner joint of the tie rod.
+    pub tie_rod_inner_mm: [f64; 3],
+    /// Outer joint of the tie rod.
+    pub tie_rod_outer_mm: [f64; 3],
+    /// Inner driveshaft joint.
+    pub driveshaft_inner_mm: Option<[f64; 3]>,
+}
+
+/// Hardpoints of a semi-trailing arm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SemiTrailingArmSheet {
+    /// Wheel.
+    pub wheel: WheelSheet,
+    /// Inner pivot.
+    pub pivot_inner_mm: [f64; 3],
+    /// Outer pivot.
+    pub pivot_outer_mm: [f64; 3],
+    /// Spring seat on the arm.
+    pub spring_seat_lower_mm: [f64; 3],
+    /// Spring seat on the body.
+    pub spring_seat_upper_mm: [f64; 3],
+    /// Damper eye on the arm.
+    pub damper_lower_mm: [f64; 3],
+    /// Damper eye on the body.
+    pub damper_upper_mm: [f64; 3],
+    /// Inner driveshaft joint.
+    pub driveshaft_inner_mm: Option<[f64; 3]>,
+}
+
+/// What a tape measure and a jack tell of an axle.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TapeMeasureSheet {
+    /// Wheel centre at design height.
+    pub wheel_centre_mm: [f64; 3],
+    /// Arm from its pivot to the wheel centre, where measured.
+    pub arm: Option<ArmSheet>,
+    /// Spring travel per wheel travel.
+    pub spring_ratio: RatioSheet,
+    /// Damper travel per wheel travel.
+    pub damper_ratio: RatioSheet,
+    /// Distance between the spring seats at design height, mm.
+    pub spring_length_at_design_mm: f64,
+    /// Damper length, eye to eye, at design height, mm.
+    pub damper_length_at_design_mm: f64,
+}
+
+/// A measured arm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ArmSheet {
+    /// Pivot to wheel centre, mm.
+    pub length_mm: f64,
+    /// Fall of the arm from pivot to wheel centre at design height, degrees below the horizontal.
+    pub angle_deg: f64,
+    /// Whether it trails behind its pivot (or reaches across).
+    pub trailing: bool,
+}
+
+/// A measured motion ratio.
+#[derive(Debug, Clone, PartialEq)]
+pub enum RatioSheet {
+    /// The same over all travel.
+    Constant(f64),
+    /// Pairs of wheel travel (mm, bump positive) and ratio.
+    Table(Vec<[f64; 2]>),
+    /// Spring on the measured arm: distance from the pivot (mm) and lean from the perpendicular to the arm (degrees).
+    OnArm {
+        /// Distance from the arm's pivot, mm.
+        distance_from_pivot_mm: f64,
+        /// Lean from the perpendicular, degrees.
+        lean_deg: f64,
+    },
+}
+
+/// A tyre on its wheel.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TyreSheet {
+    /// Marking on the sidewall.
+    pub size: String,
+    /// Radius without load, mm.
+    pub unloaded_radius_mm: f64,
+    /// Vertical rate at working pressure, N/mm.
+    pub rate_n_per_mm: f64,
+}
+
+/// A damper or strut insert.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DamperSheet {
+    /// Length with the rod out, between the points whose distance the linkage gives, mm.
+    pub open_length_mm: f64,
+    /// Length with the rod in, mm.
+    pub closed_length_mm: f64,
+    /// Gas force with the rod out, N.
+    pub gas_force_n: f64,
+    /// Growth of the gas force as the rod goes in, N/mm.
+    pub gas_rate_n_per_mm: f64,
+    /// Dry friction along the damper, N.
+    pub friction_n: f64,
+    /// Friction added per newton of side force on a strut.
+    pub friction_per_side_force: f64,
+}
+
+/// What squeezes a stop.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum StopPosition {
+    /// On the damper rod.
+    Damper,
+    /// Inside the spring.
+    Spring,
+    /// Under the body, met by the arm or axle.
+    Wheel,
+}
+
+/// A bump stop and where it is first touched.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StopSheet {
+    /// What squeezes it.
+    pub position: StopPosition,
+    /// Height of the whole stop, mm.
+    pub height_mm: f64,
+    /// Damper length, seat distance or wheel travel at which the whole stop is first touched, mm.
+    pub contact_mm: f64,
+    /// Stop compression per wheel travel (position `wheel` only).
+    pub wheel_ratio: f64,
+    /// Pairs of compression (mm) and force (N).
+    pub force_over_compression: Vec<[f64; 2]>,
+}
+
+/// An anti-roll bar.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BarSheet {
+    /// Torsional rate between the arm ends, or roll rate at the axle without bar geometry, N m per degree.
+    pub rate_nm_per_deg: f64,
+    /// Geometry of bar and links.
+    pub links: Option<BarLinksSheet>,
+}
+
+/// Geometry of a bar and its drop links.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BarLinksSheet {
+    /// A point of the bar's transverse axis.
+    pub bar_axis_mm: [f64; 3],
+    /// End of the bar's arm.
+    pub bar_arm_end_mm: [f64; 3],
+    /// Where the drop link holds on the strut, knuckle or arm.
+    pub link_lower_mm: [f64; 3],
+}
+
+const POINT_MM: Range = range(-8000.0, 4000.0);
+const AXLE_KG: Range = range(200.0, 5000.0);
+
+impl VehicleSheet {
+    /// Grade by identifier.
+    pub fn grade(&self, id: &str) -> Option<&Grade> {
+        self.grades.iter().find(|grade| grade.id == id)
+    }
+
+    /// Reads a vehicle sheet.
+    pub fn read(f: &mut Fields) -> Self {
+        let sheet = Self {
+            id: f.id("id", "Identifier that enquiries and kits refer to"),
+            name: f.text("name", "Name for people"),
+            built: f.text("built", "Years of build"),
+            wheelbase_mm: f.number("wheelbase_mm", range(1500.0, 6000.0), "Distance between the axle lines"),
+            length_mm: f.number("length_mm", range(2500.0, 9000.0), "Overall length"),
+            level_floor_difference_mm: f.number(
+                "level_floor_difference_mm",
+                range(-300.0, 300.0),
+                "Rear minus front arch height when the load floor is horizontal",
+            ),
+            running_order: f.table(
+                "running_order",
+                "Van with 90 % fuel and a driver of 75 kg",
+                RunningOrder::read,
+            ),
+            grades: f.non_empty_list("grades", "Weight variants with their statutory plates", Grade::read),
+            front: f.table("front", "Front axle", AxleSheet::read),
+            rear: f.table("rear", "Rear axle", AxleSheet::read),
+        };
+        sheet.check_wheelbase(f);
+        sheet
+    }
+
+    fn check_wheelbase(&self, f: &mut Fields) {
+        let rear_x_mm = self.rear.linkage.wheel_centre_mm()[0];
+        if f.is_sound() && (rear_x_mm + self.wheelbase_mm).abs() > 30.0 {
+            let allowed = format!("a rear wheel centre within 30 mm of x = {} mm", -self.wheelbase_mm);
+            f.fault_at("rear.linkage", &format!("a rear wheel centre at x = {rear_x_mm} mm"), &allowed);
+        }
+    }
+}
+
+impl RunningOrder {
+    fn read(f: &mut Fields) -> Self {
+        Self {
+            front_axle_kg: f.number("front_axle_kg", AXLE_KG, "Front axle load in running order"),
+            rear_axle_kg: f.number("rear_axle_kg", AXLE_KG, "Rear axle load in running order"),
+            centre_of_gravity_height_mm: f.number(
+                "centre_of_gravity_height_mm",
+                range(300.0, 1800.0),
+                "Height of the whole van's centre of gravity above the design ground",
+            ),
+            seats: f.integer("seats", 1..=20, "Number of seats, driver included"),
+            driver_place: f.table("driver_place", "Where the driver sits", Place::read),
+            fuel_tank_l: f.number("fuel_tank_l", range(0.0, 300.0), "Capacity of the fuel tank"),
+            fuel_density_kg_per_l: f.number_or(
+                "fuel_density_kg_per_l",
+                range(0.5, 1.2),
+                0.84,
+                "Density of the fuel",
+            ),
+            fuel_place: f.table("fuel_place", "Where the tank is", Place::read),
+        }
+    }
+}
+
+impl Grade {
+    fn read(f: &mut Fields) -> Self {
+        Self {
+            id: f.id("id", "Identifier"),
+            name: f.text("name", "Name for people"),
+            plated_gross_kg: f.number("plated_gross_kg", range(800.0, 8000.0), "Permitted gross mass"),
+            plated_front_axle_kg: f.number("plated_front_axle_kg", AXLE_KG, "Permitted front axle load"),
+            plated_rear_axle_kg: f.number("plated_rear_axle_kg", AXLE_KG, "Permitted rear axle load"),
+            front_spring: f.table("front_spring", "Original front spring", OriginalSpring::read),
+            rear_spring: f.table("rear_spring", "Original rear spring", OriginalSpring::read),
+        }
+    }
+}
+
+impl OriginalSpring {
+    fn read(f: &mut Fields) -> Self {
+        Self {
+            law: SpringLaw::read(f),
+            solid_length_mm: f.optional_number(
+                "solid_length_mm",
+                range(20.0, 600.0),
+                "Length with all coils touching",
+            ),
+            arch_height_mm: f.number(
+                "arch_height_mm",
+                range(150.0, 900.0),
+                "Arch height on new springs in running order",
+            ),
+        }
+    }
+}
+
+impl AxleSheet {
+    fn read(f: &mut Fields) -> Self {
+        Self {
+            linkage: f.table("linkage", "How the wheel is guided", LinkageSheet::read),
+            arch_lip_mm: f.point3(
+                "arch_lip_mm",
+                POINT_MM,
+                "Wheel-arch lip above the wheel centre, left side",
+            ),
+            unsprung_mass_kg: f.number(
+                "unsprung_mass_kg",
+                range(20.0, 600.0),
+                "Wheels, hubs and half the arms of the whole axle",
+            ),
+            tyre: f.table("tyre", "Standard tyre", TyreSheet::read),
+            damper: f.table("damper", "Original damper or strut", DamperSheet::read),
+            stop: f.optional_table("stop", "Original bump stop", StopSheet::read),
+            bush_rate_nm_per_deg: f.optional_number(
+                "bush_rate_nm_per_deg",
+                range(0.1, 200.0),
+                "Torsional rate of the arm's rubber bushes, one side",
+            ),
+            bar: f.optional_table("bar", "Anti-roll bar", BarSheet::read),
+            spring_mount_rate_n_per_mm: f.optional_number(
+                "spring_mount_rate_n_per_mm",
+                range(50.0, 20_000.0),
+                "Rate of a rubber mount in series with the spring",
+            ),
+        }
+    }
+}
+
+impl LinkageSheet {
+    fn read(f: &mut Fields) -> Self {
+        f.variant(
+            "kind",
+            "How the wheel is guided",
+            &[
+                ("strut", &|f| Self::Strut(StrutSheet::read(f))),
+                ("semi_trailing_arm", &|f| Self::SemiTrailingArm(SemiTrailingArmSheet::read(f))),
+                ("tape_measure", &|f| Self::TapeMeasure(TapeMeasureSheet::read(f))),
+            ],
+        )
+    }
+
+    /// Wheel centre at design height, left side, mm.
+    pub fn wheel_centre_mm(&self) -> [f64; 3] {
+        match self {
+            Self::Strut(sheet) => sheet.wheel.wheel_centre_mm,
+            Self::SemiTrailingArm(sheet) => sheet.wheel.wheel_centre_mm,
+            Self::TapeMeasure(sheet) => sheet.wheel_centre_mm,
+        }
+    }
+}
+
+impl WheelSheet {
+    fn read(f: &mut Fields) -> Self {
+        Self {
+            wheel_centre_mm: wheel_centre(f),
+            camber_deg: f.number_or("camber_deg", range(-5.0, 5.0), 0.0, "Camber at design height"),
+            toe_deg: f.number_or("toe_deg", range(-3.0, 3.0), 0.0, "Toe-in at design height"),
+        }
+    }
+}
+
+fn wheel_centre(f: &mut Fields) -> [f64; 3] {
+    f.point3("wheel_centre_mm", POINT_MM, "Wheel centre at design height, left side")
+}
+
+impl StrutSheet {
+    fn read(f: &mut Fields) -> Self {
+        let mut point = |name, doc| f.point3(name, POINT_MM, doc);
+        let arm_inner_front_mm = point("arm_inner_front_mm", "Front inner pivot of the lower arm");
+        let arm_inner_rear_mm = point("arm_inner_rear_mm", "Rear inner pivot of the lower arm");
+        let lower_ball_joint_mm =
+            point("lower_ball_joint_mm", "Ball joint at the outer end of the lower arm");
+        let strut_top_mm = point("strut_top_mm", "Centre of the strut's top mount");
+        let strut_axis_point_mm =
+            point("strut_axis_point_mm", "A point of the strut's axis near the knuckle");
+        let spring_seat_lower_mm = point("spring_seat_lower_mm", "Lower spring seat");
+        let spring_seat_upper_mm = point("spring_seat_upper_mm", "Upper spring seat");
+        let tie_rod_inner_mm = point("tie_rod_inner_mm", "Inner joint of the tie rod");
+        let tie_rod_outer_mm = point("tie_rod_outer_mm", "Outer joint of the tie rod");
+        Self {
+            wheel: WheelSheet::read(f),
+            arm_inner_front_mm,
+            arm_inner_rear_mm,
+            lower_ball_joint_mm,
+            strut_top_mm,
+            strut_axis_point_mm,
+            spring_seat_lower_mm,
+            spring_seat_upper_mm,
+            tie_rod_inner_mm,
+            tie_rod_outer_mm,
+            driveshaft_inner_mm: driveshaft(f),
+        }
+    }
+}
+
+fn driveshaft(f: &mut Fields) -> Option<[f64; 3]> {
+    f.optional_point3("driveshaft_inner_mm", POINT_MM, "Inner driveshaft joint, on a driven axle")
+}
+
+impl SemiTrailingArmSheet {
+    fn read(f: &mut Fields) -> Self {
+        let mut point = |name, doc| f.point3(name, POINT_MM, doc);
+        let pivot_inner_mm = point("pivot_inner_mm", "Inner pivot of the arm");
+        let pivot_outer_mm = point("pivot_outer_mm", "Outer pivot of the arm");
+        let spring_seat_lower_mm = point("spring_seat_lower_mm", "Spring seat on the arm");
+        let spring_seat_upper_mm = point("spring_seat_upper_mm", "Spring seat on the body");
+        let damper_lower_mm = point("damper_lower_mm", "Damper eye on the arm");
+        let damper_upper_mm = point("damper_upper_mm", "Damper eye on the body");
+        Self {
+            wheel: WheelSheet::read(f),
+            pivot_inner_mm,
+            pivot_outer_mm,
+            spring_seat_lower_mm,
+            spring_seat_upper_mm,
+            damper_lower_mm,
+            damper_upper_mm,
+            driveshaft_inner_mm: driveshaft(f),
+        }
+    }
+}
+
+impl TapeMeasureSheet {
+    fn read(f: &mut Fields) -> Self {
+        let sheet = Self {
+            wheel_centre_mm: wheel_centre(f),
+            arm: f.optional_table("arm", "Arm from its pivot to the wheel centre", ArmSheet::read),
+            spring_ratio: f.table("spring_ratio", "Spring travel per wheel travel", RatioSheet::read),
+            damper_ratio: f.table("damper_ratio", "Damper travel per wheel travel", RatioSheet::read),
+            spring_length_at_design_mm: f.number(
+                "spring_length_at_design_mm",
+                range(50.0, 900.0),
+                "Distance between the spring seats at design height",
+            ),
+            damper_length_at_design_mm: f.number(
+                "damper_length_at_design_mm",
+                range(100.0, 1200.0),
+                "Damper length at design height",
+            ),
+        };
+        for (field, ratio) in [("spring_ratio", &sheet.spring_ratio), ("damper_ratio", &sheet.damper_ratio)] {
+            if matches!(ratio, RatioSheet::OnArm { .. }) && sheet.arm.is_none() && f.is_sound() {
+                f.fault_at(
+                    field,
+                    "a spring or damper placed on the arm, but no arm",
+                    "a table [arm] beside it",
+                );
+            }
+        }
+        sheet
+    }
+}
+
+impl ArmSheet {
+    fn read(f: &mut Fields) -> Self {
+        Self {
+            length_mm: f.number("length_mm", range(100.0, 1500.0), "Pivot to wheel centre"),
+            angle_deg: f.number(
+                "angle_deg",
+                range(-45.0, 45.0),
+                "Fall of the arm from pivot to wheel centre",
+            ),
+            trailing: f.choice(
+                "lies",
+                &[("trailing", true), ("across", false)],
+                "Whether the arm trails behind its pivot or reaches across the van",
+            ),
+        }
+    }
+}
+
+impl RatioSheet {
+    fn read(f: &mut Fields) -> Self {
+        const RATIO: Range = range(0.05, 3.0);
+        f.variant(
+            "measured",
+            "How the ratio was taken",
+            &[
+                ("constant", &|f| Self::Constant(f.number("ratio", RATIO, "The same over all travel"))),
+                ("table", &|f| {
+                    let columns = [("travel_mm", range(-250.0, 250.0)), ("ratio", RATIO)];
+                    Self::Table(f.pairs("rows", columns, 2, Order::Rising, "Wheel travel and ratio"))
+                }),
+                ("on_arm", &|f| Self::OnArm {
+                    distance_from_pivot_mm: f.number(
+                        "distance_from_pivot_mm",
+                        range(20.0, 1500.0),
+                        "Distance of the lower end from the arm's pivot",
+                    ),
+                    lean_deg: f.number(
+                        "lean_deg",
+                        range(-80.0, 80.0),
+                        "Lean from the perpendicular to the arm",
+                    ),
+                }),
+            ],
+        )
+    }
+}
+
+impl TyreSheet {
+    /// Reads a tyre.
+    pub fn read(f: &mut Fields) -> Self {
+        Self {
+            size: f.text("size", "Marking on the sidewall"),
+            unloaded_radius_mm: f.number("unloaded_radius_mm", range(200.0, 500.0), "Radius without load"),
+            rate_n_per_mm: f.number(
+                "rate_n_per_mm",
+                range(80.0, 1000.0),
+                "Vertical rate at working pressure",
+            ),
+        }
+    }
+}
+
+impl DamperSheet {
+    /// Reads a damper.
+    pub fn read(f: &mut Fields) -> Self {
+        let sheet = Self {
+            open_length_mm: f.number("open_length_mm", range(100.0, 1200.0), "Length with the rod out"),
+            closed_length_mm: f.number("closed_length_mm", range(50.0, 1000.0), "Length with the rod in"),
+            gas_force_n: f.number_or("gas_force_n", range(0.0, 2000.0), 0.0, "Gas force with the rod out"),
+            gas_rate_n_per_mm: f.number_or(
+                "gas_rate_n_per_mm",
+                range(0.0, 10.0),
+                0.0,
+                "Growth of the gas force as the rod goes in",
+            ),
+            friction_n: f.number_or("friction_n", range(0.0, 1000.0), 0.0, "Dry friction along the damper"),
+            friction_per_side_force: f.number_or(
+                "friction_per_side_force",
+                range(0.0, 0.5),
+                0.0,
+                "Friction added per newton of side force on a strut",
+            ),
+        };
+        if sheet.closed_length_mm >= sheet.open_length_mm && f.is_sound() {
+            let found = format!("{} mm", sheet.closed_length_mm);
+            f.fault_at(
+                "closed_length_mm",
+                &found,
+                &format!("less than the open length, {} mm", sheet.open_length_mm),
+            );
+        }
+        sheet
+    }
+}
+
+impl StopSheet {
+    /// Reads a bump stop.
+    pub fn read(f: &mut Fields) -> Self {
+        let sheet = Self {
+            position: f.choice(
+                "position",
+                &[("damper", StopPosition::Damper), ("spring", StopPosition::Spring), ("wheel", StopPosition::Wheel)],
+                "What squeezes the stop: damper (on its rod), spring (inside it), wheel (under the body)",
+            ),
+            height_mm: f.number("height_mm", range(5.0, 250.0), "Height of the whole stop"),
+            contact_mm: f.number(
+                "contact_mm",
+                range(-250.0, 1000.0),
+                "Damper length, spring seat distance or wheel travel at which the whole stop is first touched",
+            ),
+            wheel_ratio: f.number_or(
+                "wheel_ratio",
+                range(0.05, 2.0),
+                1.0,
+                "Stop compression per wheel travel, position wheel only",
+            ),
+            force_over_compression: f.pairs(
+                "force_over_compression",
+                [("compression_mm", range(0.1, 250.0)), ("force_n", range(1.0, 200_000.0))],
+                2,
+                Order::Rising,
+                "Compression and force, without the unloaded stop",
+            ),
+        };
+        if f.is_sound()
+            && let Err(fault) = sheet.bump_stop()
+        {
+            f.fault_at(
+                "force_over_compression",
+                &fault.to_string(),
+                "rising forces within the height of the stop",
+            );
+        }
+        sheet
+    }
+
+    /// The stop as an element.
+    ///
+    /// # Errors
+    /// When its curve does not rise or exceeds its height.
+    pub fn bump_stop(&self) -> Result<mechanics::elements::BumpStop, ElementFault> {
+        let pairs: Vec<(f64, f64)> =
+            self.force_over_compression.iter().map(|row| (row[0] * 1e-3, row[1])).collect();
+        mechanics::elements::BumpStop::measured(&pairs, self.height_mm * 1e-3)
+    }
+}
+
+impl BarSheet {
+    fn read(f: &mut Fields) -> Self {
+        Self {
+            rate_nm_per_deg: f.number(
+                "rate_nm_per_deg",
+                range(1.0, 5000.0),
+                "Torsional rate between the arm ends, or roll rate at the axle without links",
+            ),
+            links: f.optional_table("links", "Geometry of bar and drop links", |f| BarLinksSheet {
+                bar_axis_mm: f.point3("bar_axis_mm", POINT_MM, "A point of the bar's transverse axis"),
+                bar_arm_end_mm: f.point3("bar_arm_end_mm", POINT_MM, "End of the bar's arm, left side"),
+                link_lower_mm: f.point3("link_lower_mm", POINT_MM, "Where the drop link holds, left side"),
+            }),
+        }
+    }
+}
