@@ -4,12 +4,17 @@
 //! as a list of all their faults ([`document`]); trade units become SI in one place ([`units`]); the mechanics come
 //! from the crate `mechanics`.
 
+pub mod assembly;
+pub mod belief;
+pub mod calibration;
 pub mod catalogue;
 pub mod document;
 pub mod enquiry;
 pub mod figure;
 pub mod kit;
 pub mod load_list;
+pub mod loads;
+pub mod setup;
 pub mod spring_sheet;
 pub mod tolerances;
 pub mod units;

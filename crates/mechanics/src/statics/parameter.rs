@@ -28,6 +28,8 @@ pub enum Parameter {
     StopHeight(usize),
     /// Gas force of a corner's damper, N.
     GasForce(usize),
+    /// Open and closed length of a corner's damper together, m.
+    DamperLength(usize),
     /// Rate of a corner's rubber bushes, relative.
     BushRate(usize),
     /// Wheel travel at which a corner's bushes were clamped, m.
@@ -75,6 +77,10 @@ impl FourCorners {
                 }
             }
             Parameter::GasForce(i) => van.corners[i].damper.gas_force_n += amount,
+            Parameter::DamperLength(i) => {
+                van.corners[i].damper.open_length_m += amount;
+                van.corners[i].damper.closed_length_m += amount;
+            }
             Parameter::BushRate(i) => {
                 if let Some(bush) = &mut van.corners[i].bush {
                     bush.rate_nm_per_rad *= 1.0 + amount;
@@ -128,6 +134,7 @@ impl FourCorners {
             | Parameter::StopStiffness(i)
             | Parameter::StopHeight(i)
             | Parameter::GasForce(i)
+            | Parameter::DamperLength(i)
             | Parameter::BushRate(i)
             | Parameter::BushClamp(i)
             | Parameter::WheelForce(i) => slope[3 + i] = self.force_slope(parameter, i, travel_m[i]),
@@ -199,6 +206,7 @@ impl FourCorners {
             Parameter::StopStiffness(_) => corner.forces_at(travel_m).stop_n,
             Parameter::StopHeight(_) => self.stop_height_slope(i, travel_m),
             Parameter::GasForce(_) => -damper.slope,
+            Parameter::DamperLength(_) => -corner.damper.gas_rate_n_per_m * damper.slope,
             Parameter::BushRate(_) => corner.forces_at(travel_m).bush_n,
             Parameter::BushClamp(_) => corner.bush_twist(travel_m).map_or(0.0, |(twist, bush)| {
                 let clamp =

@@ -23,6 +23,22 @@ pub struct Response {
     pub roll_rad: f64,
 }
 
+impl Response {
+    /// This response with `share` of another added.
+    #[must_use]
+    pub fn plus(mut self, other: &Self, share: f64) -> Self {
+        for i in 0..CORNERS {
+            self.arch_height_m[i] += share * other.arch_height_m[i];
+            self.wheel_load_n[i] += share * other.wheel_load_n[i];
+            self.travel_m[i] += share * other.travel_m[i];
+            self.wheel_centre_height_m[i] += share * other.wheel_centre_height_m[i];
+        }
+        self.pitch_rad += share * other.pitch_rad;
+        self.roll_rad += share * other.roll_rad;
+        self
+    }
+}
+
 /// Sensitivities of one van at one rest position.
 ///
 /// At rest the energy gradient g(u, p) is zero, so du/dp = -(∂g/∂u)⁻¹ ∂g/∂p (implicit function theorem).

@@ -1,0 +1,715 @@
+//! Rest on four corners against reference balances solved elsewhere, and laws every van keeps.
+
+#![allow(clippy::unwrap_used, clippy::panic)] // test helpers outside #[test] functions
+
+mod common;
+
+use common::*;
+use mechanics::elements::*;
+use mechanics::linkage::{ArmKind, ArmMeasure, MeasuredRatio};
+use mechanics::spring_design::{frequency_from_static_deflection_hz, rate_n_per_m};
+use mechanics::statics::*;
+use mechanics::{GRAVITY_M_PER_S2, linkage::Point};
+use proptest::prelude::*;
+
+fn assert_near(actual: f64, expected: f64, tolerance: f64, what: &str) {
+    assert!((actual - expected).abs() <= tolerance, "{what}: {actual} is not {expected} within {tolerance}");
+}
+
+fn assert_all_near(actual: [f64; CORNERS], expected: [f64; CORNERS], tolerance: f64, what: &str) {
+    for i in 0..CORNERS {
+        assert_near(actual[i], expected[i], tolerance, &format!("{what}, corner {i}"));
+    }
+}
+
+fn differences(a: [f64; CORNERS], b: [f64; CORNERS]) -> [f64; CORNERS] {
+    std::array::from_fn(|i| a[i] - b[i])
+}
+
+fn vans() -> Vec<(&'static str, FourCorners)> {
+    vec![("linear", linear_van()), ("hardpoints", hardpoint_van()), ("tape measure", tape_measure_van())]
+}
+
+fn weight_n(van: &FourCorners) -> f64 {
+    let unsprung_kg: f64 = van.corners.iter().map(|corner| corner.unsprung_mass_kg).sum();
+    (van.sprung.mass_kg + unsprung_kg) * GRAVITY_M_PER_S2
+}
+
+/// A positive move of body height or arch height belongs to less than this out-of-balance: 1e-7 N over the softest
+/// mode of these vans, some 1e4 N/m, is 1e-11 m.
+const SAME_M: f64 = 1e-9;
+
+// --- outside sources ---------------------------------------------------------------------------------------------
+
+#[test]
+fn val_one_raised_perch_loads_the_diagonal() {
+    // Recomputed elsewhere (linear solution and energy minimisation agree to 1e-5 mm): left front preload up by
+    // 320 N, the 10 mm of its perch times 32 N/mm. How the linear source maps on this model: see `linear_van`.
+    let before = linear_van().rest().unwrap();
+    assert_all_near(before.travel_m, [0.0; CORNERS], SAME_M, "reference rest");
+    let van = linear_van().with(Parameter::SeatShift(0), 10.0 * MM);
+    let after = van.rest().unwrap();
+    let load_kg =
+        differences(after.wheel_load_n, before.wheel_load_n).map(|change_n| change_n / GRAVITY_M_PER_S2);
+    assert_all_near(load_kg, [7.2461, -7.2461, -7.3304, 7.3304], 1e-3, "load change, kg");
+    // the balance itself is solved to 1e-7 N, 1e-8 kg
+    assert_near(load_kg.iter().sum(), 0.0, 2e-8, "sum of load changes, kg");
+    let rise_mm = std::array::from_fn(|i| {
+        let [x, y, z] = van.corners[i].table.wheel_centre_design_m;
+        let over_wheel = [x, side_of(i) * y, z];
+        (after.body.height_of_m(over_wheel) - before.body.height_of_m(over_wheel)) / MM
+    });
+    assert_all_near(rise_mm, [6.7422, 3.2578, 1.7221, -1.7221], 1e-3, "body rise, mm");
+}
+
+#[test]
+fn val_both_front_perches_raised_lift_the_front_alone() {
+    // The source's own law for the same vehicle: both front perches up 10 mm lift the front 10 mm and change no load.
+    let raised = linear_van().with(Parameter::SeatShift(0), 10.0 * MM).with(Parameter::SeatShift(1), 10.0 * MM);
+    let (before, after) = (linear_van().rest().unwrap(), raised.rest().unwrap());
+    // exact up to the square of the pitch, 8.4e-6, on the lengths and loads involved
+    assert_near(after.body.heave_m, 10.0 * MM, 1e-5, "heave");
+    assert_all_near(after.wheel_load_n, before.wheel_load_n, 0.2, "wheel load, N");
+}
+
+#[test]
+fn val_lateral_offset_of_the_centre_of_gravity() {
+    // Recomputed elsewhere with the same linear solver: sprung centre of gravity 30 mm left, springs as before.
+    let mut van = linear_van();
+    van.sprung.centre_of_gravity_m[1] = 0.030;
+    let rest = van.rest().unwrap();
+    let load_kg = rest.wheel_load_n.map(|load_n| load_n / GRAVITY_M_PER_S2);
+    assert_all_near(load_kg, [652.040, 615.786, 621.121, 581.053], 1e-3, "wheel load, kg");
+    let over_wheel = [0.0, 0.87, WHEEL_HEIGHT_M];
+    let drop_m = linear_van().rest().unwrap().body.height_of_m(over_wheel) - rest.body.height_of_m(over_wheel);
+    assert_near(drop_m / MM, 4.7613, 1e-3, "drop over the left front wheel, mm");
+}
+
+const WHEELBASE_M: f64 = 3.45;
+
+/// The ledger's lines; the first, the base vehicle, enters by its axle loads on the centre line.
+fn ledger() -> Vec<(String, PointMass, [f64; 2])> {
+    let mut reader =
+        csv::Reader::from_reader(include_str!("reference/mass_ledger_case.csv").as_bytes());
+    let records: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let number = |record: &csv::StringRecord, column: usize| record[column].parse::<f64>();
+    let line = |record: &csv::StringRecord| {
+        let mass_kg = number(record, 1).unwrap();
+        let axles_kg = [4, 5].map(|column| number(record, column).unwrap());
+        let x_behind_m = number(record, 2).unwrap_or(axles_kg[1] / mass_kg * WHEELBASE_M);
+        let at_m = [-x_behind_m, number(record, 3).unwrap_or(0.0), 0.5];
+        (record[0].to_string(), PointMass { mass_kg, at_m }, axles_kg)
+    };
+    records.iter().filter(|record| &record[0] != "TOTAL").map(line).collect()
+}
+
+#[test]
+fn val_moment_ledger() {
+    // Recomputed elsewhere: eight lines on a wheelbase of 3.45 m, one of them behind the rear axle.
+    let lines = ledger();
+    assert_eq!(lines.len(), 8);
+    for (name, mass, [front_kg, rear_kg]) in &lines {
+        let axles = AxleLoads::of(&[*mass], WHEELBASE_M);
+        assert_near(axles.front_kg, *front_kg, 1e-3, name);
+        assert_near(axles.rear_kg, *rear_kg, 1e-3, name);
+    }
+    let masses: Vec<PointMass> = lines.iter().map(|line| line.1).collect();
+    let axles = AxleLoads::of(&masses, WHEELBASE_M);
+    assert_near(axles.front_kg, 1314.8551, 1e-3, "front axle");
+    assert_near(axles.rear_kg, 1233.1449, 1e-3, "rear axle");
+    assert_near(axles.total_kg(), 2548.0, 1e-9, "total");
+    let centre_m = centre_of_gravity_m(&masses).unwrap();
+    assert_near(-centre_m[0], 1.669682, 1e-6, "centre of gravity behind the front axle");
+    assert_near(centre_m[1] / MM, 2.0604, 1e-3, "lateral offset, mm");
+    assert_eq!(centre_of_gravity_m(&[]), None);
+}
+
+#[test]
+fn val_overhang_multiplies_a_mass_on_the_rear_axle() {
+    // Recomputed elsewhere: 1 kg at 0.95 m behind the rear axle.
+    let axles =
+        AxleLoads::of(&[PointMass { mass_kg: 1.0, at_m: [-WHEELBASE_M - 0.95, 0.3, 0.9] }], WHEELBASE_M);
+    assert_near(axles.rear_kg, 1.275362, 1e-6, "rear");
+    assert_near(axles.front_kg, -0.275362, 1e-6, "front");
+}
+
+#[test]
+fn val_height_of_the_centre_of_gravity_by_lifting() {
+    // Recomputed elsewhere: 2400 kg, rear axle lifted to a slope of 10 deg.
+    let height_m = centre_of_gravity_height_by_lifting_m(
+        2400.0,
+        1300.0,
+        1360.1045,
+        WHEELBASE_M,
+        0.33,
+        10f64.to_radians(),
+    );
+    assert_near(height_m, 0.8200, 1e-4, "height");
+}
+
+#[test]
+fn val_frequency_from_static_deflection() {
+    // Gillespie, Fundamentals of Vehicle Dynamics, ch. 5; recomputed elsewhere with g = 9.80665 m/s².
+    for (deflection_mm, hz) in [(25.4, 3.12726), (100.0, 1.57609), (150.0, 1.28687), (248.5, 0.99981)] {
+        let got_hz = frequency_from_static_deflection_hz(deflection_mm * MM);
+        assert_near(got_hz, hz, 1e-4, &format!("{deflection_mm} mm"));
+    }
+}
+
+#[test]
+fn val_rate_of_a_van_size_coil() {
+    // EN 13906-1 rate formula, recomputed elsewhere: wire 14 mm, coil 130 mm, 6.5 coils; hot-rolled bar (78.5 GPa,
+    // EN 10089) and patented cold-drawn wire (81.5 GPa, EN 10270-1).
+    for (modulus_pa, n_per_mm) in [(78.5e9, 26.3966), (81.5e9, 27.4054)] {
+        assert_near(rate_n_per_m(modulus_pa, 0.014, 0.130, 6.5) * MM, n_per_mm, 1e-3, "rate, N/mm");
+    }
+}
+
+// --- balance -----------------------------------------------------------------------------------------------------
+
+#[test]
+fn law_wheel_loads_carry_the_weight() {
+    for (name, van) in vans() {
+        let rest = van.rest().unwrap();
+        // solved to 1e-7 N
+        assert_near(rest.wheel_load_n.iter().sum(), weight_n(&van), 1e-6, name);
+    }
+}
+
+#[test]
+fn law_suspension_and_unsprung_weight_stand_on_the_tyre() {
+    // Pitch and roll of a few mrad and the sideways and lengthwise path of the wheel leave the share that is not
+    // vertical below one hundredth.
+    for (name, van) in vans() {
+        let rest = van.rest().unwrap();
+        for i in 0..CORNERS {
+            let sprung_n = rest.wheel_load_n[i] - van.corners[i].unsprung_mass_kg * GRAVITY_M_PER_S2;
+            assert_near(van.suspension_force_n(&rest, i) / sprung_n, 1.0, 0.01, name);
+        }
+    }
+}
+
+/// The van seen in a mirror: left and right corners change places, masses change side.
+fn mirrored(van: &FourCorners) -> FourCorners {
+    let mut mirror = van.clone();
+    mirror.sprung.centre_of_gravity_m[1] *= -1.0;
+    for i in 0..CORNERS {
+        mirror.corners[i] = Corner { side: side_of(i), ..van.corners[i ^ 1].clone() };
+    }
+    mirror
+}
+
+#[test]
+fn law_mirrored_van_rests_mirrored() {
+    for (name, van) in vans() {
+        let van = van
+            .with(Parameter::SeatShift(0), 7.0 * MM)
+            .with(Parameter::SpringRate(3), -0.04)
+            .with(Parameter::LipHeight(1), 5.0 * MM)
+            .with(Parameter::MassAt([-2.0, 0.4, 1.1]), 80.0);
+        let (here, there) = (van.rest().unwrap(), mirrored(&van).rest().unwrap());
+        let swapped = |values: [f64; CORNERS]| [values[1], values[0], values[3], values[2]];
+        assert_all_near(here.arch_height_m, swapped(there.arch_height_m), SAME_M, name);
+        assert_all_near(here.wheel_load_n, swapped(there.wheel_load_n), 1e-4, name);
+        assert_near(here.body.roll_rad, -there.body.roll_rad, SAME_M, name);
+        assert_near(here.body.pitch_rad, there.body.pitch_rad, SAME_M, name);
+    }
+}
+
+#[test]
+fn law_same_rest_from_any_start() {
+    let far = |k: f64| (0.08 * (1.7 * k).sin(), 0.06 * (2.3 * k).cos(), 0.05 * (3.1 * k).sin());
+    for (name, van) in vans() {
+        let rest = van.rest().unwrap();
+        for k in 0..24 {
+            let (heave_m, pitch_rad, roll_rad) = far(f64::from(k));
+            let travel_m = std::array::from_fn(|i| 0.09 * (f64::from(k) + 1.3 * i as f64).sin());
+            let again = van.rest_from(BodyPose { heave_m, pitch_rad, roll_rad }, travel_m).unwrap();
+            assert_all_near(again.arch_height_m, rest.arch_height_m, SAME_M, name);
+            assert_all_near(again.wheel_load_n, rest.wheel_load_n, 1e-4, name);
+        }
+    }
+}
+
+#[test]
+fn law_rest_band_holds_its_middle_and_grows_with_friction() {
+    for (name, mut van) in vans() {
+        let band = van.rest_band().unwrap();
+        for i in 0..CORNERS {
+            assert!(band.lowest_arch_height_m[i] < band.middle.arch_height_m[i], "{name}, corner {i}");
+            assert!(band.middle.arch_height_m[i] < band.highest_arch_height_m[i], "{name}, corner {i}");
+        }
+        for corner in &mut van.corners {
+            corner.friction.base_n *= 2.0;
+        }
+        let wider = van.rest_band().unwrap();
+        for i in 0..CORNERS {
+            assert!(wider.lowest_arch_height_m[i] < band.lowest_arch_height_m[i], "{name}, corner {i}");
+            assert!(wider.highest_arch_height_m[i] > band.highest_arch_height_m[i], "{name}, corner {i}");
+        }
+        for corner in &mut van.corners {
+            corner.friction = Friction::default();
+        }
+        let none = van.rest_band().unwrap();
+        assert_all_near(none.lowest_arch_height_m, none.highest_arch_height_m, SAME_M, name);
+    }
+}
+
+// --- forces ------------------------------------------------------------------------------------------------------
+
+/// Simpson's rule in 20 000 steps. At a kink of the integrand (a stop touched, a helper closed) it errs by less than
+/// the jump of the slope times the square of the step: 1e6 N/m × (0.1 m / 20 000)² = 2.5e-5 J.
+fn integral(f: impl Fn(f64) -> f64, from: f64, to: f64) -> f64 {
+    const STEPS: usize = 20_000;
+    let h = (to - from) / STEPS as f64;
+    let weight = |k: usize| if k.is_multiple_of(2) { 2.0 } else { 4.0 };
+    let inner: f64 = (1..STEPS).map(|k| weight(k) * f(from + h * k as f64)).sum();
+    h / 3.0 * (f(from) + inner + f(to))
+}
+
+/// Energy stored between two travels in each part of a corner, J, integrated over the part's own length or angle.
+fn stored_energy_j(corner: &Corner, from_m: f64, to_m: f64) -> f64 {
+    let table = &corner.table;
+    let design_m = table.spring_length_m.at(0.0).value;
+    let space_m = |travel_m: f64| {
+        design_m + corner.spring_travel_factor * (table.spring_length_m.at(travel_m).value - design_m)
+            - table.seat_shift_ratio * (corner.seat_shift_m + corner.body_shift_m)
+            - corner.seat_packing_m
+    };
+    let damper_m = |travel_m: f64| table.damper_length_m.at(travel_m).value - corner.body_shift_m;
+    let spring_j = -integral(|l| corner.spring.at_space(l).force_n, space_m(from_m), space_m(to_m));
+    let gas_j = -integral(|l| corner.damper.gas_at_length(l).force_n, damper_m(from_m), damper_m(to_m));
+    let stop_j = corner.stop.as_ref().map_or(0.0, |fitted| {
+        let trimmed_m = fitted.stop.whole_height_m() - fitted.stop.height_m;
+        let compression_m = |travel_m: f64| match fitted.place {
+            StopPlace::Damper => fitted.whole_contact_m - trimmed_m - damper_m(travel_m),
+            StopPlace::Spring => fitted.whole_contact_m - trimmed_m - space_m(travel_m),
+            StopPlace::Wheel { ratio } => ratio * (travel_m - fitted.whole_contact_m) - trimmed_m,
+        };
+        integral(|c| fitted.stop.at_compression(c).force_n, compression_m(from_m), compression_m(to_m))
+    });
+    let bush_j = match (corner.bush, &table.arm_angle_rad) {
+        (Some(bush), Some(angle)) => {
+            let twist_rad =
+                |travel_m: f64| angle.at(travel_m).value - angle.at(bush.clamped_at_travel_m).value;
+            0.5 * bush.rate_nm_per_rad * (twist_rad(to_m).powi(2) - twist_rad(from_m).powi(2))
+        }
+        _ => 0.0,
+    };
+    spring_j + gas_j + stop_j + bush_j
+}
+
+#[test]
+fn law_forces_are_the_slope_of_the_stored_energy() {
+    for (name, van) in vans() {
+        for mut corner in van.corners {
+            corner.seat_shift_m = 9.0 * MM;
+            corner.seat_packing_m = 4.0 * MM;
+            corner.body_shift_m = -6.0 * MM;
+            corner.spring_travel_factor = 1.03;
+            for (from_m, to_m) in [(-0.09, -0.03), (-0.03, 0.02), (0.02, 0.07)] {
+                let work_j = integral(|t| corner.forces_at(t).total_n, from_m, to_m);
+                assert_near(work_j, stored_energy_j(&corner, from_m, to_m), 1e-4, name);
+            }
+        }
+    }
+}
+
+#[test]
+fn law_wheel_rate_is_the_slope_of_the_wheel_force() {
+    // Central differences at 1 µm: rounding 1e-12 of 1e4 N over 2e-6 m is 5e-3 N/m, against 2e4 N/m and more.
+    // Travels avoid the points where a stop is touched or a measured curve has its knots.
+    for (name, van) in vans() {
+        for corner in &van.corners {
+            for travel_m in [-0.0713, -0.0337, -0.0021, 0.0183, 0.0464] {
+                let at = |t: f64| corner.forces_at(t).total_n;
+                let slope = (at(travel_m + 1e-6) - at(travel_m - 1e-6)) / 2e-6;
+                let rate = corner.forces_at(travel_m).rate_n_per_m;
+                assert_near(slope / rate, 1.0, 1e-5, &format!("{name} at {travel_m}"));
+            }
+        }
+    }
+}
+
+// --- what a change does --------------------------------------------------------------------------------------------
+
+#[test]
+fn law_mass_over_a_corner_never_raises_its_arch() {
+    for (name, van) in vans() {
+        let before = van.rest().unwrap();
+        for i in 0..CORNERS {
+            let [x, y, z] = van.corners[i].table.wheel_centre_design_m;
+            for mass_kg in [1.0, 30.0, 120.0] {
+                let at_m: Point = [x, side_of(i) * y, z + 0.5];
+                let after = van.with(Parameter::MassAt(at_m), mass_kg).rest().unwrap();
+                assert!(after.arch_height_m[i] < before.arch_height_m[i], "{name}, corner {i}, {mass_kg} kg");
+            }
+        }
+    }
+}
+
+/// Front pair of collars raised by 30 mm: change of the rear arches, pitch.
+fn front_pair_raised(van: &FourCorners) -> ([f64; 2], f64) {
+    let raised = van.with(Parameter::SeatShift(0), 30.0 * MM).with(Parameter::SeatShift(1), 30.0 * MM);
+    let (before, after) = (van.rest().unwrap(), raised.rest().unwrap());
+    let change_m = differences(after.arch_height_m, before.arch_height_m);
+    assert!(change_m[0] > 29.0 * MM && change_m[1] > 29.0 * MM);
+    ([change_m[2], change_m[3]], after.body.pitch_rad - before.body.pitch_rad)
+}
+
+/// Lengths that the square of the pitch acts on (lip over wheel 0.46 m, spring deflection 0.12 m, rise over the
+/// wheelbase 0.01 of it) stay below 1 m together.
+const SECOND_ORDER_LENGTH_M: f64 = 1.0;
+
+#[test]
+fn law_raising_a_pair_of_collars_leaves_the_other_axle() {
+    let (rear_m, pitch_rad) = front_pair_raised(&linear_van());
+    let second_order_m = SECOND_ORDER_LENGTH_M * pitch_rad.powi(2);
+    assert!(second_order_m < 0.1 * MM);
+    for change_m in rear_m {
+        assert!(change_m.abs() < second_order_m, "{change_m}");
+    }
+    // With the centre of gravity 0.5 m above the wheel centres, tilting takes m g h θ / L off the front axle and puts
+    // it on the rear one.
+    let height_m = 0.5;
+    let mut van = linear_van();
+    van.sprung.centre_of_gravity_m[2] += height_m;
+    let (rear_m, pitch_rad) = front_pair_raised(&van);
+    let transfer_n = van.sprung.mass_kg * GRAVITY_M_PER_S2 * height_m * pitch_rad.abs() / WHEELBASE_M;
+    let drop_m = transfer_n / 2.0 / 45e3;
+    for change_m in rear_m {
+        assert!((change_m + drop_m).abs() < second_order_m + 0.02 * drop_m, "{change_m} is not -{drop_m}");
+    }
+}
+
+#[test]
+fn law_bushes_clamped_at_full_rebound_raise_the_van() {
+    for (name, van) in [("hardpoints", hardpoint_van()), ("tape measure", tape_measure_van())] {
+        let heights = |clamped_m: f64| {
+            let mut van = van.clone();
+            for corner in &mut van.corners {
+                if let Some(bush) = &mut corner.bush {
+                    bush.clamped_at_travel_m = clamped_m;
+                }
+            }
+            van.rest().unwrap().arch_height_m
+        };
+        let (at_rebound, at_design) = (heights(-0.09), heights(0.0));
+        for i in 0..CORNERS {
+            if van.corners[i].bush.is_some() {
+                assert!(at_rebound[i] < at_design[i] + 0.1 && at_rebound[i] > at_design[i], "{name}, {i}");
+            }
+        }
+    }
+}
+
+#[test]
+fn law_larger_tyres_leave_the_arch_and_lift_the_lip() {
+    for (name, van) in vans() {
+        let before = van.rest().unwrap();
+        let mut van = van;
+        for i in 0..CORNERS {
+            van = van.with(Parameter::TyreRadius(i), 12.0 * MM);
+        }
+        let after = van.rest().unwrap();
+        assert_all_near(after.arch_height_m, before.arch_height_m, SAME_M, name);
+        for i in 0..CORNERS {
+            let lip_m = |rest: &Rest| rest.arch_height_m[i] + rest.wheel_centre_height_m[i];
+            assert_near(lip_m(&after) - lip_m(&before), 12.0 * MM, SAME_M, name);
+        }
+    }
+}
+
+/// Arch rise per millimetre of both front collars at a motion ratio of 0.7, with the parts given.
+fn arch_per_collar(arm: Option<ArmMeasure>, change: impl Fn(&mut Parts)) -> f64 {
+    let mut van = linear_van();
+    let wheel_m = [0.0, 0.87, WHEEL_HEIGHT_M];
+    let (spring, damper) = (MeasuredRatio::Constant(0.7), MeasuredRatio::Constant(1.0));
+    let table = tape_measured(wheel_m, arm, spring, damper);
+    let mut parts = Parts::plain(65e3);
+    change(&mut parts);
+    for i in 0..2 {
+        van.corners[i] = corner_at_rest(table.clone(), i, 2200.0 * 1.80 / 3.45 / 2.0, parts.clone());
+    }
+    let rest = van.rest().unwrap();
+    let sensitivities = Sensitivities::at(&van, &rest);
+    (0..2).map(|i| sensitivities.response_to(Parameter::SeatShift(i)).arch_height_m[0]).sum()
+}
+
+#[test]
+fn law_a_collar_millimetre_is_not_an_arch_millimetre() {
+    // An inboard spring multiplies: 1/MR. A stop or bush beside it takes a share: k_s MR² / (k_s MR² + k) of that.
+    let spring_at_wheel_n_per_m = 65e3 * 0.7 * 0.7;
+    let alone = arch_per_collar(None, |_| {});
+    assert_near(alone, 1.0 / 0.7, 1e-6, "spring alone");
+    let stop = bump_stop();
+    let compressed_m = 0.015;
+    let touched = arch_per_collar(None, |parts| {
+        parts.stop = Some(FittedStop {
+            stop: stop.clone(),
+            place: StopPlace::Wheel { ratio: 1.0 },
+            whole_contact_m: -compressed_m,
+        });
+    });
+    let stop_n_per_m = stop.at_compression(compressed_m).rate_n_per_m;
+    let share = spring_at_wheel_n_per_m / (spring_at_wheel_n_per_m + stop_n_per_m);
+    assert_near(touched, share / 0.7, 1e-6, "with a stop touched");
+    let arm = ArmMeasure { length_m: 0.40, angle_at_design_rad: 0.0, kind: ArmKind::Transverse };
+    let twisted = arch_per_collar(Some(arm), |parts| {
+        parts.bush = Some(RubberBush { rate_nm_per_rad: 900.0, clamped_at_travel_m: 0.0 });
+    });
+    let bush_n_per_m = 900.0 / 0.40f64.powi(2);
+    let share = spring_at_wheel_n_per_m / (spring_at_wheel_n_per_m + bush_n_per_m);
+    assert_near(twisted, share / 0.7, 1e-6, "with a bush twisted");
+}
+
+#[test]
+fn law_spring_force_times_change_of_motion_ratio_is_part_of_the_wheel_rate() {
+    // One front corner's wheel rate, part by part; on this strut the second term is a tenth of the first.
+    let corner = &hardpoint_van().corners[0];
+    let length = corner.table.spring_length_m.at(0.0);
+    let spring = corner.spring_at(0.0);
+    let plain = Corner { stop: None, bush: None, damper: Damper::new(0.58, 0.30, 0.0, 0.0).unwrap(), ..corner.clone() };
+    let first = spring.rate_n_per_m * length.slope.powi(2);
+    let second = -spring.force_n * length.curvature;
+    assert_near(plain.forces_at(0.0).rate_n_per_m, first + second, 1e-6, "wheel rate");
+    assert!(second > 0.03 * first, "{second} of {first}");
+}
+
+fn every_parameter() -> Vec<(Parameter, f64)> {
+    let mut parameters = vec![
+        (Parameter::BarRate(FRONT), 1e-3),
+        (Parameter::BarRate(REAR), 1e-3),
+        (Parameter::MassAt([-2.4, 0.5, 1.3]), 0.5),
+        (Parameter::MassAt([0.6, -0.3, 0.8]), 0.5),
+        (Parameter::CentreOfGravityHeight, 1e-3),
+    ];
+    for i in 0..CORNERS {
+        parameters.extend([
+            (Parameter::SeatShift(i), STEP_M),
+            (Parameter::BodyShift(i), STEP_M),
+            (Parameter::FreeLength(i), STEP_M),
+            (Parameter::SpringRate(i), 1e-4),
+            (Parameter::SpringTravel(i), 1e-3),
+            (Parameter::StopStiffness(i), 1e-3),
+            (Parameter::StopHeight(i), STEP_M),
+            (Parameter::GasForce(i), 1.0),
+            (Parameter::BushRate(i), 1e-3),
+            (Parameter::BushClamp(i), 10.0 * STEP_M),
+            (Parameter::WheelForce(i), 1.0),
+            (Parameter::TyreRate(i), 1e-3),
+            (Parameter::TyreRadius(i), STEP_M),
+            (Parameter::UnsprungMass(i), 0.5),
+            (Parameter::LipHeight(i), STEP_M),
+        ]);
+    }
+    parameters
+}
+
+const STEP_M: f64 = 3e-5;
+
+fn components(response: &Response) -> [f64; 18] {
+    let Response { arch_height_m, wheel_load_n, travel_m, wheel_centre_height_m, pitch_rad, roll_rad } = response;
+    let mut all = [0.0; 18];
+    for i in 0..CORNERS {
+        all[i] = arch_height_m[i];
+        all[4 + i] = wheel_load_n[i];
+        all[8 + i] = travel_m[i];
+        all[12 + i] = wheel_centre_height_m[i];
+    }
+    all[16] = *pitch_rad;
+    all[17] = *roll_rad;
+    all
+}
+
+/// What a rest position answers, as the same components as a response.
+fn state_of(rest: &Rest) -> [f64; 18] {
+    components(&Response {
+        arch_height_m: rest.arch_height_m,
+        wheel_load_n: rest.wheel_load_n,
+        travel_m: rest.travel_m,
+        wheel_centre_height_m: rest.wheel_centre_height_m,
+        pitch_rad: rest.body.pitch_rad,
+        roll_rad: rest.body.roll_rad,
+    })
+}
+
+#[test]
+fn law_responses_are_the_differences_of_full_solutions() {
+    // Central differences over steps that move the van by some hundredths of a millimetre. The balance is solved to
+    // 1e-7 N: 1e-11 m in position and, through 2.5e5 N/m of tyre, 3e-6 N in load, over twice the step. The second
+    // derivative jumps where measured curves have their knots, so the truncation is of first order there: the change
+    // of the slope over the step, below 1e-4 of the largest response of the same kind.
+    for (name, van) in vans() {
+        let rest = van.rest().unwrap();
+        let sensitivities = Sensitivities::at(&van, &rest);
+        for (parameter, step) in every_parameter() {
+            let solved = |amount: f64| {
+                let moved = van.with(parameter, amount);
+                state_of(&moved.rest_from(rest.body, rest.travel_m).unwrap())
+            };
+            let (up, down) = (solved(step), solved(-step));
+            let exact = components(&sensitivities.response_to(parameter));
+            let largest =
+                |range: std::ops::Range<usize>| exact[range].iter().fold(0.0f64, |a, b| a.max(b.abs()));
+            let lengths = largest(0..4).max(largest(8..16));
+            let loads = largest(4..8);
+            for k in 0..18 {
+                let by_difference = (up[k] - down[k]) / (2.0 * step);
+                let (scale, noise) =
+                    if (4..8).contains(&k) { (loads, 3e-6) } else { (lengths, 1e-11) };
+                let tolerance = 1e-4 * scale + noise / step;
+                assert_near(exact[k], by_difference, tolerance, &format!("{name}, {parameter:?}, {k}"));
+            }
+        }
+    }
+}
+
+#[test]
+fn law_parameters_of_absent_parts_do_nothing() {
+    let van = linear_van();
+    let rest = van.rest().unwrap();
+    let sensitivities = Sensitivities::at(&van, &rest);
+    for parameter in
+        [Parameter::StopStiffness(0), Parameter::StopHeight(1), Parameter::BushRate(2), Parameter::BushClamp(3)]
+    {
+        assert_eq!(van.with(parameter, 0.01).rest().unwrap().arch_height_m, rest.arch_height_m);
+        assert!(components(&sensitivities.response_to(parameter)).iter().all(|c| c.abs() < 1e-300));
+    }
+}
+
+// --- anything may come in ------------------------------------------------------------------------------------------
+
+/// A van from 16 numbers between 0 and 1, within what light vans and campers span.
+fn random_van(u: [f64; 16]) -> FourCorners {
+    let between = |k: usize, low: f64, high: f64| low + u[k] * (high - low);
+    let arm = |kind: ArmKind, k: usize| ArmMeasure {
+        length_m: between(k, 0.30, 0.60),
+        angle_at_design_rad: between(k + 1, -0.3, 0.3),
+        kind,
+    };
+    let front_ratio = MeasuredRatio::Table(vec![
+        (-0.08, between(0, 0.5, 1.0)),
+        (0.0, between(1, 0.5, 1.0)),
+        (0.08, between(2, 0.5, 1.0)),
+    ]);
+    let rear_ratio = MeasuredRatio::SpringOnArm {
+        distance_from_pivot_m: between(3, 0.2, 0.4),
+        lean_from_perpendicular_rad: between(4, -0.4, 0.4),
+    };
+    let (front_arm, rear_arm) = (arm(ArmKind::Transverse, 5), arm(ArmKind::Trailing, 7));
+    let damper = MeasuredRatio::Constant(between(9, 0.6, 1.0));
+    let front = tape_measured([0.0, 0.8, 0.33], Some(front_arm), front_ratio, damper.clone());
+    let rear = tape_measured([-3.2, 0.8, 0.33], Some(rear_arm), rear_ratio, damper);
+    let corner = |i: usize| {
+        let axle = axle_of(i);
+        let rate_n_per_m = between(10 + axle, 40e3, 160e3);
+        let parts = Parts {
+            gas_force_n: between(12, 0.0, 400.0),
+            stop: Some(FittedStop {
+                stop: bump_stop(),
+                place: [StopPlace::Spring, StopPlace::Wheel { ratio: 0.9 }][axle],
+                whole_contact_m: [0.27, 0.03][axle],
+            }),
+            bush: Some(RubberBush {
+                rate_nm_per_rad: between(13, 0.0, 2_000.0),
+                clamped_at_travel_m: between(14, -0.1, 0.05),
+            }),
+            ..Parts::plain(rate_n_per_m)
+        };
+        corner_at_rest([&front, &rear][axle].clone(), i, 550.0, parts)
+    };
+    let bar = FittedBar::AtTheAxle { bar: AntiRollBar { rate_nm_per_rad: 12_000.0 }, track_m: 1.6 };
+    FourCorners {
+        corners: std::array::from_fn(corner),
+        bars: [Some(bar), None],
+        sprung: SprungMass { mass_kg: between(15, 1_300.0, 3_000.0), centre_of_gravity_m: [-1.6, 0.02, 0.8] },
+    }
+}
+
+fn numbers_of(rest: &Rest) -> [f64; 18] {
+    state_of(rest)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    #[test]
+    fn law_plausible_vans_rest_or_say_why_not(
+        u in prop::array::uniform16(0.0..=1.0f64),
+        collars_m in prop::array::uniform4(-0.05..=0.05f64),
+        at_m in prop::array::uniform3(-3.5..=1.5f64),
+        mass_kg in 0.0..=300.0f64,
+    ) {
+        let mut van = random_van(u).with(Parameter::MassAt(at_m), mass_kg);
+        for (i, shift_m) in collars_m.into_iter().enumerate() {
+            van = van.with(Parameter::SeatShift(i), shift_m);
+        }
+        if let Ok(rest) = van.rest() {
+            prop_assert!(numbers_of(&rest).iter().all(|x| x.is_finite()));
+            prop_assert!((rest.wheel_load_n.iter().sum::<f64>() - weight_n(&van)).abs() < 1e-3);
+            let sensitivities = Sensitivities::at(&van, &rest);
+            for (parameter, _) in every_parameter() {
+                let response = sensitivities.response_to(parameter);
+                prop_assert!(components(&response).iter().all(|x| x.is_finite()), "{parameter:?}");
+            }
+            for i in 0..CORNERS {
+                let limits = van.travel_limits(&rest, i);
+                prop_assert!(limits.to_metal_m.is_finite() && limits.rebound_m.is_finite());
+                prop_assert!(limits.captive_in_hand_m.is_finite());
+            }
+        }
+    }
+}
+
+#[test]
+fn law_wild_vans_end_in_a_rest_or_a_named_error() {
+    let wild = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 0.0, -1.0, 1e-300, 1e12, -1e12, f64::MAX];
+    for (name, van) in vans() {
+        let rest = van.rest().unwrap();
+        for (parameter, _) in every_parameter() {
+            for amount in wild {
+                let spoiled = van.with(parameter, amount);
+                for outcome in [spoiled.rest(), spoiled.rest_from(rest.body, rest.travel_m)] {
+                    if let Ok(found) = outcome {
+                        let sensitivities = Sensitivities::at(&spoiled, &found);
+                        let _ = sensitivities.response_to(parameter);
+                        for i in 0..CORNERS {
+                            let _ = spoiled.travel_limits(&found, i);
+                        }
+                        let all_finite = numbers_of(&found).iter().all(|x| x.is_finite());
+                        assert!(all_finite, "{name}: {parameter:?} changed by {amount} gives {found:?}");
+                    }
+                }
+                let _ = spoiled.rest_band();
+            }
+        }
+    }
+}
+
+#[test]
+fn law_not_a_number_is_named() {
+    let van = linear_van();
+    let spoiled = van.with(Parameter::MassAt([-1.0, 0.0, 0.5]), f64::NAN);
+    assert_eq!(spoiled.rest(), Err(NoRest::NotFinite));
+    let start = BodyPose { pitch_rad: f64::NAN, ..BodyPose::default() };
+    assert_eq!(van.rest_from(start, [0.0; CORNERS]), Err(NoRest::NotFinite));
+}
+
+#[test]
+fn law_loose_springs_find_no_rest() {
+    // With springs too short to reach their seats nothing holds the body up against its wheels.
+    let mut van = linear_van();
+    for i in 0..CORNERS {
+        van = van.with(Parameter::FreeLength(i), -50.0);
+    }
+    assert!(matches!(van.rest(), Err(NoRest::NotBalanced { .. })), "{:?}", van.rest());
+    for (_, van) in vans() {
+        let mut weightless = van.clone();
+        weightless.sprung.mass_kg = 0.0;
+        for corner in &mut weightless.corners {
+            corner.unsprung_mass_kg = 0.0;
+        }
+        let _ = weightless.rest();
+    }
+}

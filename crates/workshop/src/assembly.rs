@@ -1,0 +1,590 @@
+//! From sheets to a van the mechanics can compute: linkages tabulated once, parts put in their places.
+
+use std::sync::Arc;
+
+use mechanics::elements::{
+    AntiRollBar, BumpStop, CoilSpring, Damper, ElementFault, Friction, RubberBush, SpringStack, Tyre,
+};
+use mechanics::linkage::{
+    ArmKind, ArmMeasure, BarHardpoints, CornerTable, HardpointError, Linkage, MeasuredRatio,
+    SemiTrailingArm, SemiTrailingHardpoints, Strut, StrutHardpoints, TapeMeasure, TapeMeasureAxle, WheelHardpoints,
+};
+use mechanics::statics::{
+    Corner, FRONT, FittedBar, FittedStop, FourCorners, NoRest, Parameter, REAR, Rest, Sensitivities, SprungMass,
+    StopPlace, axle_of, side_of,
+};
+
+use crate::kit::{Kit, KitAxle, KitSpring};
+use crate::loads::Carried;
+use crate::tolerances::Tolerances;
+use crate::units::{
+    m_from_mm, mm_from_m, n_per_m_from_n_per_mm, nm_per_rad_from_nm_per_deg, point_m_from_mm, share_from_percent,
+};
+use crate::vehicle_sheet::{
+    AxleSheet, DamperSheet, Grade, LinkageSheet, OriginalSpring, RatioSheet, StopPosition, StopSheet, StrutSheet,
+    TapeMeasureSheet, TyreSheet, VehicleSheet, WheelSheet,
+};
+
+/// Why a sound sheet still does not make a van that stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CannotStand {
+    /// What was being done.
+    pub doing: String,
+    /// What stood in the way.
+    pub because: String,
+}
+
+impl std::fmt::Display for CannotStand {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}: {}", self.doing, self.because)
+    }
+}
+
+impl std::error::Error for CannotStand {}
+
+fn while_doing<E: std::fmt::Display>(doing: &str) -> impl Fn(E) -> CannotStand + '_ {
+    move |because| CannotStand { doing: doing.to_owned(), because: because.to_string() }
+}
+
+/// Parts of one axle in their places, the same left and right.
+#[derive(Debug, Clone)]
+pub struct AxleParts {
+    /// Springs between the seats.
+    pub spring: SpringStack,
+    /// Rise of the spring seat above the original one, m.
+    pub seat_shift_m: f64,
+    /// Space taken by packing, m.
+    pub seat_packing_m: f64,
+    /// Damper.
+    pub damper: Damper,
+    /// Dry friction.
+    pub friction: Friction,
+    /// Bump stop.
+    pub stop: Option<FittedStop>,
+    /// What is known of the main spring.
+    pub spring_knowledge: SpringKnowledge,
+}
+
+/// How well a spring is known, which decides what may be said of it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum SpringKnowledge {
+    /// Original spring, calibrated to the sheet's arch height.
+    Original,
+    /// Rate and free length as its maker states them.
+    Stated,
+    /// Only a drop is published: rate and length are a guess that meets the drop at a reference axle load.
+    DropOnly {
+        /// Axle load at which the published drop was placed, kg.
+        reference_axle_load_kg: f64,
+        /// Nine times out of ten the maker's reference load lies within this of it, kg.
+        reference_plus_minus_kg: f64,
+        /// How much shorter the spring must be if it is stiffer than assumed, m per relative change of rate:
+        /// load at the reference over rate.
+        free_length_m_per_rate: f64,
+        /// How much longer the spring must be if the drop was meant at a heavier axle, m/kg.
+        free_length_m_per_reference_kg: f64,
+        /// Free length per metre of arch height, both springs of the axle changed together.
+        free_length_m_per_arch_m: f64,
+    },
+}
+
+/// A van class in one grade and on its tyres, ready to be loaded and fitted.
+#[derive(Debug, Clone)]
+pub struct PreparedVan<'a> {
+    /// Its sheet.
+    pub sheet: &'a VehicleSheet,
+    /// Its grade.
+    pub grade: &'a Grade,
+    /// Tyre of each axle.
+    pub tyres: [TyreSheet; 2],
+    tables: [Arc<CornerTable>; 2],
+    side_force_ratios: [f64; 2],
+    original: [AxleParts; 2],
+}
+
+/// Travel tabulated to either side of design height, m.
+const TABULATED_M: f64 = 0.2;
+
+impl<'a> PreparedVan<'a> {
+    /// Tabulates the linkages and finds the free lengths of the original springs from the arch heights that the sheet
+    /// gives for running order.
+    ///
+    /// # Errors
+    /// When hardpoints make no linkage, parts contradict each other, or the van finds no rest.
+    pub fn new(sheet: &'a VehicleSheet, grade: &'a Grade, tyre: Option<&TyreSheet>) -> Result<Self, CannotStand> {
+        let front = PreparedAxle::new(sheet, FRONT, &grade.front_spring)?;
+        let rear = PreparedAxle::new(sheet, REAR, &grade.rear_spring)?;
+        let mut van = Self {
+            sheet,
+            grade,
+            tyres: [sheet.front.tyre.clone(), sheet.rear.tyre.clone()],
+            tables: [Arc::new(front.table), Arc::new(rear.table)],
+            side_force_ratios: [front.side_force_ratio, rear.side_force_ratio],
+            original: [front.parts, rear.parts],
+        };
+        van.original = van.calibrated_originals()?;
+        if let Some(tyre) = tyre {
+            van.tyres = [tyre.clone(), tyre.clone()];
+        }
+        Ok(van)
+    }
+
+    /// Kinematics of an axle.
+    pub fn table(&self, axle: usize) -> &CornerTable {
+        &self.tables[axle]
+    }
+
+    /// Original parts of both axles, as new.
+    pub fn original_parts(&self) -> [AxleParts; 2] {
+        self.original.clone()
+    }
+
+    /// Sheet of an axle.
+    pub fn axle_sheet(&self, axle: usize) -> &'a AxleSheet {
+        axle_sheet(self.sheet, axle)
+    }
+
+    /// Puts parts and loads together.
+    pub fn assemble(&self, parts: &[AxleParts; 2], carried: &Carried) -> FourCorners {
+        FourCorners {
+            corners: std::array::from_fn(|i| self.corner(i, &parts[axle_of(i)])),
+            bars: [FRONT, REAR].map(|axle| self.bar(axle)),
+            sprung: self.sprung_mass(carried),
+        }
+    }
+
+    /// What the suspension carries: all masses less the unsprung ones at their wheel centres.
+    fn sprung_mass(&self, carried: &Carried) -> SprungMass {
+        let mut mass_kg = 0.0;
+        let mut moment_kg_m = [0.0; 3];
+        let mut add = |kg: f64, at_m: [f64; 3]| {
+            mass_kg += kg;
+            for axis in 0..3 {
+                moment_kg_m[axis] += kg * at_m[axis];
+            }
+        };
+        for mass in &carried.masses {
+            add(mass.mass_kg, mass.at_m);
+        }
+        for i in 0..4 {
+            let [x, y, z] = self.tables[axle_of(i)].wheel_centre_design_m;
+            add(-self.unsprung_corner_kg(axle_of(i)), [x, side_of(i) * y, z]);
+        }
+        SprungMass { mass_kg, centre_of_gravity_m: moment_kg_m.map(|moment| moment / mass_kg) }
+    }
+
+    fn unsprung_corner_kg(&self, axle: usize) -> f64 {
+        0.5 * self.axle_sheet(axle).unsprung_mass_kg
+    }
+
+    fn corner(&self, i: usize, parts: &AxleParts) -> Corner {
+        let axle = axle_of(i);
+        let sheet = self.axle_sheet(axle);
+        let tyre = &self.tyres[axle];
+        Corner {
+            table: Arc::clone(&self.tables[axle]),
+            side: side_of(i),
+            spring: parts.spring.clone(),
+            seat_shift_m: parts.seat_shift_m,
+            seat_packing_m: parts.seat_packing_m,
+            spring_travel_factor: 1.0,
+            body_shift_m: 0.0,
+            damper: parts.damper,
+            stop: parts.stop.clone(),
+            bush: sheet.bush_rate_nm_per_deg.map(|rate| RubberBush {
+                rate_nm_per_rad: nm_per_rad_from_nm_per_deg(rate),
+                clamped_at_travel_m: 0.0,
+            }),
+            friction: parts.friction,
+            wheel_force_n: 0.0,
+            tyre: Tyre {
+                unloaded_radius_m: m_from_mm(tyre.unloaded_radius_mm),
+                rate_n_per_m: n_per_m_from_n_per_mm(tyre.rate_n_per_mm),
+                rate_growth_n_per_m2: 0.0,
+            },
+            unsprung_mass_kg: self.unsprung_corner_kg(axle),
+            lip_m: point_m_from_mm(sheet.arch_lip_mm),
+        }
+    }
+
+    fn bar(&self, axle: usize) -> Option<FittedBar> {
+        let bar_sheet = self.axle_sheet(axle).bar.as_ref()?;
+        let bar = AntiRollBar { rate_nm_per_rad: nm_per_rad_from_nm_per_deg(bar_sheet.rate_nm_per_deg) };
+        if self.tables[axle].bar_angle_rad.is_some() {
+            return Some(FittedBar::ThroughLinks(bar));
+        }
+        let track_m = 2.0 * self.tables[axle].wheel_centre_design_m[1];
+        Some(FittedBar::AtTheAxle { bar, track_m })
+    }
+
+    /// Changes the free lengths of front and rear springs until both axles stand at given arch heights (mm).
+    ///
+    /// Newton's method in two unknowns, with the exact response of the rest position to each pair of springs.
+    fn with_free_lengths_for(
+        &self,
+        parts: &[AxleParts; 2],
+        carried: &Carried,
+        arch_height_m: [f64; 2],
+    ) -> Result<[AxleParts; 2], NoRest> {
+        let mut parts = parts.clone();
+        for _ in 0..12 {
+            let van = self.assemble(&parts, carried);
+            let rest = van.rest()?;
+            let miss = [FRONT, REAR].map(|axle| arch_height_m[axle] - axle_mean(&rest.arch_height_m, axle));
+            if miss.iter().all(|m| m.abs() < 1e-9) {
+                break;
+            }
+            let pair = pair_responses(&van, &rest);
+            let determinant = pair[0][0] * pair[1][1] - pair[0][1] * pair[1][0];
+            if determinant.abs() < 1e-12 {
+                break;
+            }
+            let change = [
+                (pair[1][1] * miss[0] - pair[1][0] * miss[1]) / determinant,
+                (pair[0][0] * miss[1] - pair[0][1] * miss[0]) / determinant,
+            ];
+            for axle in [FRONT, REAR] {
+                parts[axle].spring.main.free_length_m += change[axle].clamp(-0.1, 0.1);
+            }
+        }
+        Ok(parts)
+    }
+
+    fn calibrated_originals(&self) -> Result<[AxleParts; 2], CannotStand> {
+        let heights = [&self.grade.front_spring, &self.grade.rear_spring].map(|s| m_from_mm(s.arch_height_mm));
+        let carried = Carried::running_order(self.sheet);
+        let doing = format!("standing {} in running order on its original springs", self.sheet.id);
+        let parts =
+            self.with_free_lengths_for(&self.original, &carried, heights).map_err(while_doing(&doing))?;
+        for (axle, part) in parts.iter().enumerate() {
+            if !(part.spring.main.free_length_m > part.spring.main.solid_length_m.unwrap_or(0.0)) {
+                let because = format!(
+                    "the {} arch height of {} mm would need a spring {:.0} mm long",
+                    AXLE_NAMES[axle],
+                    mm_from_m(heights[axle]),
+                    mm_from_m(part.spring.main.free_length_m)
+                );
+                return Err(CannotStand { doing, because });
+            }
+        }
+        Ok(parts)
+    }
+
+    /// Parts of both axles with a kit on top of what is fitted; `collar_mm` sets collars other than as delivered.
+    ///
+    /// # Errors
+    /// When the kit's parts contradict the van's.
+    pub fn with_kit(
+        &self,
+        fitted: &[AxleParts; 2],
+        kit: &Kit,
+        collar_mm: [Option<f64>; 2],
+        tolerances: &Tolerances,
+    ) -> Result<[AxleParts; 2], CannotStand> {
+        let mut parts = fitted.clone();
+        for axle in [FRONT, REAR] {
+            let Some(kit_axle) = kit.axle(axle) else { continue };
+            let doing = format!("fitting the {} parts of {}", AXLE_NAMES[axle], kit.id);
+            parts[axle] =
+                self.kit_parts(axle, &parts[axle], kit_axle, collar_mm[axle]).map_err(while_doing(&doing))?;
+        }
+        for axle in [FRONT, REAR] {
+            if let Some(KitAxle { spring: Some(KitSpring::DropOnly { .. }), .. }) = kit.axle(axle) {
+                let doing = format!("placing the published drop of {}", kit.id);
+                parts[axle] =
+                    self.drop_only_parts(axle, &parts[axle], kit, tolerances).map_err(while_doing(&doing))?;
+            }
+        }
+        Ok(parts)
+    }
+
+    fn kit_parts(
+        &self,
+        axle: usize,
+        fitted: &AxleParts,
+        kit: &KitAxle,
+        collar_mm: Option<f64>,
+    ) -> Result<AxleParts, ElementFault> {
+        let mut parts = fitted.clone();
+        if let Some(KitSpring::Known { law, free_length_mm, solid_length_mm }) = &kit.spring {
+            parts.spring.main = law.coil_spring(*free_length_mm, *solid_length_mm)?;
+            parts.spring_knowledge = SpringKnowledge::Stated;
+            parts.spring.helper = match &kit.helper {
+                Some(helper) => Some(CoilSpring::linear(
+                    n_per_m_from_n_per_mm(helper.rate_n_per_mm),
+                    m_from_mm(helper.free_length_mm),
+                    Some(m_from_mm(helper.solid_length_mm)),
+                )?),
+                None => None,
+            };
+            parts.seat_packing_m = 0.0;
+            parts.seat_shift_m = 0.0;
+        }
+        parts.seat_packing_m += m_from_mm(kit.seat_packing_mm);
+        if let Some(collar) = &kit.collar {
+            parts.seat_shift_m = m_from_mm(collar.seat_at_zero_mm + collar_mm.unwrap_or(collar.delivered_mm));
+        }
+        if let Some(sheet) = &kit.damper {
+            (parts.damper, parts.friction) = damper(sheet, self.side_force_ratios[axle])?;
+        }
+        if let Some(sheet) = &kit.stop {
+            parts.stop = Some(fitted_stop(sheet)?);
+        }
+        if let (Some(height_mm), Some(stop)) = (kit.stop_trimmed_to_mm, &mut parts.stop) {
+            stop.stop = stop.stop.trimmed_to(m_from_mm(height_mm))?;
+        }
+        Ok(parts)
+    }
+
+    /// A spring that lowers the van by the published drop at the maker's reference axle load.
+    ///
+    /// With no reference stated the load is taken in the middle of the kit's axle load band (or between running
+    /// order and plate), and the half band enters the range.
+    fn drop_only_parts(
+        &self,
+        axle: usize,
+        fitted: &AxleParts,
+        kit: &Kit,
+        tolerances: &Tolerances,
+    ) -> Result<AxleParts, NoRest> {
+        let Some(kit_axle) = kit.axle(axle) else { return Ok(fitted.clone()) };
+        let Some(KitSpring::DropOnly { maker_drop_mm, reference_axle_load_kg }) = &kit_axle.spring else {
+            return Ok(fitted.clone());
+        };
+        let running = [self.sheet.running_order.front_axle_kg, self.sheet.running_order.rear_axle_kg];
+        let plated = [self.grade.plated_front_axle_kg, self.grade.plated_rear_axle_kg];
+        let band = kit_axle.axle_load_kg.unwrap_or([running[axle], plated[axle]]);
+        let (reference_kg, plus_minus_kg) = match reference_axle_load_kg {
+            Some(kg) => (*kg, 0.0),
+            // 90 % of a uniform band lies within 0.45 of its width around the middle
+            None => (0.5 * (band[0] + band[1]), 0.45 * (band[1] - band[0])),
+        };
+        let mut loads = running;
+        loads[axle] = reference_kg;
+        let carried = Carried::axle_loads(self.sheet, loads);
+        let originals = self.original_parts();
+        let original_rest = self.assemble(&originals, &carried).rest()?;
+        let original_m = [FRONT, REAR].map(|a| axle_mean(&original_rest.arch_height_m, a));
+        let mut target_m = original_m;
+        target_m[axle] -= m_from_mm(*maker_drop_mm);
+
+        let factor = 1.0 + share_from_percent(tolerances.unknown_rate_expected_percent);
+        let mut parts = originals.clone();
+        parts[axle] = fitted.clone();
+        parts[axle].spring = SpringStack::single(originals[axle].spring.main.with_rate_factor(factor));
+        parts[axle].spring.main.solid_length_m = None;
+        parts[axle].spring.mount_rate_n_per_m = fitted.spring.mount_rate_n_per_m;
+        let mut placed = self.with_free_lengths_for(&parts, &carried, target_m)?;
+        let van = self.assemble(&placed, &carried);
+        let rest = van.rest()?;
+        let load = van.corners[2 * axle].spring_at(rest.travel_m[2 * axle]);
+        let sinks_m_per_kg = self.arch_per_axle_kg(axle, &van, &rest);
+        let original_sinks_m_per_kg =
+            self.arch_per_axle_kg(axle, &self.assemble(&originals, &carried), &original_rest);
+        let arch_m_per_free_length_m = pair_responses(&van, &rest)[axle][axle];
+        placed[axle].spring_knowledge = SpringKnowledge::DropOnly {
+            reference_axle_load_kg: reference_kg,
+            reference_plus_minus_kg: plus_minus_kg,
+            free_length_m_per_rate: -load.force_n / load.main_rate_n_per_m,
+            free_length_m_per_reference_kg: (original_sinks_m_per_kg - sinks_m_per_kg)
+                / arch_m_per_free_length_m,
+            free_length_m_per_arch_m: 1.0 / arch_m_per_free_length_m,
+        };
+        Ok(placed[axle].clone())
+    }
+
+    /// Change of an axle's arch height per kilogram over that axle, m/kg.
+    fn arch_per_axle_kg(&self, axle: usize, van: &FourCorners, rest: &Rest) -> f64 {
+        let [x, _, z] = self.tables[axle].wheel_centre_design_m;
+        let response = Sensitivities::at(van, rest).response_to(Parameter::MassAt([x, 0.0, z]));
+        axle_mean(&response.arch_height_m, axle)
+    }
+}
+
+/// Words for the axles.
+pub const AXLE_NAMES: [&str; 2] = ["front", "rear"];
+
+/// Mean of the left and right value of an axle.
+pub fn axle_mean(corners: &[f64; 4], axle: usize) -> f64 {
+    0.5 * (corners[2 * axle] + corners[2 * axle + 1])
+}
+
+/// Arch height of [axle of the changed springs][axle read] per metre of free length of both springs of an axle.
+fn pair_responses(van: &FourCorners, rest: &Rest) -> [[f64; 2]; 2] {
+    let sensitivities = Sensitivities::at(van, rest);
+    [FRONT, REAR].map(|changed| {
+        let left = sensitivities.response_to(Parameter::FreeLength(2 * changed)).arch_height_m;
+        let right = sensitivities.response_to(Parameter::FreeLength(2 * changed + 1)).arch_height_m;
+        [FRONT, REAR].map(|read| axle_mean(&left, read) + axle_mean(&right, read))
+    })
+}
+
+fn axle_sheet(sheet: &VehicleSheet, axle: usize) -> &AxleSheet {
+    if axle == FRONT { &sheet.front } else { &sheet.rear }
+}
+
+/// Linkage and original parts of one axle, before the free length is known.
+struct PreparedAxle {
+    table: CornerTable,
+    side_force_ratio: f64,
+    parts: AxleParts,
+}
+
+impl PreparedAxle {
+    fn new(sheet: &VehicleSheet, axle: usize, spring: &OriginalSpring) -> Result<Self, CannotStand> {
+        let doing = format!("building the {} axle of {}", AXLE_NAMES[axle], sheet.id);
+        let axle_sheet = axle_sheet(sheet, axle);
+        let linkage = linkage(axle_sheet).map_err(while_doing(&doing))?;
+        let table = linkage.table(TABULATED_M, TABULATED_M).map_err(while_doing(&doing))?;
+        let motion_ratio = -table.spring_length_m.at(0.0).slope;
+        let side_force_ratio = match &linkage {
+            Linkage::Strut(strut) => {
+                strut.top_mount_side_force_n(0.0, 1.0, 1.0 / motion_ratio).map_err(while_doing(&doing))?
+            }
+            _ => 0.0,
+        };
+        let parts = original_parts(axle_sheet, spring, &table, side_force_ratio).map_err(while_doing(&doing))?;
+        Ok(Self { table, side_force_ratio, parts })
+    }
+}
+
+fn original_parts(
+    sheet: &AxleSheet,
+    spring: &OriginalSpring,
+    table: &CornerTable,
+    side_force_ratio: f64,
+) -> Result<AxleParts, ElementFault> {
+    // any free length will do here: calibration moves it to where the sheet's arch height needs it
+    let design = table.spring_length_m.at(0.0);
+    let nominal_load_n = 5000.0;
+    let free_length_mm = spring.law.nominal_free_length_mm(mm_from_m(design.value), nominal_load_n);
+    let main = spring.law.coil_spring(free_length_mm, spring.solid_length_mm)?;
+    let mount_rate_n_per_m = sheet.spring_mount_rate_n_per_mm.map(n_per_m_from_n_per_mm);
+    let (damper, friction) = damper(&sheet.damper, side_force_ratio)?;
+    Ok(AxleParts {
+        spring: SpringStack { main, helper: None, mount_rate_n_per_m },
+        seat_shift_m: 0.0,
+        seat_packing_m: 0.0,
+        damper,
+        friction,
+        stop: sheet.stop.as_ref().map(fitted_stop).transpose()?,
+        spring_knowledge: SpringKnowledge::Original,
+    })
+}
+
+fn damper(sheet: &DamperSheet, side_force_ratio: f64) -> Result<(Damper, Friction), ElementFault> {
+    let damper = Damper::new(
+        m_from_mm(sheet.open_length_mm),
+        m_from_mm(sheet.closed_length_mm),
+        sheet.gas_force_n,
+        n_per_m_from_n_per_mm(sheet.gas_rate_n_per_mm),
+    )?;
+    let friction =
+        Friction { base_n: sheet.friction_n, per_side_force: sheet.friction_per_side_force, side_force_ratio };
+    Ok((damper, friction))
+}
+
+fn fitted_stop(sheet: &StopSheet) -> Result<FittedStop, ElementFault> {
+    let stop: BumpStop = sheet.bump_stop()?;
+    let place = match sheet.position {
+        StopPosition::Damper => StopPlace::Damper,
+        StopPosition::Spring => StopPlace::Spring,
+        StopPosition::Wheel => StopPlace::Wheel { ratio: sheet.wheel_ratio },
+    };
+    Ok(FittedStop { stop, place, whole_contact_m: m_from_mm(sheet.contact_mm) })
+}
+
+fn linkage(sheet: &AxleSheet) -> Result<Linkage, HardpointError> {
+    let bar = sheet.bar.as_ref().and_then(|bar| bar.links.as_ref()).map(|links| BarHardpoints {
+        bar_axis_m: point_m_from_mm(links.bar_axis_mm),
+        bar_arm_end_m: point_m_from_mm(links.bar_arm_end_mm),
+        link_lower_m: point_m_from_mm(links.link_lower_mm),
+        drop_link_length_m: None,
+    });
+    let tyre_radius_m = m_from_mm(sheet.tyre.unloaded_radius_mm);
+    match &sheet.linkage {
+        LinkageSheet::Strut(strut) => {
+            let hardpoints = strut_hardpoints(strut, bar, tyre_radius_m);
+            Ok(Linkage::Strut(Box::new(Strut::new(hardpoints)?)))
+        }
+        LinkageSheet::SemiTrailingArm(arm) => {
+            let hardpoints = SemiTrailingHardpoints {
+                pivot_inner_m: point_m_from_mm(arm.pivot_inner_mm),
+                pivot_outer_m: point_m_from_mm(arm.pivot_outer_mm),
+                spring_seat_lower_m: point_m_from_mm(arm.spring_seat_lower_mm),
+                spring_seat_upper_m: point_m_from_mm(arm.spring_seat_upper_mm),
+                damper_lower_m: point_m_from_mm(arm.damper_lower_mm),
+                damper_upper_m: point_m_from_mm(arm.damper_upper_mm),
+                wheel: wheel(&arm.wheel, tyre_radius_m),
+                bar,
+                driveshaft_inner_m: arm.driveshaft_inner_mm.map(point_m_from_mm),
+            };
+            Ok(Linkage::SemiTrailingArm(Box::new(SemiTrailingArm::new(hardpoints)?)))
+        }
+        LinkageSheet::TapeMeasure(measures) => {
+            Ok(Linkage::TapeMeasure(Box::new(TapeMeasure::new(tape_measures(measures, tyre_radius_m))?)))
+        }
+    }
+}
+
+fn wheel(sheet: &WheelSheet, tyre_radius_m: f64) -> WheelHardpoints {
+    WheelHardpoints {
+        wheel_centre_m: point_m_from_mm(sheet.wheel_centre_mm),
+        design_camber_rad: sheet.camber_deg.to_radians(),
+        design_toe_rad: sheet.toe_deg.to_radians(),
+        tyre_radius_m,
+    }
+}
+
+fn strut_hardpoints(sheet: &StrutSheet, bar: Option<BarHardpoints>, tyre_radius_m: f64) -> StrutHardpoints {
+    StrutHardpoints {
+        arm_inner_front_m: point_m_from_mm(sheet.arm_inner_front_mm),
+        arm_inner_rear_m: point_m_from_mm(sheet.arm_inner_rear_mm),
+        lower_ball_joint_m: point_m_from_mm(sheet.lower_ball_joint_mm),
+        strut_top_m: point_m_from_mm(sheet.strut_top_mm),
+        strut_axis_point_m: point_m_from_mm(sheet.strut_axis_point_mm),
+        spring_seat_lower_m: point_m_from_mm(sheet.spring_seat_lower_mm),
+        spring_seat_upper_m: point_m_from_mm(sheet.spring_seat_upper_mm),
+        damper_lower_m: None,
+        tie_rod_inner_m: point_m_from_mm(sheet.tie_rod_inner_mm),
+        tie_rod_outer_m: point_m_from_mm(sheet.tie_rod_outer_mm),
+        wheel: wheel(&sheet.wheel, tyre_radius_m),
+        bar,
+        driveshaft_inner_m: sheet.driveshaft_inner_mm.map(point_m_from_mm),
+    }
+}
+
+fn tape_measures(sheet: &TapeMeasureSheet, tyre_radius_m: f64) -> TapeMeasureAxle {
+    let ratio = |ratio: &RatioSheet| match ratio {
+        RatioSheet::Constant(value) => MeasuredRatio::Constant(*value),
+        RatioSheet::Table(rows) => {
+            MeasuredRatio::Table(rows.iter().map(|row| (m_from_mm(row[0]), row[1])).collect())
+        }
+        RatioSheet::OnArm { distance_from_pivot_mm, lean_deg } => MeasuredRatio::SpringOnArm {
+            distance_from_pivot_m: m_from_mm(*distance_from_pivot_mm),
+            lean_from_perpendicular_rad: lean_deg.to_radians(),
+        },
+    };
+    TapeMeasureAxle {
+        wheel_centre_m: point_m_from_mm(sheet.wheel_centre_mm),
+        tyre_radius_m,
+        arm: sheet.arm.as_ref().map(|arm| ArmMeasure {
+            length_m: m_from_mm(arm.length_mm),
+            // the sheet gives the fall of the arm, the linkage wants its rise
+            angle_at_design_rad: -arm.angle_deg.to_radians(),
+            kind: if arm.trailing { ArmKind::Trailing } else { ArmKind::Transverse },
+        }),
+        spring_ratio: ratio(&sheet.spring_ratio),
+        damper_ratio: ratio(&sheet.damper_ratio),
+        spring_length_at_design_m: m_from_mm(sheet.spring_length_at_design_mm),
+        damper_length_at_design_m: m_from_mm(sheet.damper_length_at_design_mm),
+    }
+}
+
+/// The linkage of one axle of a sheet.
+///
+/// # Errors
+/// When its hardpoints or measures make no suspension.
+pub fn linkage_of(sheet: &VehicleSheet, axle: usize) -> Result<Linkage, HardpointError> {
+    linkage(axle_sheet(sheet, axle))
+}

@@ -1,0 +1,429 @@
+//! What is not known exactly about a van, and how measuring narrows it.
+//!
+//! Every unknown is a normal quantity that acts on the mechanics through [`Parameter`]s. A belief is their joint
+//! distribution; readings change it by Bayes' rule (linear-Gaussian update, re-linearised about the improved middle:
+//! the iterated Kalman filter, B. M. Bell and F. W. Cathey, IEEE Trans. Automatic Control 38, 1993).
+
+use mechanics::statics::{FRONT, Parameter, REAR, axle_of, side_of};
+use nalgebra::{DMatrix, DVector};
+
+use crate::assembly::{AXLE_NAMES, AxleParts, PreparedVan, SpringKnowledge};
+use crate::enquiry::Enquiry;
+use crate::figure::{Contribution, Evidence, Figure, NINE_IN_TEN_SD};
+use crate::load_list::LoadState;
+use crate::tolerances::Tolerances;
+use crate::units::{m_from_mm, share_from_percent};
+
+/// Where the parts of a set-up come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Origin {
+    /// On the van today.
+    Fitted,
+    /// Out of the kit.
+    Kit,
+    /// Original and new, as a yardstick.
+    AsNew,
+}
+
+/// Origin of the parts of one axle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct AxleOrigin {
+    /// Of springs and their seats.
+    pub spring: Origin,
+    /// Of bump stops.
+    pub stop: Origin,
+    /// Of dampers.
+    pub damper: Origin,
+}
+
+impl AxleOrigin {
+    /// All parts of one origin.
+    pub fn all(origin: Origin) -> Self {
+        Self { spring: origin, stop: origin, damper: origin }
+    }
+}
+
+/// What an unknown belongs to: it counts only in set-ups that have that part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Part {
+    /// The van and its load, whatever is fitted.
+    Van,
+    /// Springs of an axle.
+    Spring(usize, Origin),
+    /// Bump stops of an axle.
+    Stop(usize, Origin),
+    /// Dampers of an axle.
+    Damper(usize, Origin),
+}
+
+impl Part {
+    /// Whether a set-up with these origins has the part.
+    pub fn is_in(self, origins: &[AxleOrigin; 2]) -> bool {
+        match self {
+            Self::Van => true,
+            Self::Spring(axle, origin) => origins[axle].spring == origin,
+            Self::Stop(axle, origin) => origins[axle].stop == origin,
+            Self::Damper(axle, origin) => origins[axle].damper == origin,
+        }
+    }
+}
+
+/// One thing that is not known exactly.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unknown {
+    /// What it is, in words.
+    pub cause: String,
+    /// What it belongs to.
+    pub part: Part,
+    /// Load states in which it counts; `None` for all.
+    pub states: Option<Vec<LoadState>>,
+    /// How one unit of it acts on the mechanics.
+    pub effects: Vec<(Parameter, f64)>,
+    /// Expected value, in units of the effects.
+    pub mean: f64,
+    /// Standard deviation.
+    pub sd: f64,
+    /// Evidence behind the stated value it deviates from.
+    pub evidence: Evidence,
+    /// What would narrow it.
+    pub remedy: &'static str,
+}
+
+impl Unknown {
+    /// Whether it counts in a set-up and load state.
+    pub fn counts(&self, origins: &[AxleOrigin; 2], state: LoadState) -> bool {
+        self.part.is_in(origins) && self.states.as_ref().is_none_or(|states| states.contains(&state))
+    }
+}
+
+/// Joint distribution of a list of unknowns.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Belief {
+    /// The unknowns, in the order of mean and covariance.
+    pub unknowns: Vec<Unknown>,
+    /// Expected values.
+    pub mean: DVector<f64>,
+    /// Covariance.
+    pub covariance: DMatrix<f64>,
+}
+
+impl Belief {
+    /// Independent unknowns as stated.
+    pub fn of(unknowns: Vec<Unknown>) -> Self {
+        let mean = DVector::from_iterator(unknowns.len(), unknowns.iter().map(|u| u.mean));
+        let variances = DVector::from_iterator(unknowns.len(), unknowns.iter().map(|u| u.sd * u.sd));
+        Self { unknowns, mean, covariance: DMatrix::from_diagonal(&variances) }
+    }
+
+    /// This belief with further, independent unknowns behind it.
+    #[must_use]
+    pub fn joined(&self, more: Vec<Unknown>) -> Self {
+        let other = Self::of(more);
+        let (n, m) = (self.mean.len(), other.mean.len());
+        let mut joined = self.clone();
+        joined.unknowns.extend(other.unknowns);
+        joined.mean = DVector::from_fn(n + m, |i, _| if i < n { self.mean[i] } else { other.mean[i - n] });
+        joined.covariance = DMatrix::zeros(n + m, n + m);
+        joined.covariance.view_mut((0, 0), (n, n)).copy_from(&self.covariance);
+        joined.covariance.view_mut((n, n), (m, m)).copy_from(&other.covariance);
+        joined
+    }
+
+    /// Belief after readings y = h(x) + noise, h linearised as `predicted + slopes (x - at)`.
+    ///
+    /// `None` when readings and noise do not determine an update (a singular innovation).
+    #[must_use]
+    pub fn updated(&self, reading: &LinearReading) -> Option<Self> {
+        let h = &reading.slopes;
+        let innovation = &reading.measured - &reading.predicted - h * (&self.mean - &reading.at);
+        let ph = &self.covariance * h.transpose();
+        let spread = h * &ph + &reading.noise;
+        let gain = spread.cholesky()?.solve(&ph.transpose()).transpose();
+        let mut updated = self.clone();
+        updated.mean += &gain * innovation;
+        updated.covariance -= &gain * ph.transpose();
+        // rounding must not leave the covariance lopsided
+        updated.covariance = 0.5 * (&updated.covariance + updated.covariance.transpose());
+        Some(updated)
+    }
+
+    /// A figure that changes by `row` · x around `value`.
+    pub fn figure(&self, value: f64, row: &DVector<f64>) -> Figure {
+        let spread = &self.covariance * row;
+        let variance = row.dot(&spread).max(0.0);
+        let widened_by = self.contributions(row, &spread, variance);
+        Figure::with_sd(value, variance.sqrt(), Evidence::Computed, widened_by)
+    }
+
+    fn contributions(&self, row: &DVector<f64>, spread: &DVector<f64>, variance: f64) -> Vec<Contribution> {
+        if variance <= 0.0 {
+            return Vec::new();
+        }
+        let mut by_cause: Vec<Contribution> = Vec::new();
+        for (i, unknown) in self.unknowns.iter().enumerate() {
+            let share = row[i] * spread[i] / variance;
+            match by_cause.iter_mut().find(|known| known.cause == unknown.cause) {
+                Some(known) => known.share += share,
+                None => by_cause.push(Contribution {
+                    cause: unknown.cause.clone(),
+                    share,
+                    evidence: unknown.evidence,
+                    remedy: unknown.remedy.to_owned(),
+                }),
+            }
+        }
+        by_cause.retain(|contribution| contribution.share >= LEAST_SHARE_SHOWN);
+        by_cause.sort_by(|a, b| b.share.total_cmp(&a.share));
+        by_cause.truncate(MOST_CAUSES_SHOWN);
+        by_cause
+    }
+}
+
+/// Causes that hold less of a variance are not listed.
+const LEAST_SHARE_SHOWN: f64 = 0.05;
+const MOST_CAUSES_SHOWN: usize = 3;
+
+/// Readings and their linearised prediction.
+#[derive(Debug, Clone)]
+pub struct LinearReading {
+    /// Values read.
+    pub measured: DVector<f64>,
+    /// Values predicted at `at`.
+    pub predicted: DVector<f64>,
+    /// Slopes of the prediction, readings by unknowns.
+    pub slopes: DMatrix<f64>,
+    /// Where the prediction was linearised.
+    pub at: DVector<f64>,
+    /// Covariance of the readings' own errors.
+    pub noise: DMatrix<f64>,
+}
+
+fn sd_from_half_width(half_width: f64) -> f64 {
+    half_width / NINE_IN_TEN_SD
+}
+
+/// Height at which mass nobody listed is taken to sit, m: about bench height.
+const UNLISTED_HEIGHT_M: f64 = 0.8;
+
+/// Unknowns of the van and its load.
+pub fn van_unknowns(van: &PreparedVan, enquiry: &Enquiry, tolerances: &Tolerances) -> Vec<Unknown> {
+    let mut unknowns = Vec::new();
+    let mut add = |cause: String, effects, half_width: f64, evidence, remedy| {
+        let sd = sd_from_half_width(half_width);
+        unknowns.push(Unknown { cause, part: Part::Van, states: None, effects, mean: 0.0, sd, evidence, remedy });
+    };
+    for i in 0..4 {
+        let [x, y, _] = van.table(axle_of(i)).wheel_centre_design_m;
+        let at = Parameter::MassAt([x, side_of(i) * y, UNLISTED_HEIGHT_M]);
+        let cause = format!("mass nobody listed, {}", AXLE_NAMES[axle_of(i)]);
+        let remedy = "weigh the axles";
+        add(cause, vec![(at, 1.0)], tolerances.unlisted_corner_kg, Evidence::Estimated, remedy);
+    }
+    for (i, corner) in CORNER_WORDS.iter().enumerate() {
+        let cause = format!("wheel-arch lip, {corner}");
+        let half_width_m = m_from_mm(tolerances.arch_lip_mm);
+        let remedy = "measure the arch heights as found";
+        add(cause, vec![(Parameter::LipHeight(i), 1.0)], half_width_m, Evidence::Estimated, remedy);
+    }
+    add(
+        "height of the centre of gravity".into(),
+        vec![(Parameter::CentreOfGravityHeight, 1.0)],
+        m_from_mm(tolerances.centre_of_gravity_height_mm),
+        Evidence::Estimated,
+        "note the height of heavy items",
+    );
+    for axle in [FRONT, REAR] {
+        let name = AXLE_NAMES[axle];
+        let pair = |of: fn(usize) -> Parameter| vec![(of(2 * axle), 1.0), (of(2 * axle + 1), 1.0)];
+        let relative = |percent| share_from_percent(percent);
+        add(
+            format!("{name} motion ratio"),
+            pair(Parameter::SpringTravel),
+            relative(tolerances.motion_ratio_percent),
+            Evidence::Estimated,
+            "jack the wheel and measure the spring's travel",
+        );
+        add(
+            format!("{name} tyre rate"),
+            pair(Parameter::TyreRate),
+            relative(tolerances.tyre_rate_percent),
+            Evidence::Estimated,
+            "measure the loaded radius at two loads",
+        );
+        add(
+            format!("{name} tyre radius"),
+            pair(Parameter::TyreRadius),
+            m_from_mm(tolerances.tyre_radius_mm),
+            Evidence::MakersFigure,
+            "measure the unloaded radius",
+        );
+        if van.axle_sheet(axle).bush_rate_nm_per_deg.is_some() {
+            add(
+                format!("{name} bush rate"),
+                pair(Parameter::BushRate),
+                relative(tolerances.bush_rate_percent),
+                Evidence::Estimated,
+                "re-clamp the bushes at ride height",
+            );
+            add(
+                format!("height at which the {name} bushes were clamped"),
+                pair(Parameter::BushClamp),
+                m_from_mm(tolerances.bush_clamp_mm),
+                Evidence::Estimated,
+                "re-clamp the bushes at ride height",
+            );
+        }
+        if van.axle_sheet(axle).bar.is_some() {
+            add(
+                format!("{name} anti-roll bar"),
+                vec![(Parameter::BarRate(axle), 1.0)],
+                relative(tolerances.bar_rate_percent),
+                Evidence::Estimated,
+                "measure the bar's diameter",
+            );
+        }
+    }
+    for carried in &enquiry.items {
+        unknowns.push(Unknown {
+            cause: format!("mass of {}", carried.item.name),
+            part: Part::Van,
+            states: Some(carried.states.clone()),
+            effects: vec![(Parameter::MassAt(carried.item.place.point_m()), 1.0)],
+            mean: 0.0,
+            sd: sd_from_half_width(carried.item.plus_minus_kg),
+            evidence: carried.item.evidence,
+            remedy: "weigh it",
+        });
+    }
+    unknowns
+}
+
+/// Words for the corners, in corner order.
+pub const CORNER_WORDS: [&str; 4] = ["front left", "front right", "rear left", "rear right"];
+
+/// Unknowns of the parts of one axle that come from `origin`.
+pub fn part_unknowns(
+    axle: usize,
+    parts: &AxleParts,
+    origins: AxleOrigin,
+    origin: Origin,
+    has_collar: bool,
+    tolerances: &Tolerances,
+) -> Vec<Unknown> {
+    let mut unknowns = Vec::new();
+    if origins.spring == origin {
+        spring_unknowns(axle, parts, origin, has_collar, tolerances, &mut unknowns);
+    }
+    let whose = whose(origin);
+    let name = AXLE_NAMES[axle];
+    let mut add_pair = |part, cause: String, of: fn(usize) -> Parameter, half_width: f64, evidence| {
+        unknowns.push(Unknown {
+            cause,
+            part,
+            states: None,
+            effects: vec![(of(2 * axle), 1.0), (of(2 * axle + 1), 1.0)],
+            mean: 0.0,
+            sd: sd_from_half_width(half_width),
+            evidence,
+            remedy: "measure the part on the bench",
+        });
+    };
+    if origins.stop == origin && parts.stop.is_some() {
+        let part = Part::Stop(axle, origin);
+        let stiffness = share_from_percent(tolerances.stop_stiffness_percent);
+        let height_m = m_from_mm(tolerances.stop_height_mm);
+        let cause = format!("stiffness of {whose} {name} bump stops");
+        add_pair(part, cause, Parameter::StopStiffness, stiffness, Evidence::Estimated);
+        let cause = format!("height of {whose} {name} bump stops");
+        add_pair(part, cause, Parameter::StopHeight, height_m, Evidence::MakersFigure);
+    }
+    if origins.damper == origin {
+        let part = Part::Damper(axle, origin);
+        let cause = format!("gas force of {whose} {name} dampers");
+        add_pair(part, cause, Parameter::GasForce, tolerances.gas_force_n, Evidence::Estimated);
+        let cause = format!("length of {whose} {name} dampers");
+        let length_m = m_from_mm(tolerances.damper_length_mm);
+        add_pair(part, cause, Parameter::DamperLength, length_m, Evidence::MakersFigure);
+    }
+    unknowns
+}
+
+fn whose(origin: Origin) -> &'static str {
+    match origin {
+        Origin::Fitted => "the fitted",
+        Origin::Kit => "the kit's",
+        Origin::AsNew => "new original",
+    }
+}
+
+fn spring_unknowns(
+    axle: usize,
+    parts: &AxleParts,
+    origin: Origin,
+    has_collar: bool,
+    tolerances: &Tolerances,
+    unknowns: &mut Vec<Unknown>,
+) {
+    let part = Part::Spring(axle, origin);
+    let springs = format!("{} {} springs", whose(origin), AXLE_NAMES[axle]);
+    let (left, right) = (2 * axle, 2 * axle + 1);
+    let mut add = |cause: String, effects: Vec<(Parameter, f64)>, mean, half_width: f64, evidence, remedy| {
+        let sd = sd_from_half_width(half_width);
+        unknowns.push(Unknown { cause, part, states: None, effects, mean, sd, evidence, remedy });
+    };
+    let both = |of: fn(usize) -> Parameter, share: f64| vec![(of(left), share), (of(right), share)];
+    let bench = "read the springs on the bench";
+    match parts.spring_knowledge {
+        SpringKnowledge::DropOnly {
+            reference_plus_minus_kg,
+            free_length_m_per_rate,
+            free_length_m_per_reference_kg,
+            free_length_m_per_arch_m,
+            ..
+        } => {
+            let mut effects = both(Parameter::SpringRate, 1.0);
+            effects.extend(both(Parameter::FreeLength, free_length_m_per_rate));
+            let percent = share_from_percent(tolerances.unknown_rate_percent);
+            let cause = format!("rate of {springs}, of which only a drop is published");
+            add(cause, effects, 0.0, percent, Evidence::Estimated, bench);
+            let effects = both(Parameter::FreeLength, free_length_m_per_arch_m);
+            let drop_m = m_from_mm(tolerances.maker_drop_mm);
+            let cause = format!("published drop of {springs}");
+            add(cause, effects, 0.0, drop_m, Evidence::MakersFigure, bench);
+            if reference_plus_minus_kg > 0.0 {
+                let effects = both(Parameter::FreeLength, free_length_m_per_reference_kg);
+                let cause = format!("axle load at which the drop of {springs} is meant");
+                let remedy = "ask the maker for the reference load";
+                add(cause, effects, 0.0, reference_plus_minus_kg, Evidence::Estimated, remedy);
+            }
+        }
+        SpringKnowledge::Original | SpringKnowledge::Stated => {
+            let used_original = parts.spring_knowledge == SpringKnowledge::Original && origin == Origin::Fitted;
+            if used_original {
+                let (expected_m, half_width_m) = (m_from_mm(tolerances.sag_expected_mm), m_from_mm(tolerances.sag_mm));
+                let remedy = "measure the arch heights as found, and weigh";
+                let effects = both(Parameter::FreeLength, -1.0);
+                add(format!("sag of {springs}"), effects, expected_m, half_width_m, Evidence::Estimated, remedy);
+            }
+            let pair = share_from_percent(tolerances.spring_rate_pair_percent);
+            let cause = format!("rate of {springs}");
+            add(cause.clone(), both(Parameter::SpringRate, 1.0), 0.0, pair, Evidence::MakersFigure, bench);
+            for corner in [left, right] {
+                let each = share_from_percent(tolerances.spring_rate_each_percent);
+                let effects = vec![(Parameter::SpringRate(corner), 1.0)];
+                add(cause.clone(), effects, 0.0, each, Evidence::MakersFigure, bench);
+                let length_m = m_from_mm(tolerances.free_length_mm);
+                let effects = vec![(Parameter::FreeLength(corner), 1.0)];
+                add(format!("free length of {springs}"), effects, 0.0, length_m, Evidence::MakersFigure, bench);
+            }
+        }
+    }
+    if has_collar {
+        for corner in [left, right] {
+            let effects = vec![(Parameter::SeatShift(corner), 1.0)];
+            let half_width_m = m_from_mm(tolerances.collar_position_mm);
+            let cause = format!("position of {} {} collars", whose(origin), AXLE_NAMES[axle]);
+            add(cause, effects, 0.0, half_width_m, Evidence::Measured, "measure the collar again");
+        }
+    }
+}

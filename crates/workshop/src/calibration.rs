@@ -1,0 +1,224 @@
+//! What scales and arch heights as found teach about a van before any kit is considered.
+
+use nalgebra::{DMatrix, DVector};
+
+use crate::assembly::{AXLE_NAMES, CannotStand, PreparedVan, axle_mean};
+use crate::belief::{Belief, LinearReading, Part};
+use crate::enquiry::{Enquiry, HeightReading, ScaleReading, Weighing};
+use crate::figure::{Figure, NINE_IN_TEN_SD};
+use crate::loads::Carried;
+use crate::setup::{Setup, Solved};
+use crate::tolerances::Tolerances;
+use crate::units::{kg_from_n, m_from_mm, mm_from_m};
+use mechanics::GRAVITY_M_PER_S2;
+use mechanics::statics::{FRONT, Parameter, REAR, Response};
+
+/// The prediction is linearised anew this often about the improved middle.
+const LINEARISATIONS: usize = 4;
+
+/// How the arch heights as found differ from what was expected, and what may explain it.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct AsFoundAxle {
+    /// Axle.
+    pub axle: &'static str,
+    /// Mean arch height found, mm.
+    pub found_arch_height_mm: f64,
+    /// Mean arch height expected on new original springs with the listed load, mm.
+    pub expected_as_new_arch_height_mm: f64,
+    /// Found less expected, mm; negative: it sits lower.
+    pub difference_mm: f64,
+    /// Additional load over the axle that would alone explain it, kg.
+    pub load_alone_kg: f64,
+    /// Loss of free length of both springs that would alone explain it, mm.
+    pub sag_alone_mm: f64,
+    /// Load beyond the list that is now believed, kg.
+    pub unlisted_load_kg: Figure,
+    /// Loss of free length that is now believed, mm.
+    pub sag_mm: Figure,
+    /// Whether weighing has told the two apart.
+    pub told_apart: bool,
+}
+
+/// Belief about van and fitted parts after every reading of the enquiry.
+///
+/// # Errors
+/// When the van finds no rest.
+pub fn calibrated(
+    van: &PreparedVan,
+    enquiry: &Enquiry,
+    fitted: &Setup,
+    prior: &Belief,
+    tolerances: &Tolerances,
+) -> Result<Belief, CannotStand> {
+    let mut belief = prior.clone();
+    for weighing in &enquiry.weighed {
+        let reading = |solved: &Solved| weighing_reading(weighing, solved, tolerances);
+        belief = observed(&belief, &reading, |at| {
+            let carried = Carried::of(van.sheet, enquiry, weighing.state);
+            fitted.solved(van, &carried, at, weighing.state)
+        })?;
+    }
+    if let Some(heights) = &enquiry.as_found {
+        let reading = |solved: &Solved| height_reading(heights, solved, tolerances);
+        belief = observed(&belief, &reading, |at| {
+            let carried = Carried::of(van.sheet, enquiry, heights.state);
+            fitted.solved(van, &carried, at, heights.state)
+        })?;
+    }
+    Ok(belief)
+}
+
+/// Measured values, predicted values, slopes and noise of a reading on a solved van.
+pub type Reading = (DVector<f64>, DVector<f64>, DMatrix<f64>, DMatrix<f64>);
+
+/// Updates a belief by one reading, re-linearised about the improved middle.
+///
+/// # Errors
+/// When the van finds no rest at an improved middle.
+pub fn observed(
+    prior: &Belief,
+    reading: &dyn Fn(&Solved) -> Reading,
+    solve: impl Fn(&Belief) -> Result<Solved, CannotStand>,
+) -> Result<Belief, CannotStand> {
+    let mut belief = prior.clone();
+    for _ in 0..LINEARISATIONS {
+        let solved = solve(&belief)?;
+        let (measured, predicted, slopes, noise) = reading(&solved);
+        let linear = LinearReading { measured, predicted, slopes, at: belief.mean.clone(), noise };
+        belief = prior.updated(&linear).ok_or_else(|| CannotStand {
+            doing: "learning from a reading".into(),
+            because: "the readings contradict each other exactly".into(),
+        })?;
+    }
+    Ok(belief)
+}
+
+fn weighing_reading(weighing: &Weighing, solved: &Solved, tolerances: &Tolerances) -> Reading {
+    let wheel_kg = solved.band.middle.wheel_load_n.map(kg_from_n);
+    let slopes_of = |groups: &[&[usize]]| {
+        DMatrix::from_fn(groups.len(), solved.responses.len(), |row, column| {
+            groups[row].iter().map(|&i| kg_from_n(solved.responses[column].wheel_load_n[i])).sum()
+        })
+    };
+    let (measured, groups, half_width_kg): (Vec<f64>, &[&[usize]], f64) = match &weighing.reading {
+        ScaleReading::Axles(axles) => (axles.to_vec(), &[&[0, 1], &[2, 3]], tolerances.weighbridge_axle_kg),
+        ScaleReading::Corners(corners) => {
+            (corners.to_vec(), &[&[0], &[1], &[2], &[3]], tolerances.corner_scale_kg)
+        }
+    };
+    let predicted = groups.iter().map(|group| group.iter().map(|&i| wheel_kg[i]).sum());
+    (
+        DVector::from_vec(measured),
+        DVector::from_iterator(groups.len(), predicted),
+        slopes_of(groups),
+        DMatrix::identity(groups.len(), groups.len()) * (half_width_kg / NINE_IN_TEN_SD).powi(2),
+    )
+}
+
+/// Four arch heights read once, the van resting anywhere within its friction band.
+fn height_reading(heights: &HeightReading, solved: &Solved, tolerances: &Tolerances) -> Reading {
+    let reading_sd_m = m_from_mm(tolerances.arch_reading_mm) / NINE_IN_TEN_SD;
+    (
+        DVector::from_iterator(4, heights.arch_height_mm.iter().map(|&mm| m_from_mm(mm))),
+        DVector::from_row_slice(&solved.band.middle.arch_height_m),
+        DMatrix::from_fn(4, solved.responses.len(), |i, j| solved.responses[j].arch_height_m[i]),
+        solved.friction_covariance_m2() + DMatrix::identity(4, 4) * reading_sd_m.powi(2),
+    )
+}
+
+/// Explains the arch heights as found, axle by axle; empty when there are none.
+///
+/// # Errors
+/// When the van finds no rest.
+pub fn explained(
+    van: &PreparedVan,
+    enquiry: &Enquiry,
+    prior: &Belief,
+    belief: &Belief,
+) -> Result<Vec<AsFoundAxle>, CannotStand> {
+    let Some(found) = &enquiry.as_found else { return Ok(Vec::new()) };
+    let carried = Carried::of(van.sheet, enquiry, found.state);
+    let nothing_known = Belief::of(Vec::new());
+    let as_new = Setup::as_new(van).solved(van, &carried, &nothing_known, found.state)?;
+    let sensitivities = mechanics::statics::Sensitivities::at(&as_new.van, &as_new.band.middle);
+    let axle_of_response = |response: &Response, axle: usize| axle_mean(&response.arch_height_m, axle);
+    Ok([FRONT, REAR]
+        .into_iter()
+        .map(|axle| {
+            let found_m = m_from_mm(axle_mean(&found.arch_height_mm, axle));
+            let expected_m = axle_mean(&as_new.band.middle.arch_height_m, axle);
+            let [x, _, z] = van.table(axle).wheel_centre_design_m;
+            let per_kg = axle_of_response(&sensitivities.response_to(Parameter::MassAt([x, 0.0, z])), axle);
+            let per_free_length: f64 = [2 * axle, 2 * axle + 1]
+                .map(|i| axle_of_response(&sensitivities.response_to(Parameter::FreeLength(i)), axle))
+                .iter()
+                .sum();
+            let difference_m = found_m - expected_m;
+            let load = axle_mass_row(belief, axle, van);
+            let sag = sag_row(belief, axle);
+            let correlation = correlation(belief, &load, &sag);
+            let weighed_sd = (load.dot(&(&belief.covariance * &load))).max(0.0).sqrt();
+            let guessed_sd = (load.dot(&(&prior.covariance * &load))).max(0.0).sqrt();
+            AsFoundAxle {
+                axle: AXLE_NAMES[axle],
+                found_arch_height_mm: mm_from_m(found_m),
+                expected_as_new_arch_height_mm: mm_from_m(expected_m),
+                difference_mm: mm_from_m(difference_m),
+                load_alone_kg: difference_m / per_kg,
+                sag_alone_mm: mm_from_m(-difference_m / per_free_length),
+                unlisted_load_kg: belief.figure(load.dot(&belief.mean), &load),
+                sag_mm: belief.figure(mm_from_m(sag.dot(&belief.mean)), &(&sag * 1e3)),
+                told_apart: correlation.abs() < 0.5 && weighed_sd < 0.5 * guessed_sd,
+            }
+        })
+        .collect())
+}
+
+/// Row that adds up what the unknown masses put on an axle, kg.
+fn axle_mass_row(belief: &Belief, axle: usize, van: &PreparedVan) -> DVector<f64> {
+    let wheelbase_m = m_from_mm(van.sheet.wheelbase_mm);
+    row_of(belief, |effects| {
+        effects
+            .iter()
+            .map(|&(parameter, share)| match parameter {
+                Parameter::MassAt(at) if axle == REAR => share * -at[0] / wheelbase_m,
+                Parameter::MassAt(at) => share * (1.0 + at[0] / wheelbase_m),
+                _ => 0.0,
+            })
+            .sum()
+    })
+}
+
+/// Row of the loss of free length of an axle's fitted springs, m: sag and the mean of both springs' deviations.
+fn sag_row(belief: &Belief, axle: usize) -> DVector<f64> {
+    let mut row = row_of(belief, |effects| {
+        effects
+            .iter()
+            .map(|&(parameter, share)| match parameter {
+                Parameter::FreeLength(i) if i / 2 == axle => -0.5 * share,
+                _ => 0.0,
+            })
+            .sum()
+    });
+    for (i, unknown) in belief.unknowns.iter().enumerate() {
+        if !matches!(unknown.part, Part::Spring(..)) {
+            row[i] = 0.0;
+        }
+    }
+    row
+}
+
+fn row_of(belief: &Belief, of: impl Fn(&[(Parameter, f64)]) -> f64) -> DVector<f64> {
+    DVector::from_iterator(belief.unknowns.len(), belief.unknowns.iter().map(|unknown| of(&unknown.effects)))
+}
+
+fn correlation(belief: &Belief, a: &DVector<f64>, b: &DVector<f64>) -> f64 {
+    let product = |p: &DVector<f64>, q: &DVector<f64>| p.dot(&(&belief.covariance * q));
+    let scale = (product(a, a) * product(b, b)).max(0.0).sqrt();
+    if scale > 0.0 { product(a, b) / scale } else { 0.0 }
+}
+
+/// Wheel load of a response in kilograms, for rows.
+pub fn load_kg(response: &Response, corner: usize) -> f64 {
+    response.wheel_load_n[corner] / GRAVITY_M_PER_S2
+}

@@ -1,0 +1,165 @@
+//! A set-up of parts on a van, solved in one load state.
+
+use mechanics::statics::{FRONT, FourCorners, Parameter, REAR, Response, RestBand, Sensitivities, TravelLimits};
+use nalgebra::{DMatrix, DVector};
+
+use crate::assembly::{AxleParts, CannotStand, PreparedVan};
+use crate::belief::{AxleOrigin, Belief, Origin, Unknown, part_unknowns};
+use crate::kit::Kit;
+use crate::load_list::LoadState;
+use crate::loads::Carried;
+use crate::tolerances::Tolerances;
+
+/// Parts on a van and where they come from.
+#[derive(Debug, Clone)]
+pub struct Setup {
+    /// Parts of each axle.
+    pub parts: [AxleParts; 2],
+    /// Their origins.
+    pub origins: [AxleOrigin; 2],
+    /// Axles that have collars.
+    pub collars: [bool; 2],
+}
+
+impl Setup {
+    /// New original parts.
+    pub fn as_new(van: &PreparedVan) -> Self {
+        Self { parts: van.original_parts(), origins: [AxleOrigin::all(Origin::AsNew); 2], collars: [false; 2] }
+    }
+
+    /// What is on the van today: original parts, or a kit that was fitted before.
+    ///
+    /// # Errors
+    /// When the fitted kit's parts contradict the van's.
+    pub fn fitted(van: &PreparedVan, kit: Option<&Kit>, tolerances: &Tolerances) -> Result<Self, CannotStand> {
+        let originals = van.original_parts();
+        let (parts, collars) = match kit {
+            None => (originals, [false; 2]),
+            Some(kit) => (van.with_kit(&originals, kit, [None; 2], tolerances)?, collars_of(kit)),
+        };
+        Ok(Self { parts, origins: [AxleOrigin::all(Origin::Fitted); 2], collars })
+    }
+
+    /// A kit on top of this set-up; what it does not bring stays.
+    ///
+    /// # Errors
+    /// When the kit's parts contradict the van's.
+    pub fn with_kit(
+        &self,
+        van: &PreparedVan,
+        kit: &Kit,
+        collar_mm: [Option<f64>; 2],
+        tolerances: &Tolerances,
+    ) -> Result<Self, CannotStand> {
+        let parts = van.with_kit(&self.parts, kit, collar_mm, tolerances)?;
+        let mut setup = Self { parts, origins: self.origins, collars: self.collars };
+        for axle in [FRONT, REAR] {
+            let Some(brought) = kit.axle(axle) else { continue };
+            if brought.spring.is_some() {
+                setup.origins[axle].spring = Origin::Kit;
+                setup.collars[axle] = brought.collar.is_some();
+            }
+            if brought.stop.is_some() {
+                setup.origins[axle].stop = Origin::Kit;
+            }
+            if brought.damper.is_some() {
+                setup.origins[axle].damper = Origin::Kit;
+            }
+        }
+        Ok(setup)
+    }
+
+    /// Unknowns of its parts of one origin.
+    pub fn unknowns(&self, origin: Origin, tolerances: &Tolerances) -> Vec<Unknown> {
+        [FRONT, REAR]
+            .into_iter()
+            .flat_map(|axle| {
+                let parts = &self.parts[axle];
+                part_unknowns(axle, parts, self.origins[axle], origin, self.collars[axle], tolerances)
+            })
+            .collect()
+    }
+
+    /// The van with every unknown at its expected value.
+    pub fn van(&self, van: &PreparedVan, carried: &Carried, belief: &Belief, state: LoadState) -> FourCorners {
+        let mut assembled = van.assemble(&self.parts, carried);
+        for (unknown, &mean) in belief.unknowns.iter().zip(belief.mean.iter()) {
+            if mean != 0.0 && unknown.counts(&self.origins, state) {
+                for &(parameter, share) in &unknown.effects {
+                    assembled = assembled.with(parameter, share * mean);
+                }
+            }
+        }
+        assembled
+    }
+
+    /// Rest of the van in a load state, with its answer to every unknown of a belief.
+    ///
+    /// # Errors
+    /// When the van finds no rest.
+    pub fn solved(
+        &self,
+        van: &PreparedVan,
+        carried: &Carried,
+        belief: &Belief,
+        state: LoadState,
+    ) -> Result<Solved, CannotStand> {
+        let assembled = self.van(van, carried, belief, state);
+        let band = assembled.rest_band().map_err(|no_rest| CannotStand {
+            doing: format!("finding the rest of the van {}", state.name()),
+            because: no_rest.to_string(),
+        })?;
+        let sensitivities = Sensitivities::at(&assembled, &band.middle);
+        let responses = belief
+            .unknowns
+            .iter()
+            .map(|unknown| {
+                let parts = if unknown.counts(&self.origins, state) { unknown.effects.as_slice() } else { &[] };
+                parts.iter().fold(Response::default(), |sum, &(parameter, share)| {
+                    sum.plus(&sensitivities.response_to(parameter), share)
+                })
+            })
+            .collect();
+        let limits = std::array::from_fn(|i| assembled.travel_limits(&band.middle, i));
+        Ok(Solved { van: assembled, band, responses, limits })
+    }
+}
+
+/// Which axles of a kit have collars.
+pub fn collars_of(kit: &Kit) -> [bool; 2] {
+    [FRONT, REAR].map(|axle| kit.axle(axle).is_some_and(|parts| parts.collar.is_some()))
+}
+
+/// A set-up at rest.
+#[derive(Debug, Clone)]
+pub struct Solved {
+    /// The van as computed.
+    pub van: FourCorners,
+    /// Rest and its friction band.
+    pub band: RestBand,
+    /// Response of the rest to each unknown of the belief.
+    pub responses: Vec<Response>,
+    /// Travel limits of each corner.
+    pub limits: [TravelLimits; 4],
+}
+
+impl Solved {
+    /// Row of a quantity that is linear in the response.
+    pub fn row(&self, quantity: impl Fn(&Response) -> f64) -> DVector<f64> {
+        DVector::from_iterator(self.responses.len(), self.responses.iter().map(quantity))
+    }
+
+    /// Covariance of the four arch heights from friction alone: each wheel's friction anywhere within its band, m².
+    pub fn friction_covariance_m2(&self) -> DMatrix<f64> {
+        let sensitivities = Sensitivities::at(&self.van, &self.band.middle);
+        let mut covariance = DMatrix::zeros(4, 4);
+        for j in 0..4 {
+            let friction_n = self.van.corners[j].friction_at_wheel_n(self.band.middle.travel_m[j]);
+            let response = sensitivities.response_to(Parameter::WheelForce(j)).arch_height_m;
+            let lever = DVector::from_row_slice(&response) * friction_n;
+            // variance of a uniform quantity on ±F is F²/3
+            covariance += &lever * lever.transpose() / 3.0;
+        }
+        covariance
+    }
+}

@@ -1,0 +1,93 @@
+#!/usr/bin/env bash
+# The one test command: formatting, lints, documentation, every test. Fails when any of it fails.
+#
+# As root on a Debian-like machine a missing C compiler is installed; whatever else is missing is named.
+# Needs nothing beyond the Rust toolchain, bash and the standard text tools. CARGO_TARGET_DIR is honoured.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+require_tools() {
+    if ! command -v cc >/dev/null && [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null; then
+        echo "== Installing a C compiler (Rust links with it)"
+        apt-get update && DEBIAN_FRONTEND=noninteractive apt-get install -y gcc libc6-dev
+    fi
+    local missing=""
+    command -v cc >/dev/null || missing="$missing\n  cc: a C compiler, to link with (Debian: apt-get install gcc libc6-dev)"
+    command -v rustc >/dev/null || missing="$missing\n  rustc: the Rust compiler"
+    if command -v cargo >/dev/null; then
+        cargo fmt --version >/dev/null 2>&1 || missing="$missing\n  cargo fmt (rustup component add rustfmt)"
+        cargo clippy --version >/dev/null 2>&1 || missing="$missing\n  cargo clippy (rustup component add clippy)"
+    else
+        missing="$missing\n  cargo: the Rust package manager"
+    fi
+    if [ -n "$missing" ]; then
+        printf 'Missing:%b\n' "$missing" >&2
+        exit 1
+    fi
+}
+
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+log="$work/log" # output of all test runs
+broken=()       # steps that failed other than by a failing test
+
+step() {
+    local name="$1"
+    shift
+    echo "== $name"
+    "$@" || broken+=("$name")
+}
+
+# Runs a command that prints test results, shows its output and keeps it for the sums.
+run_tests() {
+    local name="$1" output="$work/output" status=0
+    shift
+    echo "== $name"
+    "$@" </dev/null 2>&1 | tee "$output" || status=1
+    sed "s|^test \(.*<[0-9.]*s>\)\$|test $name \1|" "$output" >>"$log"
+    if [ "$status" != 0 ] && ! grep -q '^test result: FAILED' "$output"; then
+        broken+=("$name") # it crashed, or was never built
+    fi
+}
+
+# Per-test times are still an unstable option of test binaries; only the built binaries are told to allow it.
+run_test_binary() {
+    local package_dir="$1" executable="$2"
+    cd "$package_dir" || return
+    CARGO="${CARGO:-$(command -v cargo)}" CARGO_MANIFEST_DIR="$package_dir" RUSTC_BOOTSTRAP=1 \
+        "$executable" -Zunstable-options --report-time
+}
+
+build_tests() {
+    cargo test --release --workspace --locked --no-run --message-format=json-render-diagnostics >"$work/messages"
+}
+
+# Two lines for each test binary: the directory of its package, its path.
+test_binaries() {
+    grep '"reason":"compiler-artifact"' "$work/messages" | grep '"profile":{[^}]*"test":true}' |
+        sed -n 's|.*"manifest_path":"\([^"]*\)/Cargo.toml".*"executable":"\([^"]*\)".*|\1\
+\2|p'
+}
+
+require_tools
+touch "$log"
+step "Formatting" cargo fmt --all --check
+step "Lints" cargo clippy --release --workspace --all-targets --locked -- -D warnings
+step "Documentation" env RUSTDOCFLAGS="-D warnings" cargo doc --no-deps --workspace --locked
+step "Building the tests" build_tests
+test_binaries >"$work/binaries" || broken+=("Listing the tests")
+while read -r package_dir && read -r executable; do
+    target=$(basename "$executable")
+    run_tests "$(basename "$package_dir")/${target%-*}" run_test_binary "$package_dir" "$executable"
+done <"$work/binaries"
+run_tests "Examples in the documentation" cargo test --release --workspace --locked --doc
+
+echo
+echo "Slowest tests:"
+sed -n 's/^test \(.*\) \.\.\. .* <\([0-9.]*\)s>$/\2 s  \1/p' "$log" | LC_ALL=C sort -rn | sed -n 1,10p
+sed -n 's/^test \(.*\) \.\.\. ignored.*/Not run: \1/p' "$log"
+for name in ${broken[@]+"${broken[@]}"}; do echo "FAILED: $name"; done
+# a failed step counts as one failure
+awk -v failed="${#broken[@]}" '
+    /^test result:/ { passed += $4; failed += $6 }
+    END { printf "%d passed, %d failed\n", passed, failed; exit failed > 0 || passed == 0 }' "$log"
