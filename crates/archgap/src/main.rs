@@ -1,1 +1,131 @@
-fn main() {}
+//! The `archgap` program: reads files, calls the workshop's pure functions, prints tables or JSON.
+
+mod commands;
+mod data;
+mod tables;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+use data::{DataSource, Trouble};
+
+/// Answers how every kit in the catalogue would sit on one customer's van.
+///
+/// Exit codes: 0 answered; 1 faults in the input, all listed; 2 wrong usage; 3 the input is sound but no answer is
+/// possible.
+#[derive(Parser)]
+#[command(name = "archgap", version, max_term_width = 100)]
+struct Arguments {
+    /// Folder with vehicles/, kits/, enquiries/, load-items.toml and tolerances.toml; the demo workshop if absent.
+    #[arg(long, global = true, value_name = "DIR")]
+    data: Option<std::path::PathBuf>,
+    /// Print JSON with the same field names as everywhere.
+    #[arg(long, global = true)]
+    json: bool,
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// How the van sits today and how it would sit with kits, at each corner in each load state.
+    Predict {
+        /// Enquiry file, or the name of one of the data folder's enquiries.
+        enquiry: String,
+        /// Only this kit, in full.
+        #[arg(long, value_name = "ID")]
+        kit: Option<String>,
+    },
+    /// Every kit for the van, sorted by a wish.
+    Shortlist {
+        /// Enquiry file, or the name of one of the data folder's enquiries.
+        enquiry: String,
+        /// Sort by this instead of the enquiry's own wish.
+        #[arg(long, value_enum)]
+        by: Option<By>,
+    },
+    /// Camber, toe, motion ratios and the rest over wheel travel.
+    Kinematics {
+        /// Vehicle sheet file, or the identifier of one of the data folder's vehicle sheets.
+        vehicle: String,
+        /// Which axle.
+        #[arg(long, value_enum)]
+        axle: Axle,
+        /// Travel to either side of design height, mm.
+        #[arg(long, default_value_t = 100.0, value_parser = positive_mm)]
+        travel_mm: f64,
+        /// Step, mm.
+        #[arg(long, default_value_t = 10.0, value_parser = positive_mm)]
+        step_mm: f64,
+    },
+    /// Reads a data folder and lists all its faults.
+    Check {
+        /// The folder.
+        dir: std::path::PathBuf,
+    },
+    /// JSON Schema of a kind of document.
+    Schema {
+        /// vehicle, kit, load-items, tolerances or enquiry.
+        kind: String,
+    },
+    /// The demo workshop's first enquiry, answered.
+    Demo,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum By {
+    Drop,
+    Level,
+    Travel,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum Axle {
+    Front,
+    Rear,
+}
+
+fn positive_mm(text: &str) -> Result<f64, String> {
+    let allowed = "a number of millimetres from 0.1 to 300";
+    let value: f64 = text.parse().map_err(|_| format!("allowed is {allowed}"))?;
+    if (0.1..=300.0).contains(&value) { Ok(value) } else { Err(format!("allowed is {allowed}")) }
+}
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    match run(&arguments) {
+        Ok(output) => print(&output),
+        Err(trouble) => {
+            eprintln!("{trouble}");
+            ExitCode::from(trouble.exit_code())
+        }
+    }
+}
+
+/// Prints the answer; a reader who stops early (a pager, `head`) is no fault.
+fn print(output: &str) -> ExitCode {
+    use std::io::Write;
+    match writeln!(std::io::stdout(), "{}", output.trim_end()) {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            eprintln!("cannot print the answer: {error}");
+            ExitCode::FAILURE
+        }
+        _ => ExitCode::SUCCESS,
+    }
+}
+
+fn run(arguments: &Arguments) -> Result<String, Trouble> {
+    let source = DataSource::of(arguments.data.as_deref());
+    let json = arguments.json;
+    match arguments.command.as_ref().unwrap_or(&Command::Demo) {
+        Command::Predict { enquiry, kit } => commands::predict::run(&source, enquiry, kit.as_deref(), json),
+        Command::Shortlist { enquiry, by } => commands::shortlist::run(&source, enquiry, *by, json),
+        Command::Kinematics { vehicle, axle, travel_mm, step_mm } => {
+            commands::kinematics::run(&source, vehicle, *axle as usize, *travel_mm, *step_mm, json)
+        }
+        Command::Check { dir } => commands::check::run(dir, json),
+        Command::Schema { kind } => commands::schema::run(kind),
+        Command::Demo => commands::demo::run(&source, json),
+    }
+}

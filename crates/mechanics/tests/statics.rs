@@ -35,37 +35,46 @@ fn weight_n(van: &FourCorners) -> f64 {
     (van.sprung.mass_kg + unsprung_kg) * GRAVITY_M_PER_S2
 }
 
-/// A positive move of body height or arch height belongs to less than this out-of-balance: 1e-7 N over the softest
-/// mode of these vans, some 1e4 N/m, is 1e-11 m.
+/// Rest positions closer than this are the same: the balance is solved to 1e-7 N, and the softest mode of these vans
+/// has some 1e4 N/m, which leaves 1e-11 m.
 const SAME_M: f64 = 1e-9;
 
 // --- outside sources ---------------------------------------------------------------------------------------------
+
+/// Rise of the body over each wheel per unit of a parameter, m: at the arch lip, which at an untilted rest rises
+/// as the wheel-centre point of the body does but for the 50 mm it stands further out.
+fn rise_over_wheels(response: &Response) -> [f64; CORNERS] {
+    std::array::from_fn(|i| {
+        let outboard_m = side_of(i) * LIP_OUTBOARD_M;
+        response.arch_height_m[i] + response.wheel_centre_height_m[i] - response.roll_rad * outboard_m
+    })
+}
 
 #[test]
 fn val_one_raised_perch_loads_the_diagonal() {
     // Recomputed elsewhere (linear solution and energy minimisation agree to 1e-5 mm): left front preload up by
     // 320 N, the 10 mm of its perch times 32 N/mm. How the linear source maps on this model: see `linear_van`.
-    let before = linear_van().rest().unwrap();
+    let van = linear_van();
+    let before = van.rest().unwrap();
     assert_all_near(before.travel_m, [0.0; CORNERS], SAME_M, "reference rest");
-    let van = linear_van().with(Parameter::SeatShift(0), 10.0 * MM);
-    let after = van.rest().unwrap();
-    let load_kg =
-        differences(after.wheel_load_n, before.wheel_load_n).map(|change_n| change_n / GRAVITY_M_PER_S2);
+    let response = Sensitivities::at(&van, &before).response_to(Parameter::SeatShift(0));
+    let load_kg = response.wheel_load_n.map(|per_m| per_m * 10.0 * MM / GRAVITY_M_PER_S2);
     assert_all_near(load_kg, [7.2461, -7.2461, -7.3304, 7.3304], 1e-3, "load change, kg");
-    // the balance itself is solved to 1e-7 N, 1e-8 kg
-    assert_near(load_kg.iter().sum(), 0.0, 2e-8, "sum of load changes, kg");
-    let rise_mm = std::array::from_fn(|i| {
-        let [x, y, z] = van.corners[i].table.wheel_centre_design_m;
-        let over_wheel = [x, side_of(i) * y, z];
-        (after.body.height_of_m(over_wheel) - before.body.height_of_m(over_wheel)) / MM
-    });
+    assert_near(load_kg.iter().sum(), 0.0, 1e-9, "sum of load changes, kg");
+    let rise_mm = rise_over_wheels(&response).map(|per_m| per_m * 10.0);
     assert_all_near(rise_mm, [6.7422, 3.2578, 1.7221, -1.7221], 1e-3, "body rise, mm");
+    // The full solution differs by the second order: the body stands some 2.5 mm higher on its wheels while it rolls
+    // by 2 mrad, which moves 2200 kg × 2.5 mm × 2 mrad / 1.7 m = 0.006 kg across.
+    let after = van.with(Parameter::SeatShift(0), 10.0 * MM).rest().unwrap();
+    let full_kg = differences(after.wheel_load_n, before.wheel_load_n).map(|n| n / GRAVITY_M_PER_S2);
+    assert_all_near(full_kg, load_kg, 0.01, "full solution, load change, kg");
 }
 
 #[test]
 fn val_both_front_perches_raised_lift_the_front_alone() {
     // The source's own law for the same vehicle: both front perches up 10 mm lift the front 10 mm and change no load.
-    let raised = linear_van().with(Parameter::SeatShift(0), 10.0 * MM).with(Parameter::SeatShift(1), 10.0 * MM);
+    let raised =
+        linear_van().with(Parameter::SeatShift(0), 10.0 * MM).with(Parameter::SeatShift(1), 10.0 * MM);
     let (before, after) = (linear_van().rest().unwrap(), raised.rest().unwrap());
     // exact up to the square of the pitch, 8.4e-6, on the lengths and loads involved
     assert_near(after.body.heave_m, 10.0 * MM, 1e-5, "heave");
@@ -75,22 +84,31 @@ fn val_both_front_perches_raised_lift_the_front_alone() {
 #[test]
 fn val_lateral_offset_of_the_centre_of_gravity() {
     // Recomputed elsewhere with the same linear solver: sprung centre of gravity 30 mm left, springs as before.
-    let mut van = linear_van();
-    van.sprung.centre_of_gravity_m[1] = 0.030;
+    // Moving 2200 kg by 30 mm is moving 33 kg from 1 m right to 1 m left.
+    let van = linear_van();
     let rest = van.rest().unwrap();
-    let load_kg = rest.wheel_load_n.map(|load_n| load_n / GRAVITY_M_PER_S2);
+    let sensitivities = Sensitivities::at(&van, &rest);
+    let [left, right] =
+        [1.0, -1.0].map(|y| sensitivities.response_to(Parameter::MassAt([-1.65, y, WHEEL_HEIGHT_M])));
+    let load_change_kg =
+        differences(left.wheel_load_n, right.wheel_load_n).map(|n| 33.0 * n / GRAVITY_M_PER_S2);
+    let load_kg = std::array::from_fn(|i| rest.wheel_load_n[i] / GRAVITY_M_PER_S2 + load_change_kg[i]);
     assert_all_near(load_kg, [652.040, 615.786, 621.121, 581.053], 1e-3, "wheel load, kg");
-    let over_wheel = [0.0, 0.87, WHEEL_HEIGHT_M];
-    let drop_m = linear_van().rest().unwrap().body.height_of_m(over_wheel) - rest.body.height_of_m(over_wheel);
-    assert_near(drop_m / MM, 4.7613, 1e-3, "drop over the left front wheel, mm");
+    let drop_mm = 33.0 * (rise_over_wheels(&right)[0] - rise_over_wheels(&left)[0]) / MM;
+    assert_near(drop_mm, 4.7613, 1e-3, "drop over the left front wheel, mm");
+    // The full solution differs by the second order: roll of 5.5 mrad leaves cos(roll) of the load along the guides,
+    // 1.5e-5 of 170 mm of spring deflection, and as little of the loads.
+    let mut moved = linear_van();
+    moved.sprung.centre_of_gravity_m[1] = 0.030;
+    let full_kg = moved.rest().unwrap().wheel_load_n.map(|n| n / GRAVITY_M_PER_S2);
+    assert_all_near(full_kg, load_kg, 0.01, "full solution, wheel load, kg");
 }
 
 const WHEELBASE_M: f64 = 3.45;
 
 /// The ledger's lines; the first, the base vehicle, enters by its axle loads on the centre line.
 fn ledger() -> Vec<(String, PointMass, [f64; 2])> {
-    let mut reader =
-        csv::Reader::from_reader(include_str!("reference/mass_ledger_case.csv").as_bytes());
+    let mut reader = csv::Reader::from_reader(include_str!("reference/mass_ledger_case.csv").as_bytes());
     let records: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     let number = |record: &csv::StringRecord, column: usize| record[column].parse::<f64>();
     let line = |record: &csv::StringRecord| {
@@ -469,7 +487,12 @@ fn law_spring_force_times_change_of_motion_ratio_is_part_of_the_wheel_rate() {
     let corner = &hardpoint_van().corners[0];
     let length = corner.table.spring_length_m.at(0.0);
     let spring = corner.spring_at(0.0);
-    let plain = Corner { stop: None, bush: None, damper: Damper::new(0.58, 0.30, 0.0, 0.0).unwrap(), ..corner.clone() };
+    let plain = Corner {
+        stop: None,
+        bush: None,
+        damper: Damper::new(0.58, 0.30, 0.0, 0.0).unwrap(),
+        ..corner.clone()
+    };
     let first = spring.rate_n_per_m * length.slope.powi(2);
     let second = -spring.force_n * length.curvature;
     assert_near(plain.forces_at(0.0).rate_n_per_m, first + second, 1e-6, "wheel rate");
@@ -509,7 +532,8 @@ fn every_parameter() -> Vec<(Parameter, f64)> {
 const STEP_M: f64 = 3e-5;
 
 fn components(response: &Response) -> [f64; 18] {
-    let Response { arch_height_m, wheel_load_n, travel_m, wheel_centre_height_m, pitch_rad, roll_rad } = response;
+    let Response { arch_height_m, wheel_load_n, travel_m, wheel_centre_height_m, pitch_rad, roll_rad } =
+        response;
     let mut all = [0.0; 18];
     for i in 0..CORNERS {
         all[i] = arch_height_m[i];
@@ -539,7 +563,7 @@ fn law_responses_are_the_differences_of_full_solutions() {
     // Central differences over steps that move the van by some hundredths of a millimetre. The balance is solved to
     // 1e-7 N: 1e-11 m in position and, through 2.5e5 N/m of tyre, 3e-6 N in load, over twice the step. The second
     // derivative jumps where measured curves have their knots, so the truncation is of first order there: the change
-    // of the slope over the step, below 1e-4 of the largest response of the same kind.
+    // of the slope over the step, below 1e-5 of the largest response of the same kind.
     for (name, van) in vans() {
         let rest = van.rest().unwrap();
         let sensitivities = Sensitivities::at(&van, &rest);
@@ -556,9 +580,8 @@ fn law_responses_are_the_differences_of_full_solutions() {
             let loads = largest(4..8);
             for k in 0..18 {
                 let by_difference = (up[k] - down[k]) / (2.0 * step);
-                let (scale, noise) =
-                    if (4..8).contains(&k) { (loads, 3e-6) } else { (lengths, 1e-11) };
-                let tolerance = 1e-4 * scale + noise / step;
+                let (scale, noise) = if (4..8).contains(&k) { (loads, 3e-6) } else { (lengths, 1e-11) };
+                let tolerance = 1e-5 * scale + noise / step;
                 assert_near(exact[k], by_difference, tolerance, &format!("{name}, {parameter:?}, {k}"));
             }
         }
@@ -570,9 +593,12 @@ fn law_parameters_of_absent_parts_do_nothing() {
     let van = linear_van();
     let rest = van.rest().unwrap();
     let sensitivities = Sensitivities::at(&van, &rest);
-    for parameter in
-        [Parameter::StopStiffness(0), Parameter::StopHeight(1), Parameter::BushRate(2), Parameter::BushClamp(3)]
-    {
+    for parameter in [
+        Parameter::StopStiffness(0),
+        Parameter::StopHeight(1),
+        Parameter::BushRate(2),
+        Parameter::BushClamp(3),
+    ] {
         assert_eq!(van.with(parameter, 0.01).rest().unwrap().arch_height_m, rest.arch_height_m);
         assert!(components(&sensitivities.response_to(parameter)).iter().all(|c| c.abs() < 1e-300));
     }
@@ -667,7 +693,9 @@ fn law_wild_vans_end_in_a_rest_or_a_named_error() {
     let wild = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 0.0, -1.0, 1e-300, 1e12, -1e12, f64::MAX];
     for (name, van) in vans() {
         let rest = van.rest().unwrap();
-        for (parameter, _) in every_parameter() {
+        // the lip is no part of the balance: whoever reads it in sees to it that it is a number
+        let balanced = |parameter: &Parameter| !matches!(parameter, Parameter::LipHeight(_));
+        for parameter in every_parameter().into_iter().map(|(parameter, _)| parameter).filter(balanced) {
             for amount in wild {
                 let spoiled = van.with(parameter, amount);
                 for outcome in [spoiled.rest(), spoiled.rest_from(rest.body, rest.travel_m)] {
@@ -704,12 +732,18 @@ fn law_loose_springs_find_no_rest() {
         van = van.with(Parameter::FreeLength(i), -50.0);
     }
     assert!(matches!(van.rest(), Err(NoRest::NotBalanced { .. })), "{:?}", van.rest());
-    for (_, van) in vans() {
-        let mut weightless = van.clone();
-        weightless.sprung.mass_kg = 0.0;
-        for corner in &mut weightless.corners {
+}
+
+#[test]
+fn law_weightless_vans_end() {
+    for (name, mut van) in vans() {
+        van.sprung.mass_kg = 0.0;
+        for corner in &mut van.corners {
             corner.unsprung_mass_kg = 0.0;
         }
-        let _ = weightless.rest();
+        if let Ok(rest) = van.rest() {
+            assert!(numbers_of(&rest).iter().all(|x| x.is_finite()), "{name}");
+            assert_near(rest.wheel_load_n.iter().sum(), 0.0, 1e-3, name);
+        }
     }
 }

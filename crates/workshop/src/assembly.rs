@@ -6,23 +6,24 @@ use mechanics::elements::{
     AntiRollBar, BumpStop, CoilSpring, Damper, ElementFault, Friction, RubberBush, SpringStack, Tyre,
 };
 use mechanics::linkage::{
-    ArmKind, ArmMeasure, BarHardpoints, CornerTable, HardpointError, Linkage, MeasuredRatio,
-    SemiTrailingArm, SemiTrailingHardpoints, Strut, StrutHardpoints, TapeMeasure, TapeMeasureAxle, WheelHardpoints,
+    ArmKind, ArmMeasure, BarHardpoints, CornerTable, HardpointError, Linkage, MeasuredRatio, SemiTrailingArm,
+    SemiTrailingHardpoints, Strut, StrutHardpoints, TapeMeasure, TapeMeasureAxle, WheelHardpoints,
 };
 use mechanics::statics::{
-    Corner, FRONT, FittedBar, FittedStop, FourCorners, NoRest, Parameter, REAR, Rest, Sensitivities, SprungMass,
-    StopPlace, axle_of, side_of,
+    Corner, FRONT, FittedBar, FittedStop, FourCorners, NoRest, Parameter, REAR, Rest, Sensitivities,
+    SprungMass, StopPlace, axle_of, side_of,
 };
 
 use crate::kit::{Kit, KitAxle, KitSpring};
 use crate::loads::Carried;
 use crate::tolerances::Tolerances;
 use crate::units::{
-    m_from_mm, mm_from_m, n_per_m_from_n_per_mm, nm_per_rad_from_nm_per_deg, point_m_from_mm, share_from_percent,
+    m_from_mm, mm_from_m, n_per_m_from_n_per_mm, nm_per_rad_from_nm_per_deg, point_m_from_mm,
+    share_from_percent,
 };
 use crate::vehicle_sheet::{
-    AxleSheet, DamperSheet, Grade, LinkageSheet, OriginalSpring, RatioSheet, StopPosition, StopSheet, StrutSheet,
-    TapeMeasureSheet, TyreSheet, VehicleSheet, WheelSheet,
+    AxleSheet, DamperSheet, Grade, LinkageSheet, OriginalSpring, RatioSheet, StopPosition, StopSheet,
+    StrutSheet, TapeMeasureSheet, TyreSheet, VehicleSheet, WheelSheet,
 };
 
 /// Why a sound sheet still does not make a van that stands.
@@ -111,7 +112,11 @@ impl<'a> PreparedVan<'a> {
     ///
     /// # Errors
     /// When hardpoints make no linkage, parts contradict each other, or the van finds no rest.
-    pub fn new(sheet: &'a VehicleSheet, grade: &'a Grade, tyre: Option<&TyreSheet>) -> Result<Self, CannotStand> {
+    pub fn new(
+        sheet: &'a VehicleSheet,
+        grade: &'a Grade,
+        tyre: Option<&TyreSheet>,
+    ) -> Result<Self, CannotStand> {
         let front = PreparedAxle::new(sheet, FRONT, &grade.front_spring)?;
         let rear = PreparedAxle::new(sheet, REAR, &grade.rear_spring)?;
         let mut van = Self {
@@ -251,7 +256,8 @@ impl<'a> PreparedVan<'a> {
     }
 
     fn calibrated_originals(&self) -> Result<[AxleParts; 2], CannotStand> {
-        let heights = [&self.grade.front_spring, &self.grade.rear_spring].map(|s| m_from_mm(s.arch_height_mm));
+        let heights =
+            [&self.grade.front_spring, &self.grade.rear_spring].map(|s| m_from_mm(s.arch_height_mm));
         let carried = Carried::running_order(self.sheet);
         let doing = format!("standing {} in running order on its original springs", self.sheet.id);
         let parts =
@@ -443,7 +449,8 @@ impl PreparedAxle {
             }
             _ => 0.0,
         };
-        let parts = original_parts(axle_sheet, spring, &table, side_force_ratio).map_err(while_doing(&doing))?;
+        let parts =
+            original_parts(axle_sheet, spring, &table, side_force_ratio).map_err(while_doing(&doing))?;
         Ok(Self { table, side_force_ratio, parts })
     }
 }
@@ -479,8 +486,11 @@ fn damper(sheet: &DamperSheet, side_force_ratio: f64) -> Result<(Damper, Frictio
         sheet.gas_force_n,
         n_per_m_from_n_per_mm(sheet.gas_rate_n_per_mm),
     )?;
-    let friction =
-        Friction { base_n: sheet.friction_n, per_side_force: sheet.friction_per_side_force, side_force_ratio };
+    let friction = Friction {
+        base_n: sheet.friction_n,
+        per_side_force: sheet.friction_per_side_force,
+        side_force_ratio,
+    };
     Ok((damper, friction))
 }
 

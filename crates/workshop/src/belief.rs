@@ -14,7 +14,7 @@ use crate::load_list::LoadState;
 use crate::tolerances::Tolerances;
 use crate::units::{m_from_mm, share_from_percent};
 
-/// Where the parts of a set-up come from.
+/// Where the parts of a fitment come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Origin {
     /// On the van today.
@@ -43,7 +43,7 @@ impl AxleOrigin {
     }
 }
 
-/// What an unknown belongs to: it counts only in set-ups that have that part.
+/// What an unknown belongs to: it counts only in fitments that have that part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Part {
     /// The van and its load, whatever is fitted.
@@ -57,7 +57,7 @@ pub enum Part {
 }
 
 impl Part {
-    /// Whether a set-up with these origins has the part.
+    /// Whether a fitment with these origins has the part.
     pub fn is_in(self, origins: &[AxleOrigin; 2]) -> bool {
         match self {
             Self::Van => true,
@@ -90,7 +90,7 @@ pub struct Unknown {
 }
 
 impl Unknown {
-    /// Whether it counts in a set-up and load state.
+    /// Whether it counts in a fitment and load state.
     pub fn counts(&self, origins: &[AxleOrigin; 2], state: LoadState) -> bool {
         self.part.is_in(origins) && self.states.as_ref().is_none_or(|states| states.contains(&state))
     }
@@ -210,7 +210,16 @@ pub fn van_unknowns(van: &PreparedVan, enquiry: &Enquiry, tolerances: &Tolerance
     let mut unknowns = Vec::new();
     let mut add = |cause: String, effects, half_width: f64, evidence, remedy| {
         let sd = sd_from_half_width(half_width);
-        unknowns.push(Unknown { cause, part: Part::Van, states: None, effects, mean: 0.0, sd, evidence, remedy });
+        unknowns.push(Unknown {
+            cause,
+            part: Part::Van,
+            states: None,
+            effects,
+            mean: 0.0,
+            sd,
+            evidence,
+            remedy,
+        });
     };
     for i in 0..4 {
         let [x, y, _] = van.table(axle_of(i)).wheel_centre_design_m;
@@ -398,12 +407,21 @@ fn spring_unknowns(
             }
         }
         SpringKnowledge::Original | SpringKnowledge::Stated => {
-            let used_original = parts.spring_knowledge == SpringKnowledge::Original && origin == Origin::Fitted;
+            let used_original =
+                parts.spring_knowledge == SpringKnowledge::Original && origin == Origin::Fitted;
             if used_original {
-                let (expected_m, half_width_m) = (m_from_mm(tolerances.sag_expected_mm), m_from_mm(tolerances.sag_mm));
+                let (expected_m, half_width_m) =
+                    (m_from_mm(tolerances.sag_expected_mm), m_from_mm(tolerances.sag_mm));
                 let remedy = "measure the arch heights as found, and weigh";
                 let effects = both(Parameter::FreeLength, -1.0);
-                add(format!("sag of {springs}"), effects, expected_m, half_width_m, Evidence::Estimated, remedy);
+                add(
+                    format!("sag of {springs}"),
+                    effects,
+                    expected_m,
+                    half_width_m,
+                    Evidence::Estimated,
+                    remedy,
+                );
             }
             let pair = share_from_percent(tolerances.spring_rate_pair_percent);
             let cause = format!("rate of {springs}");
@@ -414,7 +432,14 @@ fn spring_unknowns(
                 add(cause.clone(), effects, 0.0, each, Evidence::MakersFigure, bench);
                 let length_m = m_from_mm(tolerances.free_length_mm);
                 let effects = vec![(Parameter::FreeLength(corner), 1.0)];
-                add(format!("free length of {springs}"), effects, 0.0, length_m, Evidence::MakersFigure, bench);
+                add(
+                    format!("free length of {springs}"),
+                    effects,
+                    0.0,
+                    length_m,
+                    Evidence::MakersFigure,
+                    bench,
+                );
             }
         }
     }

@@ -6,8 +6,8 @@ use crate::assembly::{AXLE_NAMES, CannotStand, PreparedVan, axle_mean};
 use crate::belief::{Belief, LinearReading, Part};
 use crate::enquiry::{Enquiry, HeightReading, ScaleReading, Weighing};
 use crate::figure::{Figure, NINE_IN_TEN_SD};
+use crate::fitment::{Fitment, Solved};
 use crate::loads::Carried;
-use crate::setup::{Setup, Solved};
 use crate::tolerances::Tolerances;
 use crate::units::{kg_from_n, m_from_mm, mm_from_m};
 use mechanics::GRAVITY_M_PER_S2;
@@ -46,7 +46,7 @@ pub struct AsFoundAxle {
 pub fn calibrated(
     van: &PreparedVan,
     enquiry: &Enquiry,
-    fitted: &Setup,
+    fitted: &Fitment,
     prior: &Belief,
     tolerances: &Tolerances,
 ) -> Result<Belief, CannotStand> {
@@ -139,7 +139,7 @@ pub fn explained(
     let Some(found) = &enquiry.as_found else { return Ok(Vec::new()) };
     let carried = Carried::of(van.sheet, enquiry, found.state);
     let nothing_known = Belief::of(Vec::new());
-    let as_new = Setup::as_new(van).solved(van, &carried, &nothing_known, found.state)?;
+    let as_new = Fitment::as_new(van).solved(van, &carried, &nothing_known, found.state)?;
     let sensitivities = mechanics::statics::Sensitivities::at(&as_new.van, &as_new.band.middle);
     let axle_of_response = |response: &Response, axle: usize| axle_mean(&response.arch_height_m, axle);
     Ok([FRONT, REAR]

@@ -4,6 +4,7 @@
 //! as a list of all their faults ([`document`]); trade units become SI in one place ([`units`]); the mechanics come
 //! from the crate `mechanics`.
 
+pub mod answer;
 pub mod assembly;
 pub mod belief;
 pub mod calibration;
@@ -11,10 +12,13 @@ pub mod catalogue;
 pub mod document;
 pub mod enquiry;
 pub mod figure;
+pub mod fitment;
+pub mod kinematics;
 pub mod kit;
 pub mod load_list;
 pub mod loads;
-pub mod setup;
+pub mod shortlist;
+pub mod sit;
 pub mod spring_sheet;
 pub mod tolerances;
 pub mod units;

@@ -2,7 +2,7 @@
 
 use super::body_pose::dot;
 use super::equilibrium::{State, from_state};
-use super::{FourCorners, StopPlace};
+use super::{Corner, FourCorners, StopPlace};
 use crate::GRAVITY_M_PER_S2;
 use crate::elements::ForceAndRate;
 use crate::linkage::Point;
@@ -52,54 +52,94 @@ pub enum Parameter {
     CentreOfGravityHeight,
 }
 
+impl Parameter {
+    /// The corner whose own part the parameter changes; `None` for those of the whole van.
+    pub fn corner(self) -> Option<usize> {
+        match self {
+            Self::SeatShift(i)
+            | Self::BodyShift(i)
+            | Self::FreeLength(i)
+            | Self::SpringRate(i)
+            | Self::SpringTravel(i)
+            | Self::StopStiffness(i)
+            | Self::StopHeight(i)
+            | Self::GasForce(i)
+            | Self::DamperLength(i)
+            | Self::BushRate(i)
+            | Self::BushClamp(i)
+            | Self::WheelForce(i)
+            | Self::TyreRate(i)
+            | Self::TyreRadius(i)
+            | Self::UnsprungMass(i)
+            | Self::LipHeight(i) => Some(i),
+            Self::BarRate(_) | Self::MassAt(_) | Self::CentreOfGravityHeight => None,
+        }
+    }
+}
+
+impl Corner {
+    /// The same corner with one of its own parameters changed by `amount`; unchanged by those of the whole van.
+    #[must_use]
+    pub fn with_own(&self, parameter: Parameter, amount: f64) -> Self {
+        let mut corner = self.clone();
+        match parameter {
+            Parameter::SeatShift(_) => corner.seat_shift_m += amount,
+            Parameter::BodyShift(_) => corner.body_shift_m += amount,
+            Parameter::FreeLength(_) => corner.spring.main.free_length_m += amount,
+            Parameter::SpringRate(_) => {
+                let main = &mut corner.spring.main;
+                *main = main.with_rate_factor(1.0 + amount);
+            }
+            Parameter::SpringTravel(_) => corner.spring_travel_factor += amount,
+            Parameter::StopStiffness(_) => {
+                if let Some(fitted) = &mut corner.stop {
+                    fitted.stop.stiffness_factor *= 1.0 + amount;
+                }
+            }
+            Parameter::StopHeight(_) => {
+                if let Some(fitted) = &mut corner.stop {
+                    fitted.stop.height_m += amount;
+                }
+            }
+            Parameter::GasForce(_) => corner.damper.gas_force_n += amount,
+            Parameter::DamperLength(_) => {
+                corner.damper.open_length_m += amount;
+                corner.damper.closed_length_m += amount;
+            }
+            Parameter::BushRate(_) => {
+                if let Some(bush) = &mut corner.bush {
+                    bush.rate_nm_per_rad *= 1.0 + amount;
+                }
+            }
+            Parameter::BushClamp(_) => {
+                if let Some(bush) = &mut corner.bush {
+                    bush.clamped_at_travel_m += amount;
+                }
+            }
+            Parameter::WheelForce(_) => corner.wheel_force_n += amount,
+            Parameter::TyreRate(_) => {
+                let tyre = &mut corner.tyre;
+                tyre.rate_n_per_m *= 1.0 + amount;
+                tyre.rate_growth_n_per_m2 *= 1.0 + amount;
+            }
+            Parameter::TyreRadius(_) => corner.tyre.unloaded_radius_m += amount,
+            Parameter::UnsprungMass(_) => corner.unsprung_mass_kg += amount,
+            Parameter::LipHeight(_) => corner.lip_m[2] += amount,
+            Parameter::BarRate(_) | Parameter::MassAt(_) | Parameter::CentreOfGravityHeight => {}
+        }
+        corner
+    }
+}
+
 impl FourCorners {
     /// The same van with one parameter changed by `amount`.
     #[must_use]
     pub fn with(&self, parameter: Parameter, amount: f64) -> Self {
         let mut van = self.clone();
+        if let Some(i) = parameter.corner() {
+            van.corners[i] = van.corners[i].with_own(parameter, amount);
+        }
         match parameter {
-            Parameter::SeatShift(i) => van.corners[i].seat_shift_m += amount,
-            Parameter::BodyShift(i) => van.corners[i].body_shift_m += amount,
-            Parameter::FreeLength(i) => van.corners[i].spring.main.free_length_m += amount,
-            Parameter::SpringRate(i) => {
-                let main = &mut van.corners[i].spring.main;
-                *main = main.with_rate_factor(1.0 + amount);
-            }
-            Parameter::SpringTravel(i) => van.corners[i].spring_travel_factor += amount,
-            Parameter::StopStiffness(i) => {
-                if let Some(fitted) = &mut van.corners[i].stop {
-                    fitted.stop.stiffness_factor *= 1.0 + amount;
-                }
-            }
-            Parameter::StopHeight(i) => {
-                if let Some(fitted) = &mut van.corners[i].stop {
-                    fitted.stop.height_m += amount;
-                }
-            }
-            Parameter::GasForce(i) => van.corners[i].damper.gas_force_n += amount,
-            Parameter::DamperLength(i) => {
-                van.corners[i].damper.open_length_m += amount;
-                van.corners[i].damper.closed_length_m += amount;
-            }
-            Parameter::BushRate(i) => {
-                if let Some(bush) = &mut van.corners[i].bush {
-                    bush.rate_nm_per_rad *= 1.0 + amount;
-                }
-            }
-            Parameter::BushClamp(i) => {
-                if let Some(bush) = &mut van.corners[i].bush {
-                    bush.clamped_at_travel_m += amount;
-                }
-            }
-            Parameter::WheelForce(i) => van.corners[i].wheel_force_n += amount,
-            Parameter::TyreRate(i) => {
-                let tyre = &mut van.corners[i].tyre;
-                tyre.rate_n_per_m *= 1.0 + amount;
-                tyre.rate_growth_n_per_m2 *= 1.0 + amount;
-            }
-            Parameter::TyreRadius(i) => van.corners[i].tyre.unloaded_radius_m += amount,
-            Parameter::UnsprungMass(i) => van.corners[i].unsprung_mass_kg += amount,
-            Parameter::LipHeight(i) => van.corners[i].lip_m[2] += amount,
             Parameter::BarRate(axle) => {
                 if let Some(super::FittedBar::ThroughLinks(bar) | super::FittedBar::AtTheAxle { bar, .. }) =
                     &mut van.bars[axle]
@@ -116,6 +156,7 @@ impl FourCorners {
                 van.sprung.mass_kg = mass_kg;
             }
             Parameter::CentreOfGravityHeight => van.sprung.centre_of_gravity_m[2] += amount,
+            _ => {}
         }
         van
     }

@@ -8,14 +8,15 @@ use mechanics::elements::*;
 use mechanics::linkage::*;
 use mechanics::statics::*;
 
-pub const MM: f64 = 1e-3;
+pub(crate) const MM: f64 = 1e-3;
 
 /// The source of the two reference balances is a linear solution: a flat body on four vertical guides, with springs
 /// and tyres of constant rate. Here that is a constant motion ratio of 1, no arm (the wheel keeps its x and y), the
 /// centre of gravity at wheel-centre height, so that tilting the body gives its weight no moment about the wheels,
-/// and every part at rest with all travels zero, so that rise and load change count from there.
+/// and every part at rest with all travels zero, so that rise and load change count from there. What remains of the
+/// exact rotation is of second order, so the linear source is met by the responses at this rest, times the change.
 /// Wheel centres at (0, ±0.87) and (-3.45, ±0.86), spring rates as wheel rates, bars at the axle.
-pub fn linear_van() -> FourCorners {
+pub(crate) fn linear_van() -> FourCorners {
     let carried_kg = [2200.0 * 1.80 / 3.45 / 2.0, 2200.0 * 1.65 / 3.45 / 2.0];
     let corner = |i: usize| {
         let axle = axle_of(i);
@@ -37,14 +38,18 @@ pub fn linear_van() -> FourCorners {
     }
 }
 
-pub const WHEEL_HEIGHT_M: f64 = 0.33;
+/// Wheel centres of the linear van above the ground, m.
+pub(crate) const WHEEL_HEIGHT_M: f64 = 0.33;
+
+/// Arch lip outboard of the wheel centre, m.
+pub(crate) const LIP_OUTBOARD_M: f64 = 0.05;
 
 /// A wheel that moves straight up and down the body.
-pub fn vertical_guide(wheel_centre_m: Point, ratio: f64) -> Arc<CornerTable> {
+pub(crate) fn vertical_guide(wheel_centre_m: Point, ratio: f64) -> Arc<CornerTable> {
     tape_measured(wheel_centre_m, None, MeasuredRatio::Constant(ratio), MeasuredRatio::Constant(1.0))
 }
 
-pub fn tape_measured(
+pub(crate) fn tape_measured(
     wheel_centre_m: Point,
     arm: Option<ArmMeasure>,
     spring_ratio: MeasuredRatio,
@@ -68,7 +73,7 @@ fn tabulated(linkage: &Linkage) -> Arc<CornerTable> {
 
 /// What stands in a corner beside its main spring's preload, which follows from the load.
 #[derive(Clone)]
-pub struct Parts {
+pub(crate) struct Parts {
     pub spring: CoilSpring,
     pub helper: Option<CoilSpring>,
     pub mount_rate_n_per_m: Option<f64>,
@@ -82,7 +87,7 @@ pub struct Parts {
 
 impl Parts {
     /// A linear spring, a tyre and nothing else.
-    pub fn plain(rate_n_per_m: f64) -> Self {
+    pub(crate) fn plain(rate_n_per_m: f64) -> Self {
         Self {
             spring: CoilSpring::linear(rate_n_per_m, 1.0, None).unwrap(),
             helper: None,
@@ -98,7 +103,7 @@ impl Parts {
 }
 
 /// A corner that carries its load at design height: the free length of its main spring is found by bisection.
-pub fn corner_at_rest(table: Arc<CornerTable>, i: usize, carried_kg: f64, parts: Parts) -> Corner {
+pub(crate) fn corner_at_rest(table: Arc<CornerTable>, i: usize, carried_kg: f64, parts: Parts) -> Corner {
     let [_, y_m, z_m] = table.wheel_centre_design_m;
     let mut tyre = Tyre::linear(z_m, parts.tyre_rate_n_per_m).unwrap();
     tyre.rate_growth_n_per_m2 = parts.tyre_rate_growth_n_per_m2;
@@ -122,7 +127,7 @@ pub fn corner_at_rest(table: Arc<CornerTable>, i: usize, carried_kg: f64, parts:
         wheel_force_n: 0.0,
         tyre,
         unsprung_mass_kg: parts.unsprung_mass_kg,
-        lip_m: [table.wheel_centre_design_m[0], y_m + 0.05, z_m + 0.46],
+        lip_m: [table.wheel_centre_design_m[0], y_m + LIP_OUTBOARD_M, z_m + 0.46],
         table,
     };
     if parts.gas_force_n == 0.0 {
@@ -141,14 +146,14 @@ pub fn corner_at_rest(table: Arc<CornerTable>, i: usize, carried_kg: f64, parts:
     corner
 }
 
-pub fn bump_stop() -> BumpStop {
+pub(crate) fn bump_stop() -> BumpStop {
     BumpStop::measured(&[(0.010, 250.0), (0.022, 800.0), (0.034, 2_200.0), (0.045, 6_500.0)], 0.065).unwrap()
 }
 
 /// Struts in front, semi-trailing arms behind, bars through their links; helper springs and rubber mounts in front,
 /// stops touched at rest on both axles (on the front damper rod, under the rear rail), gas, rear bushes clamped in
 /// rebound, tyres of growing rate, 24 kg more on the left.
-pub fn hardpoint_van() -> FourCorners {
+pub(crate) fn hardpoint_van() -> FourCorners {
     let (front, rear) = (tabulated(&strut()), tabulated(&semi_trailing_arm()));
     let damper_m = front.damper_length_m.at(0.0).value;
     let front_parts = Parts {
@@ -186,7 +191,7 @@ pub fn hardpoint_van() -> FourCorners {
 
 /// Transverse arms with measured ratios in front and trailing arms with springs on them behind; a progressive
 /// spring and a stop inside it in front, touched at rest; a bar at the front axle only.
-pub fn tape_measure_van() -> FourCorners {
+pub(crate) fn tape_measure_van() -> FourCorners {
     let ratios = vec![(-0.08, 0.62), (-0.03, 0.66), (0.0, 0.69), (0.05, 0.74), (0.09, 0.75)];
     let transverse = ArmMeasure { length_m: 0.38, angle_at_design_rad: -0.05, kind: ArmKind::Transverse };
     let trailing = ArmMeasure { length_m: 0.50, angle_at_design_rad: -0.10, kind: ArmKind::Trailing };

@@ -1,6 +1,8 @@
-//! A set-up of parts on a van, solved in one load state.
+//! A fitment: parts on a van, solved in one load state.
 
-use mechanics::statics::{FRONT, FourCorners, Parameter, REAR, Response, RestBand, Sensitivities, TravelLimits};
+use mechanics::statics::{
+    FRONT, FourCorners, Parameter, REAR, Response, RestBand, Sensitivities, TravelLimits,
+};
 use nalgebra::{DMatrix, DVector};
 
 use crate::assembly::{AxleParts, CannotStand, PreparedVan};
@@ -12,7 +14,7 @@ use crate::tolerances::Tolerances;
 
 /// Parts on a van and where they come from.
 #[derive(Debug, Clone)]
-pub struct Setup {
+pub struct Fitment {
     /// Parts of each axle.
     pub parts: [AxleParts; 2],
     /// Their origins.
@@ -21,17 +23,25 @@ pub struct Setup {
     pub collars: [bool; 2],
 }
 
-impl Setup {
+impl Fitment {
     /// New original parts.
     pub fn as_new(van: &PreparedVan) -> Self {
-        Self { parts: van.original_parts(), origins: [AxleOrigin::all(Origin::AsNew); 2], collars: [false; 2] }
+        Self {
+            parts: van.original_parts(),
+            origins: [AxleOrigin::all(Origin::AsNew); 2],
+            collars: [false; 2],
+        }
     }
 
     /// What is on the van today: original parts, or a kit that was fitted before.
     ///
     /// # Errors
     /// When the fitted kit's parts contradict the van's.
-    pub fn fitted(van: &PreparedVan, kit: Option<&Kit>, tolerances: &Tolerances) -> Result<Self, CannotStand> {
+    pub fn fitted(
+        van: &PreparedVan,
+        kit: Option<&Kit>,
+        tolerances: &Tolerances,
+    ) -> Result<Self, CannotStand> {
         let originals = van.original_parts();
         let (parts, collars) = match kit {
             None => (originals, [false; 2]),
@@ -40,7 +50,7 @@ impl Setup {
         Ok(Self { parts, origins: [AxleOrigin::all(Origin::Fitted); 2], collars })
     }
 
-    /// A kit on top of this set-up; what it does not bring stays.
+    /// A kit on top of this fitment; what it does not bring stays.
     ///
     /// # Errors
     /// When the kit's parts contradict the van's.
@@ -52,21 +62,21 @@ impl Setup {
         tolerances: &Tolerances,
     ) -> Result<Self, CannotStand> {
         let parts = van.with_kit(&self.parts, kit, collar_mm, tolerances)?;
-        let mut setup = Self { parts, origins: self.origins, collars: self.collars };
+        let mut fitment = Self { parts, origins: self.origins, collars: self.collars };
         for axle in [FRONT, REAR] {
             let Some(brought) = kit.axle(axle) else { continue };
             if brought.spring.is_some() {
-                setup.origins[axle].spring = Origin::Kit;
-                setup.collars[axle] = brought.collar.is_some();
+                fitment.origins[axle].spring = Origin::Kit;
+                fitment.collars[axle] = brought.collar.is_some();
             }
             if brought.stop.is_some() {
-                setup.origins[axle].stop = Origin::Kit;
+                fitment.origins[axle].stop = Origin::Kit;
             }
             if brought.damper.is_some() {
-                setup.origins[axle].damper = Origin::Kit;
+                fitment.origins[axle].damper = Origin::Kit;
             }
         }
-        Ok(setup)
+        Ok(fitment)
     }
 
     /// Unknowns of its parts of one origin.
@@ -81,7 +91,13 @@ impl Setup {
     }
 
     /// The van with every unknown at its expected value.
-    pub fn van(&self, van: &PreparedVan, carried: &Carried, belief: &Belief, state: LoadState) -> FourCorners {
+    pub fn van(
+        &self,
+        van: &PreparedVan,
+        carried: &Carried,
+        belief: &Belief,
+        state: LoadState,
+    ) -> FourCorners {
         let mut assembled = van.assemble(&self.parts, carried);
         for (unknown, &mean) in belief.unknowns.iter().zip(belief.mean.iter()) {
             if mean != 0.0 && unknown.counts(&self.origins, state) {
@@ -114,7 +130,8 @@ impl Setup {
             .unknowns
             .iter()
             .map(|unknown| {
-                let parts = if unknown.counts(&self.origins, state) { unknown.effects.as_slice() } else { &[] };
+                let parts =
+                    if unknown.counts(&self.origins, state) { unknown.effects.as_slice() } else { &[] };
                 parts.iter().fold(Response::default(), |sum, &(parameter, share)| {
                     sum.plus(&sensitivities.response_to(parameter), share)
                 })
@@ -130,7 +147,7 @@ pub fn collars_of(kit: &Kit) -> [bool; 2] {
     [FRONT, REAR].map(|axle| kit.axle(axle).is_some_and(|parts| parts.collar.is_some()))
 }
 
-/// A set-up at rest.
+/// A fitment at rest.
 #[derive(Debug, Clone)]
 pub struct Solved {
     /// The van as computed.

@@ -1,0 +1,97 @@
+//! `archgap check DIR`
+
+use std::path::Path;
+
+use workshop::answer::KnownVan;
+use workshop::assembly::PreparedVan;
+use workshop::catalogue::{Catalogue, Kind};
+use workshop::document::Fault;
+
+use super::json_of;
+use crate::data::{DataSource, Trouble};
+
+#[derive(serde::Serialize)]
+struct Sound {
+    files: usize,
+    vehicles: usize,
+    kits: usize,
+    enquiries: usize,
+    not_read: Vec<String>,
+}
+
+pub(crate) fn run(folder: &Path, json: bool) -> Result<String, Trouble> {
+    let source = DataSource::of(Some(folder));
+    let files = source.files()?;
+    let read = Catalogue::read(&files);
+    let enquiry_files: Vec<_> =
+        files.iter().filter(|f| Kind::of_path(&f.path) == Some(Kind::Enquiry)).collect();
+    let catalogue = match read {
+        Ok(catalogue) => catalogue,
+        Err(mut faults) => {
+            // enquiries refer to vehicles that may be faulty themselves: only their own syntax is told then
+            let nothing = Catalogue::default();
+            let own = |f: &Fault| f.field.is_empty() && f.found.contains("not TOML");
+            faults.extend(
+                enquiry_files
+                    .iter()
+                    .flat_map(|f| nothing.read_enquiry(f).err().unwrap_or_default())
+                    .filter(own),
+            );
+            return Err(faults.into());
+        }
+    };
+    let mut faults = Vec::new();
+    for sheet in &catalogue.vehicles {
+        for grade in &sheet.grades {
+            if let Err(why) = PreparedVan::new(sheet, grade, None) {
+                faults.push(cannot_stand(&format!("vehicles/{}.toml", sheet.id), &why.to_string()));
+            }
+        }
+    }
+    let mut enquiries = 0;
+    for file in &enquiry_files {
+        match catalogue.read_enquiry(file) {
+            Ok(enquiry) => {
+                enquiries += 1;
+                if faults.is_empty()
+                    && let Err(why) = KnownVan::of(&catalogue, &enquiry)
+                {
+                    faults.push(cannot_stand(&file.path, &why.to_string()));
+                }
+            }
+            Err(found) => faults.extend(found),
+        }
+    }
+    if !faults.is_empty() {
+        return Err(faults.into());
+    }
+    let sound = Sound {
+        files: files.len(),
+        vehicles: catalogue.vehicles.len(),
+        kits: catalogue.kits.len(),
+        enquiries,
+        not_read: files.iter().filter(|f| Kind::of_path(&f.path).is_none()).map(|f| f.path.clone()).collect(),
+    };
+    if json {
+        return json_of(&sound);
+    }
+    let mut words = format!(
+        "{} files are sound: {} vehicle sheets, {} kits, {} enquiries.",
+        sound.files, sound.vehicles, sound.kits, sound.enquiries
+    );
+    for path in &sound.not_read {
+        words += &format!("\nNot read, its place in the folder says no kind: {path}");
+    }
+    Ok(words)
+}
+
+fn cannot_stand(file: &str, why: &str) -> Fault {
+    Fault {
+        file: file.to_owned(),
+        line: 1,
+        column: 1,
+        field: String::new(),
+        found: format!("a van that cannot be computed ({why})"),
+        allowed: "figures that make a van stand".to_owned(),
+    }
+}

@@ -1,0 +1,83 @@
+//! `archgap kinematics VEHICLE.toml --axle front|rear`
+
+use workshop::assembly::{CannotStand, linkage_of};
+use workshop::document::read;
+use workshop::kinematics::{Kinematics, kinematics};
+use workshop::vehicle_sheet::VehicleSheet;
+
+use super::json_of;
+use crate::data::{DataSource, Trouble};
+use crate::tables::{fixed, optional, table};
+
+pub(crate) fn run(
+    source: &DataSource,
+    vehicle: &str,
+    axle: usize,
+    travel_mm: f64,
+    step_mm: f64,
+    json: bool,
+) -> Result<String, Trouble> {
+    let file = source.document(vehicle, "vehicles")?;
+    let sheet = read(&file.path, &file.text, VehicleSheet::read)?;
+    let linkage = linkage_of(&sheet, axle).map_err(|because| CannotStand {
+        doing: format!("building the axle of {}", sheet.id),
+        because: because.to_string(),
+    })?;
+    let result = kinematics(&linkage, travel_mm, step_mm);
+    if json { json_of(&result) } else { Ok(shown(&result)) }
+}
+
+fn shown(result: &Kinematics) -> String {
+    let angles = table(
+        &[
+            "travel mm",
+            "camber °",
+            "toe °",
+            "caster °",
+            "kingpin °",
+            "scrub mm",
+            "half-track mm",
+            "roll centre mm",
+        ],
+        result.rows.iter().map(|row| {
+            vec![
+                fixed(row.travel_mm, 0),
+                optional(row.camber_deg, 3),
+                optional(row.toe_deg, 3),
+                optional(row.caster_deg, 3),
+                optional(row.kingpin_inclination_deg, 2),
+                optional(row.scrub_radius_mm, 1),
+                optional(row.half_track_change_mm, 2),
+                optional(row.roll_centre_height_mm, 1),
+            ]
+        }),
+    );
+    let lengths = table(
+        &[
+            "travel mm",
+            "spring mm",
+            "spring ratio",
+            "its slope /mm",
+            "damper mm",
+            "damper ratio",
+            "drop link °",
+            "driveshaft °",
+        ],
+        result.rows.iter().map(|row| {
+            vec![
+                fixed(row.travel_mm, 0),
+                fixed(row.spring_length_mm, 1),
+                fixed(row.spring_motion_ratio, 4),
+                fixed(row.spring_motion_ratio_slope_per_mm, 6),
+                fixed(row.damper_length_mm, 1),
+                fixed(row.damper_motion_ratio, 4),
+                optional(row.drop_link_angle_deg, 1),
+                optional(row.driveshaft_angle_deg, 1),
+            ]
+        }),
+    );
+    format!(
+        "{angles}\n{lengths}\nReach: {:.0} mm in rebound ({}), {:.0} mm in bump ({}). Bump travel is positive.",
+        result.rebound_reach_mm, result.rebound_reach_ends, result.bump_reach_mm, result.bump_reach_ends
+    )
+}

@@ -1,0 +1,165 @@
+//! Where documents come from: a folder, or the demo workshop built into the program.
+
+use std::path::{Path, PathBuf};
+
+use rust_embed::RustEmbed;
+use workshop::assembly::CannotStand;
+use workshop::catalogue::{Catalogue, DataFile};
+use workshop::document::Fault;
+use workshop::enquiry::Enquiry;
+
+#[derive(RustEmbed)]
+#[folder = "../../data/demo"]
+struct Demo;
+
+/// Why there is no answer.
+#[derive(Debug)]
+pub(crate) enum Trouble {
+    /// Documents have faults.
+    Faults(Vec<Fault>),
+    /// A file or folder cannot be read, or something named does not exist.
+    NotFound(String),
+    /// The input is sound but the van cannot be computed.
+    NoAnswer(CannotStand),
+}
+
+impl Trouble {
+    pub(crate) fn exit_code(&self) -> u8 {
+        match self {
+            Self::Faults(_) | Self::NotFound(_) => 1,
+            Self::NoAnswer(_) => 3,
+        }
+    }
+}
+
+impl std::fmt::Display for Trouble {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Faults(faults) => {
+                for fault in faults {
+                    writeln!(f, "{fault}")?;
+                }
+                let count = faults.len();
+                write!(f, "{count} {}; nothing was answered", if count == 1 { "fault" } else { "faults" })
+            }
+            Self::NotFound(what) => write!(f, "{what}"),
+            Self::NoAnswer(why) => write!(f, "no answer is possible: {why}"),
+        }
+    }
+}
+
+impl From<Vec<Fault>> for Trouble {
+    fn from(faults: Vec<Fault>) -> Self {
+        Self::Faults(faults)
+    }
+}
+
+impl From<CannotStand> for Trouble {
+    fn from(why: CannotStand) -> Self {
+        Self::NoAnswer(why)
+    }
+}
+
+/// A data folder or the demo workshop.
+pub(crate) enum DataSource {
+    /// A folder on disk.
+    Folder(PathBuf),
+    /// Built in.
+    Demo,
+}
+
+impl DataSource {
+    pub(crate) fn of(folder: Option<&Path>) -> Self {
+        folder.map_or(Self::Demo, |folder| Self::Folder(folder.to_owned()))
+    }
+
+    /// All TOML files, sorted by path.
+    pub(crate) fn files(&self) -> Result<Vec<DataFile>, Trouble> {
+        let mut files = match self {
+            Self::Folder(folder) => folder_files(folder)?,
+            Self::Demo => Demo::iter()
+                .filter(|path| path.ends_with(".toml"))
+                .filter_map(|path| {
+                    let text = String::from_utf8_lossy(&Demo::get(&path)?.data).into_owned();
+                    Some(DataFile { path: path.into_owned(), text })
+                })
+                .collect(),
+        };
+        files.sort_by(|a, b| a.path.cmp(&b.path));
+        Ok(files)
+    }
+
+    pub(crate) fn catalogue(&self) -> Result<Catalogue, Trouble> {
+        Ok(Catalogue::read(&self.files()?)?)
+    }
+
+    /// An enquiry by file path, or by the name of one in the data folder.
+    pub(crate) fn enquiry(&self, catalogue: &Catalogue, named: &str) -> Result<Enquiry, Trouble> {
+        Ok(catalogue.read_enquiry(&self.document(named, "enquiries")?)?)
+    }
+
+    /// A document by file path, or by its name in a subfolder of the data folder.
+    pub(crate) fn document(&self, named: &str, subfolder: &str) -> Result<DataFile, Trouble> {
+        if Path::new(named).is_file() {
+            return read_file(Path::new(named), named);
+        }
+        let files = self.files()?;
+        let within = |file: &&DataFile| file.path.starts_with(&format!("{subfolder}/"));
+        let path = format!("{subfolder}/{}.toml", named.trim_end_matches(".toml"));
+        let found = files.iter().find(|file| file.path == path || file.path == named).cloned();
+        found.ok_or_else(|| {
+            let names: Vec<&str> = files
+                .iter()
+                .filter(within)
+                .filter_map(|file| Path::new(&file.path).file_stem()?.to_str())
+                .collect();
+            let known = if names.is_empty() { "none".to_owned() } else { names.join(", ") };
+            Trouble::NotFound(format!(
+                "{named}: found no such file, allowed a file, or one of the data folder's {subfolder}: {known}"
+            ))
+        })
+    }
+}
+
+fn folder_files(folder: &Path) -> Result<Vec<DataFile>, Trouble> {
+    if !folder.is_dir() {
+        let words =
+            format!("{}: found no folder, allowed a folder with vehicles/ and kits/", folder.display());
+        return Err(Trouble::NotFound(words));
+    }
+    let mut files = Vec::new();
+    for subfolder in ["", "vehicles", "kits", "enquiries"] {
+        let place = folder.join(subfolder);
+        if !place.is_dir() {
+            continue;
+        }
+        let cannot = |error: std::io::Error| {
+            Trouble::NotFound(format!("{}: cannot be read: {error}", place.display()))
+        };
+        for entry in std::fs::read_dir(&place).map_err(cannot)? {
+            let entry = entry.map_err(cannot)?;
+            let name = entry.file_name().to_string_lossy().into_owned();
+            if name.ends_with(".toml") && entry.path().is_file() {
+                let path = if subfolder.is_empty() { name } else { format!("{subfolder}/{name}") };
+                files.push(read_file(&entry.path(), &path)?);
+            }
+        }
+    }
+    Ok(files)
+}
+
+/// Larger documents are refused: no sheet or kit comes near it.
+const MOST_BYTES: u64 = 4_000_000;
+
+fn read_file(place: &Path, shown_as: &str) -> Result<DataFile, Trouble> {
+    let cannot = |why: String| Trouble::NotFound(format!("{shown_as}: cannot be read: {why}"));
+    let size = std::fs::metadata(place).map_err(|error| cannot(error.to_string()))?.len();
+    if size > MOST_BYTES {
+        return Err(cannot(format!("found {size} bytes, allowed at most {MOST_BYTES}")));
+    }
+    let bytes = std::fs::read(place).map_err(|error| cannot(error.to_string()))?;
+    let text = String::from_utf8(bytes).map_err(|error| {
+        cannot(format!("found text that is not UTF-8 at byte {}", error.utf8_error().valid_up_to()))
+    })?;
+    Ok(DataFile { path: shown_as.to_owned(), text })
+}

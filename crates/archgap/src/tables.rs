@@ -1,0 +1,69 @@
+//! Plain tables, at most 100 columns wide.
+
+use comfy_table::{Cell, CellAlignment, ContentArrangement, Table, presets};
+use workshop::figure::Figure;
+
+/// Width that every table keeps to.
+const COLUMNS: u16 = 100;
+
+/// A table with a header; the first column is aligned left, the others right.
+pub(crate) fn table(header: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
+    let mut table = Table::new();
+    table.load_preset(presets::UTF8_HORIZONTAL_ONLY);
+    table.set_content_arrangement(ContentArrangement::Dynamic);
+    table.set_width(COLUMNS);
+    table.set_header(header.iter().map(|words| Cell::new(words).set_alignment(CellAlignment::Center)));
+    for row in rows {
+        table.add_row(row.into_iter().enumerate().map(|(k, words)| {
+            let side = if k == 0 { CellAlignment::Left } else { CellAlignment::Right };
+            Cell::new(words).set_alignment(side)
+        }));
+    }
+    table.to_string()
+}
+
+/// A number with a fixed count of decimals, without a minus before zero.
+pub(crate) fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(digits) if digits.chars().all(|c| c == '0' || c == '.') => digits.to_owned(),
+        _ => text,
+    }
+}
+
+/// A number that may not be available.
+pub(crate) fn optional(value: Option<f64>, decimals: usize) -> String {
+    value.map_or_else(|| "not available".to_owned(), |value| fixed(value, decimals))
+}
+
+/// A figure with half the width of its range.
+pub(crate) fn ranged(figure: &Figure) -> String {
+    if figure.half_width() > 0.0 {
+        format!("{} ± {}", fixed(figure.value, 0), fixed(figure.half_width(), 0))
+    } else {
+        fixed(figure.value, 0)
+    }
+}
+
+/// A figure that may not be available.
+pub(crate) fn optional_ranged(figure: Option<&Figure>) -> String {
+    figure.map_or_else(|| "not available".to_owned(), ranged)
+}
+
+/// Text folded at the table width, lines after the first indented.
+pub(crate) fn folded(text: &str, indent: usize) -> String {
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        let line = lines.len() - 1;
+        let used = lines[line].chars().count();
+        if used > indent && used + 1 + word.chars().count() > usize::from(COLUMNS) {
+            lines.push(format!("{}{word}", " ".repeat(indent)));
+        } else {
+            if used > 0 && !lines[line].ends_with(' ') {
+                lines[line].push(' ');
+            }
+            lines[line].push_str(word);
+        }
+    }
+    lines.join("\n")
+}

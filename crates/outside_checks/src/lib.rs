@@ -1,0 +1,25 @@
+//! The mechanics compared with figures it did not produce.
+//!
+//! Each [`Check`] holds one figure from a book, a standard or an independent solution beside the figure that the
+//! mechanics gives for the same inputs. [`report`] writes them all down; the tests of this crate hold the
+//! mechanics to every one and the report in `docs/outside-checks.md` to what is computed.
+
+mod check;
+pub mod linkage;
+pub mod masses;
+mod report;
+pub mod springs;
+pub mod statics;
+
+pub use check::{Check, Tolerance};
+pub use report::report;
+
+/// Every check with the subject it belongs to, in the order of the report.
+pub fn subjects() -> Vec<(&'static str, Vec<Check>)> {
+    vec![
+        ("Linkages", linkage::checks()),
+        ("Rest on four corners", statics::checks()),
+        ("Masses", masses::checks()),
+        ("Springs", springs::checks()),
+    ]
+}

@@ -1,0 +1,466 @@
+//! The answer to an enquiry: the van, its loads, how it sits today, how it would sit with each kit.
+
+use mechanics::statics::{FRONT, REAR};
+
+use crate::assembly::{AXLE_NAMES, CannotStand, PreparedVan, SpringKnowledge};
+use crate::belief::{Belief, Origin, van_unknowns};
+use crate::calibration::{AsFoundAxle, calibrated, explained};
+use crate::catalogue::Catalogue;
+use crate::enquiry::{Enquiry, ScaleReading};
+use crate::figure::{Evidence, Figure};
+use crate::fitment::{Fitment, Solved};
+use crate::kit::{Kit, KitFamily};
+use crate::load_list::LoadState;
+use crate::loads::Carried;
+use crate::sit::{Sit, Yardsticks};
+use crate::units::mm_from_m;
+
+/// Answer to an enquiry.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Answer {
+    /// Identifier of the enquiry.
+    pub enquiry: String,
+    /// The question in words.
+    pub question: String,
+    /// Van class and grade.
+    pub vehicle: String,
+    /// Masses and plates.
+    pub weight: WeightAnswer,
+    /// How the arch heights as found are explained, axle by axle.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub as_found: Vec<AsFoundAxle>,
+    /// How it sits today.
+    pub today: FitmentAnswer,
+    /// How it would sit with each kit.
+    pub kits: Vec<KitAnswer>,
+}
+
+/// Masses against the statutory plate.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct WeightAnswer {
+    /// Mass in running order (90 % fuel, driver of 75 kg), kg.
+    pub mass_in_running_order_kg: Figure,
+    /// Plated gross mass less mass in running order, kg.
+    pub payload_kg: Figure,
+    /// Each load state.
+    pub states: Vec<StateWeight>,
+    /// What scales said, and what the list leaves unexplained.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub weighed: Vec<UnexplainedMass>,
+}
+
+/// Masses in one load state.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct StateWeight {
+    /// Load state.
+    pub state: LoadState,
+    /// Gross mass, kg.
+    pub gross_kg: Figure,
+    /// Front and rear axle load, kg.
+    pub axle_load_kg: [Figure; 2],
+    /// Plated gross mass less gross mass, kg.
+    pub gross_margin_kg: Figure,
+    /// Plated axle load less axle load, kg.
+    pub axle_margin_kg: [Figure; 2],
+}
+
+/// Scale readings against the load list.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct UnexplainedMass {
+    /// Load state on the scales.
+    pub state: LoadState,
+    /// Front and rear axle as weighed, kg.
+    pub weighed_axle_kg: [f64; 2],
+    /// Front and rear axle by the load list, kg.
+    pub listed_axle_kg: [f64; 2],
+    /// Weighed less listed, kg: carried, but not on the list.
+    pub unexplained_axle_kg: [f64; 2],
+}
+
+/// A fitment in every load state.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct FitmentAnswer {
+    /// One sit per load state.
+    pub states: Vec<Sit>,
+    /// What must be stopped for or looked at, in sentences.
+    pub remarks: Vec<Remark>,
+}
+
+/// How strongly a remark speaks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Weight {
+    /// Must not be done so.
+    Stop,
+    /// Must be looked at.
+    LookAtIt,
+    /// Worth knowing.
+    Note,
+}
+
+impl Weight {
+    /// Words for people.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Stop => "STOP",
+            Self::LookAtIt => "look at it",
+            Self::Note => "note",
+        }
+    }
+}
+
+/// A sentence with its weight.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Remark {
+    /// How strongly it speaks.
+    pub weight: Weight,
+    /// The sentence.
+    pub words: String,
+}
+
+/// A kit on this van.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct KitAnswer {
+    /// Identifier.
+    pub kit: String,
+    /// Name.
+    pub name: String,
+    /// Maker.
+    pub maker: String,
+    /// What kind of kit it is.
+    pub family: KitFamily,
+    /// The fitment, or why it cannot be computed.
+    #[serde(flatten)]
+    pub outcome: KitOutcome,
+}
+
+/// What came of a kit.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum KitOutcome {
+    /// It sits.
+    Sits(FitmentAnswer),
+    /// It cannot be computed.
+    CannotBeComputed(String),
+}
+
+/// A van with everything that is known of it, ready to try parts on.
+pub struct KnownVan<'a> {
+    /// Prepared sheet.
+    pub van: PreparedVan<'a>,
+    /// The question.
+    pub enquiry: &'a Enquiry,
+    /// Sheets, kits, tolerances.
+    pub catalogue: &'a Catalogue,
+    /// What is fitted today.
+    pub fitted: Fitment,
+    /// Belief before any reading.
+    pub prior: Belief,
+    /// Belief after the readings of the enquiry.
+    pub belief: Belief,
+    /// New original parts in each load state.
+    as_new: Vec<Solved>,
+    /// Today in each load state.
+    today: Vec<Solved>,
+}
+
+impl<'a> KnownVan<'a> {
+    /// Identifies, loads and calibrates the van of an enquiry.
+    ///
+    /// # Errors
+    /// When the van cannot be built or finds no rest.
+    pub fn of(catalogue: &'a Catalogue, enquiry: &'a Enquiry) -> Result<Self, CannotStand> {
+        let missing = |what: &str| CannotStand { doing: "looking up the van".into(), because: what.into() };
+        let sheet = catalogue.vehicle(&enquiry.vehicle).ok_or_else(|| missing("no such vehicle sheet"))?;
+        let grade = sheet.grade(&enquiry.grade).ok_or_else(|| missing("no such grade"))?;
+        let van = PreparedVan::new(sheet, grade, enquiry.tyre.as_ref())?;
+        let tolerances = &catalogue.tolerances;
+        let fitted_kit = enquiry.fitted_kit.as_ref().and_then(|id| catalogue.kit(id));
+        let fitted = Fitment::fitted(&van, fitted_kit, tolerances)?;
+        let mut unknowns = van_unknowns(&van, enquiry, tolerances);
+        unknowns.extend(fitted.unknowns(Origin::Fitted, tolerances));
+        let prior = Belief::of(unknowns);
+        let belief = calibrated(&van, enquiry, &fitted, &prior, tolerances)?;
+        let in_every_state = |fitment: &Fitment| -> Result<Vec<Solved>, CannotStand> {
+            LoadState::ALL
+                .iter()
+                .map(|&state| fitment.solved(&van, &Carried::of(sheet, enquiry, state), &belief, state))
+                .collect()
+        };
+        let as_new = in_every_state(&Fitment::as_new(&van))?;
+        let today = in_every_state(&fitted)?;
+        Ok(Self { van, enquiry, catalogue, fitted, prior, belief, as_new, today })
+    }
+
+    /// Loads of the van in a load state.
+    pub fn carried(&self, state: LoadState) -> Carried {
+        Carried::of(self.van.sheet, self.enquiry, state)
+    }
+
+    /// How the van sits today.
+    pub fn today(&self) -> FitmentAnswer {
+        let states = LoadState::ALL
+            .iter()
+            .map(|&state| {
+                let yardsticks = Yardsticks { today: None, as_new: &self.as_new[state as usize] };
+                Sit::of(
+                    &self.van,
+                    &self.fitted,
+                    state,
+                    &self.today[state as usize],
+                    &self.belief,
+                    &yardsticks,
+                )
+            })
+            .collect();
+        self.with_remarks(&self.fitted, states)
+    }
+
+    /// Belief with the kit's own unknowns behind it.
+    pub fn belief_with(&self, fitment: &Fitment) -> Belief {
+        self.belief.joined(fitment.unknowns(Origin::Kit, &self.catalogue.tolerances))
+    }
+
+    /// How the van would sit on a fitment with kit parts.
+    ///
+    /// # Errors
+    /// When it finds no rest.
+    pub fn sits_on(&self, fitment: &Fitment) -> Result<FitmentAnswer, CannotStand> {
+        let belief = self.belief_with(fitment);
+        let states = LoadState::ALL
+            .iter()
+            .map(|&state| {
+                let solved = fitment.solved(&self.van, &self.carried(state), &belief, state)?;
+                let yardsticks = Yardsticks {
+                    today: Some(&self.today[state as usize]),
+                    as_new: &self.as_new[state as usize],
+                };
+                Ok(Sit::of(&self.van, fitment, state, &solved, &belief, &yardsticks))
+            })
+            .collect::<Result<Vec<Sit>, CannotStand>>()?;
+        Ok(self.with_remarks(fitment, states))
+    }
+
+    /// A kit on this van, collars as delivered.
+    pub fn kit(&self, kit: &Kit) -> KitAnswer {
+        let outcome = self
+            .fitted
+            .with_kit(&self.van, kit, [None; 2], &self.catalogue.tolerances)
+            .and_then(|fitment| self.sits_on(&fitment));
+        let outcome = match outcome {
+            Ok(mut fitment) => {
+                fitment.remarks.extend(self.axle_band_remarks(kit));
+                fitment.remarks.sort_by_key(|remark| remark.weight);
+                KitOutcome::Sits(fitment)
+            }
+            Err(why) => KitOutcome::CannotBeComputed(why.to_string()),
+        };
+        KitAnswer {
+            kit: kit.id.clone(),
+            name: kit.name.clone(),
+            maker: kit.maker.clone(),
+            family: kit.family,
+            outcome,
+        }
+    }
+
+    /// The whole answer for a choice of kits.
+    pub fn answer(&self, kits: &[&Kit]) -> Result<Answer, CannotStand> {
+        Ok(Answer {
+            enquiry: self.enquiry.id.clone(),
+            question: self.enquiry.question.clone(),
+            vehicle: format!("{}, {}", self.van.sheet.name, self.van.grade.name),
+            weight: self.weight(),
+            as_found: explained(&self.van, self.enquiry, &self.prior, &self.belief)?,
+            today: self.today(),
+            kits: kits.iter().map(|kit| self.kit(kit)).collect(),
+        })
+    }
+
+    fn weight(&self) -> WeightAnswer {
+        let order = &self.van.sheet.running_order;
+        let running_kg = order.front_axle_kg + order.rear_axle_kg;
+        let grade = self.van.grade;
+        let states = self.today().states;
+        WeightAnswer {
+            mass_in_running_order_kg: Figure::exact(running_kg, Evidence::MakersFigure),
+            payload_kg: Figure::exact(grade.plated_gross_kg - running_kg, Evidence::Computed),
+            states: states.iter().map(|sit| self.state_weight(sit)).collect(),
+            weighed: self.unexplained(),
+        }
+    }
+
+    fn state_weight(&self, sit: &Sit) -> StateWeight {
+        let grade = self.van.grade;
+        let solved = &self.today[sit.state as usize];
+        let row = solved.row(|r| r.wheel_load_n.iter().sum::<f64>() / mechanics::GRAVITY_M_PER_S2);
+        let gross_kg = solved.band.middle.wheel_load_n.iter().sum::<f64>() / mechanics::GRAVITY_M_PER_S2;
+        let gross = self.belief.figure(gross_kg, &row);
+        let margin = |plated_kg: f64, load: &Figure| Figure {
+            value: plated_kg - load.value,
+            low: plated_kg - load.high,
+            high: plated_kg - load.low,
+            ..load.clone()
+        };
+        let plated = [grade.plated_front_axle_kg, grade.plated_rear_axle_kg];
+        StateWeight {
+            state: sit.state,
+            gross_margin_kg: margin(grade.plated_gross_kg, &gross),
+            gross_kg: gross,
+            axle_margin_kg: [FRONT, REAR].map(|axle| margin(plated[axle], &sit.axle_load_kg[axle])),
+            axle_load_kg: sit.axle_load_kg.clone(),
+        }
+    }
+
+    /// Weighed less listed, at the middle of what is listed (before any reading moved it).
+    fn unexplained(&self) -> Vec<UnexplainedMass> {
+        self.enquiry
+            .weighed
+            .iter()
+            .map(|weighing| {
+                let weighed_axle_kg = match weighing.reading {
+                    ScaleReading::Axles(axles) => axles,
+                    ScaleReading::Corners(c) => [c[0] + c[1], c[2] + c[3]],
+                };
+                let listed = self.carried(weighing.state).axle_loads_kg(self.van.sheet.wheelbase_mm);
+                let listed_axle_kg = [listed.front_kg, listed.rear_kg];
+                UnexplainedMass {
+                    state: weighing.state,
+                    weighed_axle_kg,
+                    listed_axle_kg,
+                    unexplained_axle_kg: [FRONT, REAR]
+                        .map(|axle| weighed_axle_kg[axle] - listed_axle_kg[axle]),
+                }
+            })
+            .collect()
+    }
+
+    fn with_remarks(&self, fitment: &Fitment, states: Vec<Sit>) -> FitmentAnswer {
+        let mut remarks = Vec::new();
+        for sit in &states {
+            self.limit_remarks(sit, &mut remarks);
+        }
+        travel_remarks(&states, &mut remarks);
+        for axle in [FRONT, REAR] {
+            if let SpringKnowledge::DropOnly { reference_axle_load_kg, reference_plus_minus_kg, .. } =
+                fitment.parts[axle].spring_knowledge
+            {
+                remarks.push(drop_only_remark(axle, reference_axle_load_kg, reference_plus_minus_kg));
+            }
+        }
+        remarks.sort_by_key(|remark| remark.weight);
+        FitmentAnswer { states, remarks }
+    }
+
+    fn limit_remarks(&self, sit: &Sit, remarks: &mut Vec<Remark>) {
+        let weight = self.state_weight(sit);
+        let named = [("gross mass", &weight.gross_margin_kg)]
+            .into_iter()
+            .chain([FRONT, REAR].map(|axle| (AXLE_LIMITS[axle], &weight.axle_margin_kg[axle])));
+        for (limit, margin) in named {
+            let state = sit.state.name();
+            if margin.value < 0.0 {
+                let words = format!(
+                    "{state}: over the plated {limit} by {:.0} kg ({:.0} to {:.0}); no kit changes the plate",
+                    -margin.value, -margin.high, -margin.low
+                );
+                remarks.push(Remark { weight: Weight::Stop, words });
+            } else if margin.low < 0.0 {
+                let words = format!(
+                    "{state}: only {:.0} kg below the plated {limit}, and the loads are not known that well: weigh it",
+                    margin.value
+                );
+                remarks.push(Remark { weight: Weight::LookAtIt, words });
+            }
+        }
+    }
+
+    fn axle_band_remarks(&self, kit: &Kit) -> Vec<Remark> {
+        let mut remarks = Vec::new();
+        for axle in [FRONT, REAR] {
+            let Some([from_kg, to_kg]) = kit.axle(axle).and_then(|parts| parts.axle_load_kg) else {
+                continue;
+            };
+            for (state, solved) in LoadState::ALL.iter().zip(&self.today) {
+                let load = solved.band.middle.wheel_load_n;
+                let load_kg = (load[2 * axle] + load[2 * axle + 1]) / mechanics::GRAVITY_M_PER_S2;
+                if !(from_kg..=to_kg).contains(&load_kg) {
+                    let words = format!(
+                        "{}: the {} axle carries {load_kg:.0} kg, the maker sells the parts for {from_kg:.0} to {to_kg:.0} kg",
+                        state.name(),
+                        AXLE_NAMES[axle]
+                    );
+                    remarks.push(Remark { weight: Weight::LookAtIt, words });
+                }
+            }
+        }
+        remarks
+    }
+}
+
+const AXLE_LIMITS: [&str; 2] = ["front axle load", "rear axle load"];
+
+fn travel_remarks(states: &[Sit], remarks: &mut Vec<Remark>) {
+    for axle in [FRONT, REAR] {
+        let name = AXLE_NAMES[axle];
+        let corners =
+            || states.iter().flat_map(move |sit| [&sit.corners[2 * axle], &sit.corners[2 * axle + 1]]);
+        let captive = corners()
+            .filter_map(|c| c.travel.captive_in_hand_mm.as_ref())
+            .min_by(|a, b| a.value.total_cmp(&b.value));
+        match captive {
+            Some(in_hand) if in_hand.value < 0.0 => remarks.push(Remark {
+                weight: Weight::Stop,
+                words: format!(
+                    "{name}: the spring is not captive, {:.0} mm loose at full rebound; it can leave its seats",
+                    -in_hand.value
+                ),
+            }),
+            Some(in_hand) if in_hand.low < 0.0 => remarks.push(Remark {
+                weight: Weight::LookAtIt,
+                words: format!("{name}: the spring is captive by only {}", in_hand.words("mm")),
+            }),
+            _ => {}
+        }
+        if corners().any(|c| c.travel.coil_bind_margin_mm.is_some_and(|margin| margin <= 0.05)) {
+            let words = format!("{name}: the coils touch before stop or damper end the travel");
+            remarks.push(Remark { weight: Weight::LookAtIt, words });
+        }
+        for sit in states {
+            let engaged = [2 * axle, 2 * axle + 1].iter().any(|&i| {
+                sit.corners[i].travel.free_bump_travel_mm.as_ref().is_some_and(|free| free.value < 0.0)
+            });
+            if engaged {
+                let words = format!("{}: the {name} bump stops are engaged at rest", sit.state.name());
+                remarks.push(Remark { weight: Weight::Note, words });
+            }
+        }
+        let least_metal =
+            corners().map(|c| &c.travel.bump_travel_to_metal_mm).min_by(|a, b| a.value.total_cmp(&b.value));
+        if let Some(least) = least_metal.filter(|least| least.value < LEAST_METAL_TRAVEL_MM) {
+            let words = format!("{name}: only {} of bump travel to metal", least.words("mm"));
+            remarks.push(Remark { weight: Weight::LookAtIt, words });
+        }
+    }
+}
+
+/// Bump travel to metal below which a look is asked for, mm (common practice, no source).
+const LEAST_METAL_TRAVEL_MM: f64 = 50.0;
+
+fn drop_only_remark(axle: usize, reference_kg: f64, plus_minus_kg: f64) -> Remark {
+    let name = AXLE_NAMES[axle];
+    let placed = if plus_minus_kg > 0.0 {
+        format!("no load is stated with it: taken at {reference_kg:.0} ± {plus_minus_kg:.0} kg")
+    } else {
+        format!("meant at {reference_kg:.0} kg")
+    };
+    let words = format!(
+        "{name}: the maker publishes only a drop ({placed}); rate and length are assumed, so no captive, coil-bind or comfort figure is given"
+    );
+    Remark { weight: Weight::Note, words }
+}
+
+/// Mean arch height of an axle at the middle of the band, mm.
+pub fn axle_arch_height_mm(solved: &Solved, axle: usize) -> f64 {
+    mm_from_m(crate::assembly::axle_mean(&solved.band.middle.arch_height_m, axle))
+}

@@ -1,0 +1,270 @@
+//! How a van sits: every figure of one fitment in one load state.
+
+use mechanics::statics::{BumpEnd, FRONT, Parameter, REAR, ReboundEnd, Response, TravelLimits};
+use nalgebra::DVector;
+
+use crate::assembly::{AXLE_NAMES, PreparedVan, SpringKnowledge, axle_mean};
+use crate::belief::{Belief, CORNER_WORDS};
+use crate::calibration::load_kg;
+use crate::figure::{Evidence, Figure};
+use crate::fitment::{Fitment, Solved};
+use crate::load_list::LoadState;
+use crate::units::{kg_from_n, m_from_mm, mm_from_m};
+
+/// One corner at rest.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct CornerSit {
+    /// Which corner.
+    pub corner: &'static str,
+    /// Wheel centre to arch lip at the middle of the friction band, mm.
+    pub arch_height_mm: Figure,
+    /// Lowest arch height that friction allows, mm.
+    pub lowest_rest_mm: f64,
+    /// Highest arch height that friction allows, mm.
+    pub highest_rest_mm: f64,
+    /// Arch height less the unloaded tyre radius, mm.
+    pub arch_gap_mm: Figure,
+    /// Arch lip above the ground, mm.
+    pub lip_height_above_ground_mm: Figure,
+    /// Load of the wheel on the ground, kg.
+    pub corner_load_kg: Figure,
+    /// Drop against today in the same load state, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub drop_against_today_mm: Option<Figure>,
+    /// Drop against new original springs in the same load state, mm.
+    pub drop_against_original_mm: Figure,
+    /// Travel of the wheel.
+    pub travel: CornerTravel,
+}
+
+/// Travel that a corner has left at rest.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct CornerTravel {
+    /// To first touch of the bump stop; negative where it is engaged at rest, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub free_bump_travel_mm: Option<Figure>,
+    /// To twice the static load, mm; absent where metal comes first.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bump_travel_to_twice_static_mm: Option<Figure>,
+    /// To metal, mm.
+    pub bump_travel_to_metal_mm: Figure,
+    /// What ends it.
+    pub bump_ends_at: &'static str,
+    /// Rebound travel, mm.
+    pub rebound_travel_mm: Figure,
+    /// What ends it.
+    pub rebound_ends_at: &'static str,
+    /// Spring compression left at full rebound, mm: positive, the spring is captive. Absent where only a drop is
+    /// published.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub captive_in_hand_mm: Option<Figure>,
+    /// Room between the coils at metal, mm; absent where the solid length is not known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub coil_bind_margin_mm: Option<f64>,
+}
+
+/// A van at rest in one load state.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Sit {
+    /// Load state.
+    pub state: LoadState,
+    /// Front left, front right, rear left, rear right.
+    pub corners: [CornerSit; 4],
+    /// Rear less front arch height, less the same with the load floor horizontal; tail-up positive, mm.
+    pub level_mm: Figure,
+    /// Left less right arch height of each axle, mm.
+    pub lean_mm: [Figure; 2],
+    /// Body against the ground, nose-down positive, degrees.
+    pub body_pitch_deg: Figure,
+    /// Load of each axle on the ground, kg.
+    pub axle_load_kg: [Figure; 2],
+    /// Mean drop of the four arches against today, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub mean_drop_against_today_mm: Option<Figure>,
+}
+
+/// What a sit is compared with: the same van in the same load state on other parts.
+pub struct Yardsticks<'a> {
+    /// As it stands today; `None` while today itself is described.
+    pub today: Option<&'a Solved>,
+    /// On new original springs.
+    pub as_new: &'a Solved,
+}
+
+impl Sit {
+    /// All figures of a solved fitment.
+    pub fn of(
+        van: &PreparedVan,
+        fitment: &Fitment,
+        state: LoadState,
+        solved: &Solved,
+        belief: &Belief,
+        yardsticks: &Yardsticks,
+    ) -> Self {
+        let arch = |i: usize| solved.row(move |r: &Response| r.arch_height_m[i]);
+        let rest = &solved.band.middle;
+        let level_m = axle_mean(&rest.arch_height_m, REAR)
+            - axle_mean(&rest.arch_height_m, FRONT)
+            - m_from_mm(van.sheet.level_floor_difference_mm);
+        let mean_row =
+            |solved: &Solved| padded(&(solved.row(|r| r.arch_height_m.iter().sum::<f64>() / 4.0)), belief);
+        let mean_m = |solved: &Solved| solved.band.middle.arch_height_m.iter().sum::<f64>() / 4.0;
+        Self {
+            state,
+            corners: std::array::from_fn(|i| corner_sit(van, fitment, i, solved, belief, yardsticks)),
+            level_mm: mm_figure(belief, level_m, &(0.5 * (arch(2) + arch(3) - arch(0) - arch(1)))),
+            lean_mm: [FRONT, REAR].map(|axle| {
+                let (left, right) = (2 * axle, 2 * axle + 1);
+                let lean_m = rest.arch_height_m[left] - rest.arch_height_m[right];
+                mm_figure(belief, lean_m, &(arch(left) - arch(right)))
+            }),
+            body_pitch_deg: belief
+                .figure(rest.body.pitch_rad.to_degrees(), &solved.row(|r| r.pitch_rad.to_degrees())),
+            axle_load_kg: [FRONT, REAR].map(|axle| {
+                let (left, right) = (2 * axle, 2 * axle + 1);
+                let load = kg_from_n(rest.wheel_load_n[left] + rest.wheel_load_n[right]);
+                belief.figure(load, &solved.row(|r| load_kg(r, left) + load_kg(r, right)))
+            }),
+            mean_drop_against_today_mm: yardsticks.today.map(|today| {
+                mm_figure(belief, mean_m(today) - mean_m(solved), &(mean_row(today) - mean_row(solved)))
+            }),
+        }
+    }
+
+    /// Words for an axle.
+    pub fn axle_words(axle: usize) -> &'static str {
+        AXLE_NAMES[axle]
+    }
+}
+
+/// A row over a shorter belief (without the kit's own unknowns) brought to the length of a longer one.
+fn padded(row: &DVector<f64>, belief: &Belief) -> DVector<f64> {
+    DVector::from_fn(belief.unknowns.len(), |i, _| if i < row.len() { row[i] } else { 0.0 })
+}
+
+fn mm_figure(belief: &Belief, value_m: f64, row_m: &DVector<f64>) -> Figure {
+    belief.figure(mm_from_m(value_m), &(row_m * 1e3))
+}
+
+fn corner_sit(
+    van: &PreparedVan,
+    fitment: &Fitment,
+    i: usize,
+    solved: &Solved,
+    belief: &Belief,
+    yardsticks: &Yardsticks,
+) -> CornerSit {
+    let rest = &solved.band.middle;
+    let arch_row = solved.row(|r| r.arch_height_m[i]);
+    let drop_from = |other: &Solved| {
+        let drop_m = other.band.middle.arch_height_m[i] - rest.arch_height_m[i];
+        let row = padded(&other.row(|r| r.arch_height_m[i]), belief) - &arch_row;
+        mm_figure(belief, drop_m, &row)
+    };
+    let radius_m = m_from_mm(van.tyres[i / 2].unloaded_radius_mm);
+    let lip_m = rest.arch_height_m[i] + rest.wheel_centre_height_m[i];
+    CornerSit {
+        corner: CORNER_WORDS[i],
+        arch_height_mm: mm_figure(belief, rest.arch_height_m[i], &arch_row),
+        lowest_rest_mm: mm_from_m(solved.band.lowest_arch_height_m[i]),
+        highest_rest_mm: mm_from_m(solved.band.highest_arch_height_m[i]),
+        arch_gap_mm: mm_figure(belief, rest.arch_height_m[i] - radius_m, &arch_gap_row(belief, &arch_row, i)),
+        lip_height_above_ground_mm: mm_figure(
+            belief,
+            lip_m,
+            &(&arch_row + solved.row(|r| r.wheel_centre_height_m[i])),
+        ),
+        corner_load_kg: belief.figure(kg_from_n(rest.wheel_load_n[i]), &solved.row(|r| load_kg(r, i))),
+        drop_against_today_mm: yardsticks.today.map(drop_from),
+        drop_against_original_mm: drop_from(yardsticks.as_new),
+        travel: corner_travel(fitment, i, solved, belief),
+    }
+}
+
+/// The arch gap also answers to the tyre's own radius.
+fn arch_gap_row(belief: &Belief, arch_row: &DVector<f64>, i: usize) -> DVector<f64> {
+    let mut row = arch_row.clone();
+    for (j, unknown) in belief.unknowns.iter().enumerate() {
+        row[j] -= share_of(&unknown.effects, Parameter::TyreRadius(i));
+    }
+    row
+}
+
+fn share_of(effects: &[(Parameter, f64)], wanted: Parameter) -> f64 {
+    effects.iter().filter(|(parameter, _)| *parameter == wanted).map(|(_, share)| share).sum()
+}
+
+/// Step with which the ends of travel are differentiated, m; they are smooth well beyond it.
+const END_STEP_M: f64 = 1e-4;
+
+fn corner_travel(fitment: &Fitment, i: usize, solved: &Solved, belief: &Belief) -> CornerTravel {
+    let (limits, rest_m) = (&solved.limits[i], solved.band.middle.travel_m[i]);
+    let corner = &solved.van.corners[i];
+    let travel_row = solved.row(|r| r.travel_m[i]);
+    // the ends themselves move with lengths of stop, damper and spring
+    let end_slopes: Vec<(Parameter, TravelLimits)> = [
+        Parameter::StopHeight(i),
+        Parameter::DamperLength(i),
+        Parameter::FreeLength(i),
+        Parameter::SeatShift(i),
+    ]
+    .into_iter()
+    .map(|parameter| (parameter, corner.with_own(parameter, END_STEP_M).travel_limits(rest_m)))
+    .collect();
+    let row = |per_travel: f64, end: &dyn Fn(&TravelLimits) -> f64| {
+        let mut row = per_travel * &travel_row;
+        for (j, unknown) in belief.unknowns.iter().enumerate() {
+            if solved.responses[j] == Response::default() {
+                continue;
+            }
+            for (parameter, moved) in &end_slopes {
+                let share = share_of(&unknown.effects, *parameter);
+                if share != 0.0 {
+                    row[j] += share * (end(moved) - end(limits)) / END_STEP_M;
+                }
+            }
+        }
+        row
+    };
+    let drop_only = matches!(fitment.parts[i / 2].spring_knowledge, SpringKnowledge::DropOnly { .. });
+    let twice_per_travel = limits.to_twice_static_m.map(|to_m| {
+        let (here, there) = (corner.forces_at(rest_m), corner.forces_at(rest_m + to_m));
+        2.0 * here.rate_n_per_m / there.rate_n_per_m - 1.0
+    });
+    CornerTravel {
+        free_bump_travel_mm: limits
+            .free_bump_m
+            .map(|m| mm_figure(belief, m, &row(-1.0, &|l| l.free_bump_m.unwrap_or(m)))),
+        bump_travel_to_twice_static_mm: limits
+            .to_twice_static_m
+            .zip(twice_per_travel)
+            .map(|(m, slope)| mm_figure(belief, m, &row(slope, &|l| l.to_twice_static_m.unwrap_or(m)))),
+        bump_travel_to_metal_mm: mm_figure(belief, limits.to_metal_m, &row(-1.0, &|l| l.to_metal_m)),
+        bump_ends_at: match limits.bump_end {
+            BumpEnd::StopSolid => "bump stop solid",
+            BumpEnd::DamperClosed => "damper closed",
+            BumpEnd::CoilBind => "coil bind",
+            BumpEnd::Linkage => "end of the linkage",
+        },
+        rebound_travel_mm: mm_figure(belief, limits.rebound_m, &row(1.0, &|l| l.rebound_m)),
+        rebound_ends_at: match limits.rebound_end {
+            ReboundEnd::DamperOpen => "damper open",
+            ReboundEnd::Linkage => "end of the linkage",
+        },
+        captive_in_hand_mm: (!drop_only)
+            .then(|| mm_figure(belief, limits.captive_in_hand_m, &row(0.0, &|l| l.captive_in_hand_m))),
+        coil_bind_margin_mm: limits.coil_bind_margin_m.filter(|_| !drop_only).map(mm_from_m),
+    }
+}
+
+impl Figure {
+    /// Words such as `412 mm (405 to 419)`.
+    pub fn words(&self, unit: &str) -> String {
+        format!("{:.0} {unit} ({:.0} to {:.0})", self.value, self.low, self.high)
+    }
+
+    /// Evidence of the weakest input that matters, or the figure's own where none is listed.
+    pub fn weakest_evidence(&self) -> Evidence {
+        self.widened_by.iter().map(|c| c.evidence).max().unwrap_or(self.evidence)
+    }
+}
