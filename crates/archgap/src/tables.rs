@@ -1,15 +1,21 @@
 //! Plain tables, at most 100 columns wide.
 
-use comfy_table::{Cell, CellAlignment, ContentArrangement, Table, presets};
+use comfy_table::{Cell, CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
 use workshop::figure::Figure;
 
 /// Width that every table keeps to.
 const COLUMNS: u16 = 100;
 
+/// One line under the header and under the table, nothing else.
+const STYLE: TableStyle = TableStyle::new()
+    .content_lines(ContentLineStyle::none())
+    .header_separator(LineStyle::none().fill('─').junction('─'))
+    .bottom_border(LineStyle::none().fill('─').junction('─'));
+
 /// A table with a header; the first column is aligned left, the others right.
 pub(crate) fn table(header: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
     let mut table = Table::new();
-    table.load_preset(presets::UTF8_HORIZONTAL_ONLY);
+    table.load_style(STYLE);
     table.set_content_arrangement(ContentArrangement::Dynamic);
     table.set_width(COLUMNS);
     table.set_header(header.iter().map(|words| Cell::new(words).set_alignment(CellAlignment::Center)));
@@ -52,7 +58,8 @@ pub(crate) fn optional_ranged(figure: Option<&Figure>) -> String {
 
 /// Text folded at the table width, lines after the first indented.
 pub(crate) fn folded(text: &str, indent: usize) -> String {
-    let mut lines = vec![String::new()];
+    let leading: String = text.chars().take_while(|c| *c == ' ').collect();
+    let mut lines = vec![leading];
     for word in text.split_whitespace() {
         let line = lines.len() - 1;
         let used = lines[line].chars().count();

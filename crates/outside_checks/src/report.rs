@@ -19,7 +19,8 @@ with general-purpose libraries (scipy, CasADi and others), mostly by two ways th
 - **from memory**: not seen in a copy; it confirms, but no figure of Archgap rests on it alone.
 
 A row named *largest difference* stands for a whole table: it shows the row that fits worst. Figures are printed to
-one digit more than the tolerance resolves, so that this page is the same on every machine.
+one digit more than the tolerance resolves, so that this page is the same on every machine. Many outside figures are
+themselves rounded to the digit before: where the difference is half of that digit, it is their rounding.
 
 The page is written by the program. After a change, `cargo test --release -p outside_checks` compares it with what is
 computed now; `ARCHGAP_UPDATE_DOCS=1 cargo test --release -p outside_checks` writes it again.

@@ -263,7 +263,8 @@ impl<'a> PreparedVan<'a> {
         let parts =
             self.with_free_lengths_for(&self.original, &carried, heights).map_err(while_doing(&doing))?;
         for (axle, part) in parts.iter().enumerate() {
-            if !(part.spring.main.free_length_m > part.spring.main.solid_length_m.unwrap_or(0.0)) {
+            let room_m = part.spring.main.free_length_m - part.spring.main.solid_length_m.unwrap_or(0.0);
+            if room_m.is_nan() || room_m <= 0.0 {
                 let because = format!(
                     "the {} arch height of {} mm would need a spring {:.0} mm long",
                     AXLE_NAMES[axle],
@@ -336,8 +337,9 @@ impl<'a> PreparedVan<'a> {
         if let Some(sheet) = &kit.stop {
             parts.stop = Some(fitted_stop(sheet)?);
         }
-        if let (Some(height_mm), Some(stop)) = (kit.stop_trimmed_to_mm, &mut parts.stop) {
-            stop.stop = stop.stop.trimmed_to(m_from_mm(height_mm))?;
+        if let (Some(height_mm), Some(original)) = (kit.stop_trimmed_to_mm, &self.original[axle].stop) {
+            let stop = original.stop.trimmed_to(m_from_mm(height_mm))?;
+            parts.stop = Some(FittedStop { stop, ..original.clone() });
         }
         Ok(parts)
     }
@@ -380,6 +382,7 @@ impl<'a> PreparedVan<'a> {
         parts[axle].spring = SpringStack::single(originals[axle].spring.main.with_rate_factor(factor));
         parts[axle].spring.main.solid_length_m = None;
         parts[axle].spring.mount_rate_n_per_m = fitted.spring.mount_rate_n_per_m;
+        (parts[axle].seat_shift_m, parts[axle].seat_packing_m) = (0.0, 0.0);
         let mut placed = self.with_free_lengths_for(&parts, &carried, target_m)?;
         let van = self.assemble(&placed, &carried);
         let rest = van.rest()?;

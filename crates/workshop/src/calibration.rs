@@ -7,6 +7,7 @@ use crate::belief::{Belief, LinearReading, Part};
 use crate::enquiry::{Enquiry, HeightReading, ScaleReading, Weighing};
 use crate::figure::{Figure, NINE_IN_TEN_SD};
 use crate::fitment::{Fitment, Solved};
+use crate::load_list::LoadState;
 use crate::loads::Carried;
 use crate::tolerances::Tolerances;
 use crate::units::{kg_from_n, m_from_mm, mm_from_m};
@@ -154,7 +155,7 @@ pub fn explained(
                 .iter()
                 .sum();
             let difference_m = found_m - expected_m;
-            let load = axle_mass_row(belief, axle, van);
+            let load = axle_mass_row(belief, axle, van, found.state);
             let sag = sag_row(belief, axle);
             let correlation = correlation(belief, &load, &sag);
             let weighed_sd = (load.dot(&(&belief.covariance * &load))).max(0.0).sqrt();
@@ -174,10 +175,10 @@ pub fn explained(
         .collect())
 }
 
-/// Row that adds up what the unknown masses put on an axle, kg.
-fn axle_mass_row(belief: &Belief, axle: usize, van: &PreparedVan) -> DVector<f64> {
+/// Row that adds up what the unknown masses aboard in a load state put on an axle, kg.
+fn axle_mass_row(belief: &Belief, axle: usize, van: &PreparedVan, state: LoadState) -> DVector<f64> {
     let wheelbase_m = m_from_mm(van.sheet.wheelbase_mm);
-    row_of(belief, |effects| {
+    let mut row = row_of(belief, |effects| {
         effects
             .iter()
             .map(|&(parameter, share)| match parameter {
@@ -186,7 +187,13 @@ fn axle_mass_row(belief: &Belief, axle: usize, van: &PreparedVan) -> DVector<f64
                 _ => 0.0,
             })
             .sum()
-    })
+    });
+    for (i, unknown) in belief.unknowns.iter().enumerate() {
+        if unknown.states.as_ref().is_some_and(|states| !states.contains(&state)) {
+            row[i] = 0.0;
+        }
+    }
+    row
 }
 
 /// Row of the loss of free length of an axle's fitted springs, m: sag and the mean of both springs' deviations.

@@ -56,9 +56,9 @@ impl SpringStack {
             let excess_m = main_m + others_m - total_m;
             let slope = 1.0 + main.rate_n_per_m * others_compliance_m_per_n;
             if excess_m > 0.0 {
-                high_m = main_m
+                high_m = main_m;
             } else {
-                low_m = main_m
+                low_m = main_m;
             }
             let step_m = excess_m / slope;
             if step_m.abs() <= 1e-15 + 1e-14 * total_m {

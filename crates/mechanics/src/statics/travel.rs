@@ -117,7 +117,11 @@ fn first_at_zero(rising: &dyn Fn(f64) -> f64, low: f64, high: f64) -> Option<f64
     let (mut below, mut above) = (low, high);
     while above - below > 1e-9 {
         let middle = 0.5 * (below + above);
-        if rising(middle) < 0.0 { below = middle } else { above = middle }
+        if rising(middle) < 0.0 {
+            below = middle;
+        } else {
+            above = middle;
+        }
     }
     Some(above)
 }
