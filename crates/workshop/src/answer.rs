@@ -241,11 +241,26 @@ impl<'a> KnownVan<'a> {
         Ok(self.with_remarks(fitment, states))
     }
 
+    /// A fitment with its bushes clamped anew at its ride height on the ramp.
+    ///
+    /// # Errors
+    /// When the van finds no rest.
+    pub fn reclamped(&self, fitment: Fitment) -> Result<Fitment, CannotStand> {
+        let (state, belief) = (LoadState::OnTheRamp, self.belief_with(&fitment));
+        fitment.reclamped(&self.van, &self.carried(state), &belief, state)
+    }
+
+    /// How the van stood today in a load state.
+    pub fn solved_today(&self, state: LoadState) -> &Solved {
+        &self.today[state as usize]
+    }
+
     /// A kit on this van, collars as delivered.
     pub fn kit(&self, kit: &Kit) -> KitAnswer {
         let outcome = self
             .fitted
-            .with_kit(&self.van, kit, [None; 2], &self.catalogue.tolerances)
+            .with_kit(&self.van, kit, &self.catalogue.tolerances)
+            .and_then(|fitment| self.reclamped(fitment))
             .and_then(|fitment| self.sits_on(&fitment));
         let outcome = match outcome {
             Ok(mut fitment) => {

@@ -277,7 +277,7 @@ impl<'a> PreparedVan<'a> {
         Ok(parts)
     }
 
-    /// Parts of both axles with a kit on top of what is fitted; `collar_mm` sets collars other than as delivered.
+    /// Parts of both axles with a kit on top of what is fitted, collars as delivered.
     ///
     /// # Errors
     /// When the kit's parts contradict the van's.
@@ -285,15 +285,13 @@ impl<'a> PreparedVan<'a> {
         &self,
         fitted: &[AxleParts; 2],
         kit: &Kit,
-        collar_mm: [Option<f64>; 2],
         tolerances: &Tolerances,
     ) -> Result<[AxleParts; 2], CannotStand> {
         let mut parts = fitted.clone();
         for axle in [FRONT, REAR] {
             let Some(kit_axle) = kit.axle(axle) else { continue };
             let doing = format!("fitting the {} parts of {}", AXLE_NAMES[axle], kit.id);
-            parts[axle] =
-                self.kit_parts(axle, &parts[axle], kit_axle, collar_mm[axle]).map_err(while_doing(&doing))?;
+            parts[axle] = self.kit_parts(axle, &parts[axle], kit_axle).map_err(while_doing(&doing))?;
         }
         for axle in [FRONT, REAR] {
             if let Some(KitAxle { spring: Some(KitSpring::DropOnly { .. }), .. }) = kit.axle(axle) {
@@ -305,13 +303,7 @@ impl<'a> PreparedVan<'a> {
         Ok(parts)
     }
 
-    fn kit_parts(
-        &self,
-        axle: usize,
-        fitted: &AxleParts,
-        kit: &KitAxle,
-        collar_mm: Option<f64>,
-    ) -> Result<AxleParts, ElementFault> {
+    fn kit_parts(&self, axle: usize, fitted: &AxleParts, kit: &KitAxle) -> Result<AxleParts, ElementFault> {
         let mut parts = fitted.clone();
         if let Some(KitSpring::Known { law, free_length_mm, solid_length_mm }) = &kit.spring {
             parts.spring.main = law.coil_spring(*free_length_mm, *solid_length_mm)?;
@@ -329,7 +321,7 @@ impl<'a> PreparedVan<'a> {
         }
         parts.seat_packing_m += m_from_mm(kit.seat_packing_mm);
         if let Some(collar) = &kit.collar {
-            parts.seat_shift_m = m_from_mm(collar.seat_at_zero_mm + collar_mm.unwrap_or(collar.delivered_mm));
+            parts.seat_shift_m = m_from_mm(collar.seat_at_zero_mm + collar.delivered_mm);
         }
         if let Some(sheet) = &kit.damper {
             (parts.damper, parts.friction) = damper(sheet, self.side_force_ratios[axle])?;

@@ -274,13 +274,6 @@ pub fn van_unknowns(van: &PreparedVan, enquiry: &Enquiry, tolerances: &Tolerance
                 Evidence::Estimated,
                 "re-clamp the bushes at ride height",
             );
-            add(
-                format!("height at which the {name} bushes were clamped"),
-                pair(Parameter::BushClamp),
-                m_from_mm(tolerances.bush_clamp_mm),
-                Evidence::Estimated,
-                "re-clamp the bushes at ride height",
-            );
         }
         if van.axle_sheet(axle).bar.is_some() {
             add(
@@ -365,6 +358,20 @@ fn whose(origin: Origin) -> &'static str {
     }
 }
 
+/// New springs lose a little of their free length in their first weeks: after the ramp, before everything else.
+fn settling(part: Part, springs: &str, corners: [usize; 2], tolerances: &Tolerances) -> Unknown {
+    Unknown {
+        cause: format!("settling of {springs}"),
+        part,
+        states: Some(vec![LoadState::AsFittedOut, LoadState::DayToDay, LoadState::FullyLaden]),
+        effects: corners.map(|i| (Parameter::FreeLength(i), -1.0)).to_vec(),
+        mean: m_from_mm(tolerances.settling_expected_mm),
+        sd: sd_from_half_width(m_from_mm(tolerances.settling_mm)),
+        evidence: Evidence::Estimated,
+        remedy: "read the heights again at the re-check",
+    }
+}
+
 fn spring_unknowns(
     axle: usize,
     parts: &AxleParts,
@@ -376,6 +383,9 @@ fn spring_unknowns(
     let part = Part::Spring(axle, origin);
     let springs = format!("{} {} springs", whose(origin), AXLE_NAMES[axle]);
     let (left, right) = (2 * axle, 2 * axle + 1);
+    if origin == Origin::Kit && parts.spring_knowledge == SpringKnowledge::Stated {
+        unknowns.push(settling(part, &springs, [left, right], tolerances));
+    }
     let mut add = |cause: String, effects: Vec<(Parameter, f64)>, mean, half_width: f64, evidence, remedy| {
         let sd = sd_from_half_width(half_width);
         unknowns.push(Unknown { cause, part, states: None, effects, mean, sd, evidence, remedy });
@@ -443,6 +453,10 @@ fn spring_unknowns(
             }
         }
     }
+    let clamp_mm = if origin == Origin::Kit { tolerances.bush_reclamp_mm } else { tolerances.bush_clamp_mm };
+    let cause = format!("height at which the {} bushes were clamped", AXLE_NAMES[axle]);
+    let remedy = "re-clamp the bushes at ride height";
+    add(cause, both(Parameter::BushClamp, 1.0), 0.0, m_from_mm(clamp_mm), Evidence::Estimated, remedy);
     if has_collar {
         for corner in [left, right] {
             let effects = vec![(Parameter::SeatShift(corner), 1.0)];

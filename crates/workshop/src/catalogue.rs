@@ -4,6 +4,7 @@ use crate::document::{Fault, read, schema};
 use crate::enquiry::Enquiry;
 use crate::kit::Kit;
 use crate::load_list::{ListedItem, read_listed_items};
+use crate::ramp_record::RampRecord;
 use crate::tolerances::Tolerances;
 use crate::vehicle_sheet::VehicleSheet;
 
@@ -42,16 +43,19 @@ pub enum Kind {
     Tolerances,
     /// `enquiries/*.toml`
     Enquiry,
+    /// `ramp/*.toml`
+    RampRecord,
 }
 
 impl Kind {
     /// Words on the command line.
-    pub const CHOICES: [(&'static str, Self); 5] = [
+    pub const CHOICES: [(&'static str, Self); 6] = [
         ("vehicle", Self::Vehicle),
         ("kit", Self::Kit),
         ("load-items", Self::LoadItems),
         ("tolerances", Self::Tolerances),
         ("enquiry", Self::Enquiry),
+        ("ramp-record", Self::RampRecord),
     ];
 
     /// Kind of a file by its path below the data folder; `None` for files that are not the workshop's documents.
@@ -64,6 +68,7 @@ impl Kind {
             ("vehicles", _) => Some(Self::Vehicle),
             ("kits", _) => Some(Self::Kit),
             ("enquiries", _) => Some(Self::Enquiry),
+            ("ramp", _) => Some(Self::RampRecord),
             _ => None,
         }
     }
@@ -77,6 +82,7 @@ impl Kind {
             Self::LoadItems => schema("load-items", "Load items", read_listed_items),
             Self::Tolerances => schema("tolerances", "Tolerances", Tolerances::read),
             Self::Enquiry => schema("enquiry", "Enquiry", |f| Enquiry::read(f, &nothing)),
+            Self::RampRecord => schema("ramp-record", "Ramp record", |f| RampRecord::read(f, &nothing)),
         }
     }
 }
@@ -131,6 +137,14 @@ impl Catalogue {
     /// All faults of the file.
     pub fn read_enquiry(&self, file: &DataFile) -> Result<Enquiry, Vec<Fault>> {
         read(&file.path, &file.text, |f| Enquiry::read(f, self))
+    }
+
+    /// Reads a ramp record against this catalogue.
+    ///
+    /// # Errors
+    /// All faults of the file.
+    pub fn read_ramp_record(&self, file: &DataFile) -> Result<RampRecord, Vec<Fault>> {
+        read(&file.path, &file.text, |f| RampRecord::read(f, self))
     }
 
     /// Vehicle sheet by identifier.

@@ -30,6 +30,19 @@ pub struct Enquiry {
     pub as_found: Option<HeightReading>,
     /// What the customer wishes.
     pub wish: Wish,
+    /// What a height-adjustable kit is set to.
+    pub aim: Aim,
+}
+
+/// What the collars are set for: a mean drop against today and a level, in one load state.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Aim {
+    /// Load state in which it is meant.
+    pub state: LoadState,
+    /// Mean drop of the four arches against today, mm.
+    pub drop_against_today_mm: f64,
+    /// Level, tail-up positive, mm.
+    pub level_mm: f64,
 }
 
 /// Driver and fuel of a load state.
@@ -102,6 +115,11 @@ const CORNER_NAMES: [&str; 4] = ["front_left", "front_right", "rear_left", "rear
 impl Enquiry {
     /// Reads an enquiry against a catalogue.
     pub fn read(f: &mut Fields, catalogue: &Catalogue) -> Self {
+        let wish = f.optional_table("wish", "What the shortlist is sorted by", Wish::read).unwrap_or(Wish {
+            kind: WishKind::Drop,
+            state: LoadState::DayToDay,
+            drop_against_today_mm: 0.0,
+        });
         let enquiry = Self {
             id: f.id("id", "Identifier"),
             question: f.text("question", "The question in words"),
@@ -118,11 +136,8 @@ impl Enquiry {
                     arch_height_mm: read_heights(f),
                 }
             }),
-            wish: f.optional_table("wish", "What the shortlist is sorted by", Wish::read).unwrap_or(Wish {
-                kind: WishKind::Drop,
-                state: LoadState::DayToDay,
-                drop_against_today_mm: 0.0,
-            }),
+            wish,
+            aim: Aim::read(f, wish),
         };
         if f.is_sound() {
             enquiry.check_references(f, catalogue);
@@ -180,6 +195,32 @@ fn read_aboard(f: &mut Fields) -> [Aboard; 4] {
         })
         .unwrap_or(usual)
     })
+}
+
+impl Aim {
+    /// Reads the aim; what is not given follows from the wish.
+    fn read(f: &mut Fields, wish: Wish) -> Self {
+        let usual =
+            Self { state: wish.state, drop_against_today_mm: wish.drop_against_today_mm, level_mm: 0.0 };
+        f.optional_table("aim", "What a height-adjustable kit is set to", |f| Self {
+            state: f
+                .optional_choice("state", &LoadState::CHOICES, "Load state in which it is meant")
+                .unwrap_or(usual.state),
+            drop_against_today_mm: f.number_or(
+                "drop_against_today_mm",
+                range(-150.0, 200.0),
+                usual.drop_against_today_mm,
+                "Mean drop of the four arches against today",
+            ),
+            level_mm: f.number_or(
+                "level_mm",
+                range(-150.0, 150.0),
+                usual.level_mm,
+                "Level, tail-up positive",
+            ),
+        })
+        .unwrap_or(usual)
+    }
 }
 
 impl Weighing {

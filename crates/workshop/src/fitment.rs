@@ -1,7 +1,7 @@
 //! A fitment: parts on a van, solved in one load state.
 
 use mechanics::statics::{
-    FRONT, FourCorners, Parameter, REAR, Response, RestBand, Sensitivities, TravelLimits,
+    FRONT, FourCorners, Parameter, REAR, Response, RestBand, Sensitivities, TravelLimits, axle_of,
 };
 use nalgebra::{DMatrix, DVector};
 
@@ -21,6 +21,10 @@ pub struct Fitment {
     pub origins: [AxleOrigin; 2],
     /// Axles that have collars.
     pub collars: [bool; 2],
+    /// How far each collar is screwed up from where it was delivered, m, in corner order.
+    pub collar_turned_m: [f64; 4],
+    /// Wheel travel at which the rubber bushes of each corner are clamped, m.
+    pub bushes_clamped_at_m: [f64; 4],
 }
 
 impl Fitment {
@@ -30,6 +34,8 @@ impl Fitment {
             parts: van.original_parts(),
             origins: [AxleOrigin::all(Origin::AsNew); 2],
             collars: [false; 2],
+            collar_turned_m: [0.0; 4],
+            bushes_clamped_at_m: [0.0; 4],
         }
     }
 
@@ -45,9 +51,10 @@ impl Fitment {
         let originals = van.original_parts();
         let (parts, collars) = match kit {
             None => (originals, [false; 2]),
-            Some(kit) => (van.with_kit(&originals, kit, [None; 2], tolerances)?, collars_of(kit)),
+            Some(kit) => (van.with_kit(&originals, kit, tolerances)?, collars_of(kit)),
         };
-        Ok(Self { parts, origins: [AxleOrigin::all(Origin::Fitted); 2], collars })
+        let origins = [AxleOrigin::all(Origin::Fitted); 2];
+        Ok(Self { parts, origins, collars, collar_turned_m: [0.0; 4], bushes_clamped_at_m: [0.0; 4] })
     }
 
     /// A kit on top of this fitment; what it does not bring stays.
@@ -58,16 +65,17 @@ impl Fitment {
         &self,
         van: &PreparedVan,
         kit: &Kit,
-        collar_mm: [Option<f64>; 2],
         tolerances: &Tolerances,
     ) -> Result<Self, CannotStand> {
-        let parts = van.with_kit(&self.parts, kit, collar_mm, tolerances)?;
-        let mut fitment = Self { parts, origins: self.origins, collars: self.collars };
+        let parts = van.with_kit(&self.parts, kit, tolerances)?;
+        let mut fitment = Self { parts, ..self.clone() };
         for axle in [FRONT, REAR] {
             let Some(brought) = kit.axle(axle) else { continue };
             if brought.spring.is_some() {
                 fitment.origins[axle].spring = Origin::Kit;
                 fitment.collars[axle] = brought.collar.is_some();
+                fitment.collar_turned_m[2 * axle] = 0.0;
+                fitment.collar_turned_m[2 * axle + 1] = 0.0;
             }
             if brought.stop.is_some() {
                 fitment.origins[axle].stop = Origin::Kit;
@@ -77,6 +85,32 @@ impl Fitment {
             }
         }
         Ok(fitment)
+    }
+
+    /// The same parts with the bushes of every axle that got new springs clamped anew at ride height, as the makers
+    /// of rubber-bushed arms ask (common practice, no source): free of twist where the van rests in `state`.
+    ///
+    /// # Errors
+    /// When the van finds no rest.
+    pub fn reclamped(
+        mut self,
+        van: &PreparedVan,
+        carried: &Carried,
+        belief: &Belief,
+        state: LoadState,
+    ) -> Result<Self, CannotStand> {
+        for _ in 0..3 {
+            let rest = self.van(van, carried, belief, state).rest().map_err(|no_rest| CannotStand {
+                doing: "clamping the bushes at ride height".into(),
+                because: no_rest.to_string(),
+            })?;
+            for i in 0..4 {
+                if self.origins[axle_of(i)].spring == Origin::Kit {
+                    self.bushes_clamped_at_m[i] = rest.travel_m[i];
+                }
+            }
+        }
+        Ok(self)
     }
 
     /// Unknowns of its parts of one origin.
@@ -99,6 +133,12 @@ impl Fitment {
         state: LoadState,
     ) -> FourCorners {
         let mut assembled = van.assemble(&self.parts, carried);
+        for (i, corner) in assembled.corners.iter_mut().enumerate() {
+            corner.seat_shift_m += self.collar_turned_m[i];
+            if let Some(bush) = &mut corner.bush {
+                bush.clamped_at_travel_m = self.bushes_clamped_at_m[i];
+            }
+        }
         for (unknown, &mean) in belief.unknowns.iter().zip(belief.mean.iter()) {
             if mean != 0.0 && unknown.counts(&self.origins, state) {
                 for &(parameter, share) in &unknown.effects {
@@ -120,7 +160,26 @@ impl Fitment {
         belief: &Belief,
         state: LoadState,
     ) -> Result<Solved, CannotStand> {
-        let assembled = self.van(van, carried, belief, state);
+        self.solved_on_floor(van, carried, belief, state, [0.0; 4])
+    }
+
+    /// Rest on a floor whose four spots are `floor_rise_m` above a common level.
+    ///
+    /// # Errors
+    /// When the van finds no rest.
+    pub fn solved_on_floor(
+        &self,
+        van: &PreparedVan,
+        carried: &Carried,
+        belief: &Belief,
+        state: LoadState,
+        floor_rise_m: [f64; 4],
+    ) -> Result<Solved, CannotStand> {
+        let mut assembled = self.van(van, carried, belief, state);
+        // a spot that is higher lifts the wheel exactly as a larger tyre would
+        for (corner, rise_m) in assembled.corners.iter_mut().zip(floor_rise_m) {
+            corner.tyre.unloaded_radius_m += rise_m;
+        }
         let band = assembled.rest_band().map_err(|no_rest| CannotStand {
             doing: format!("finding the rest of the van {}", state.name()),
             because: no_rest.to_string(),

@@ -54,6 +54,12 @@ tolerances! {
     bush_rate_percent = 25.0 in PERCENT;
     /// Wheel travel at which bushes were clamped.
     bush_clamp_mm = 12.0 in MM;
+    /// Wheel travel at which bushes are clamped anew, against the ride height aimed at.
+    bush_reclamp_mm = 4.0 in MM;
+    /// Loss of free length expected of new springs in their first weeks.
+    settling_expected_mm = 1.5 in MM;
+    /// Spread of that loss.
+    settling_mm = 1.5 in MM;
     /// Wheel-arch lip of one corner against the sheet.
     arch_lip_mm = 3.0 in MM;
     /// One reading of an arch height.

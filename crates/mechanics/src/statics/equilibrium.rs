@@ -75,39 +75,47 @@ impl FourCorners {
                 return Err(NoRest::NotFinite);
             }
             if gradient.amax() < FORCE_TOLERANCE_N {
-                return Ok(self.rest_at(&state, steps));
+                return self.finished(&state, steps);
             }
             let step = newton_step(&gradient, &hessian);
             (state, gradient, hessian) = self.search_along(&state, &gradient, &step);
         }
         // a balance limited by rounding (stiff stops) is still a balance
         if gradient.amax() < 1e3 * FORCE_TOLERANCE_N {
-            return Ok(self.rest_at(&state, MOST_STEPS));
+            return self.finished(&state, MOST_STEPS);
         }
         let (_, travel_m) = from_state(&state);
         Err(NoRest::NotBalanced { force_n: gradient.amax(), steps: MOST_STEPS, travel_m })
     }
 
-    /// Halves the step until the out-of-balance shrinks; a stop that closes can make a full step overshoot.
+    /// Goes along a step until the energy stops falling. Where it clearly rises at the end of the step (a stop has
+    /// closed), the place where it turns is found by bisection, so the search cannot jump to and fro across a kink.
     fn search_along(&self, state: &State, gradient: &State, step: &State) -> (State, State, Hessian) {
-        let mut share = (LONGEST_STEP / step.amax()).min(1.0);
-        let mut best: Option<(f64, State, State, Hessian)> = None;
-        for _ in 0..8 {
+        let step = step * (LONGEST_STEP / step.amax()).min(1.0);
+        let flat = 0.1 * gradient.dot(&step).abs();
+        let at = |share: f64| {
             let trial = state + step * share;
             let (trial_gradient, trial_hessian) = self.gradient_and_hessian(&trial);
-            let size = trial_gradient.norm();
-            if size < gradient.norm() * (1.0 - 1e-4 * share) {
-                return (trial, trial_gradient, trial_hessian);
-            }
-            if best.as_ref().is_none_or(|&(best_size, ..)| size < best_size) {
-                best = Some((size, trial, trial_gradient, trial_hessian));
-            }
-            share *= 0.5;
+            (trial, trial_gradient, trial_hessian)
+        };
+        let mut found = at(1.0);
+        if found.1.dot(&step) <= flat {
+            return found;
         }
-        match best {
-            Some((_, trial, trial_gradient, trial_hessian)) => (trial, trial_gradient, trial_hessian),
-            None => (*state, *gradient, Hessian::identity()),
+        let (mut falling, mut rising) = (0.0, 1.0);
+        for _ in 0..30 {
+            let share = 0.5 * (falling + rising);
+            found = at(share);
+            let slope = found.1.dot(&step);
+            if slope > flat {
+                rising = share;
+            } else if slope < -flat {
+                falling = share;
+            } else {
+                break;
+            }
         }
+        found
     }
 
     /// Gradient and Hessian of the energy with respect to the seven unknowns.
@@ -195,7 +203,13 @@ impl FourCorners {
         (bar.rate_nm_per_rad, arm(left_corner), arm(left_corner + 1))
     }
 
-    pub(super) fn rest_at(&self, state: &State, steps: usize) -> Rest {
+    fn finished(&self, state: &State, steps: usize) -> Result<Rest, NoRest> {
+        let rest = self.rest_at(state, steps);
+        let finite = rest.arch_height_m.iter().chain(&rest.wheel_load_n).all(|value| value.is_finite());
+        if finite { Ok(rest) } else { Err(NoRest::NotFinite) }
+    }
+
+    fn rest_at(&self, state: &State, steps: usize) -> Rest {
         let (body, travel_m) = from_state(state);
         let mut rest = Rest {
             body,

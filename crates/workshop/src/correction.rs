@@ -1,0 +1,429 @@
+//! Correction: from what was read on the ramp to which collar, which way, how many turns, or 'leave it'.
+
+use mechanics::statics::{FRONT, Parameter, REAR, axle_of};
+use nalgebra::{DMatrix, DVector};
+use statrs::distribution::{ChiSquared, ContinuousCDF};
+
+use crate::answer::KnownVan;
+use crate::assembly::{AXLE_NAMES, CannotStand, axle_mean};
+use crate::belief::{Belief, CORNER_WORDS};
+use crate::calibration::{Reading, load_kg, observed};
+use crate::figure::{Figure, NINE_IN_TEN_SD};
+use crate::fitment::{Fitment, Solved};
+use crate::kit::Kit;
+use crate::load_list::LoadState;
+use crate::ramp_record::{RampRecord, Settled};
+use crate::set_up::{CAUTIONS, collar_of, pair_turns, quarter_turn_m, way_of};
+use crate::units::{kg_from_n, m_from_mm, mm_from_m};
+
+/// A turn that brings an axle closer by less than this is not worth making, mm: less than two settled readings can
+/// tell apart (common practice, no source).
+pub const LEAST_GAIN_MM: f64 = 1.0;
+/// Readings less likely than one in this many are not corrected from.
+const UNLIKELY_ONE_IN: f64 = 1000.0;
+
+/// Answer to a ramp record.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Correction {
+    /// Kit.
+    pub kit: String,
+    /// Outcome.
+    #[serde(flatten)]
+    pub outcome: CorrectionOutcome,
+    /// Cautions that every paper carries.
+    pub cautions: Vec<&'static str>,
+}
+
+/// What is to be done.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum CorrectionOutcome {
+    /// The readings are kept but not corrected from.
+    NotCorrectedFrom(Vec<String>),
+    /// The readings do not fit the van and parts as recorded.
+    DoesNotFit(Misfit),
+    /// Turn collars.
+    Turn(Turning),
+    /// Another turn is not worth making.
+    LeaveIt(Turning),
+}
+
+/// Readings that do not fit.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Misfit {
+    /// Read less expected at each corner, mm.
+    pub read_less_expected_mm: [f64; 4],
+    /// What would make them fit, likeliest first.
+    pub may_be: Vec<String>,
+}
+
+/// Collars and what they give.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Turning {
+    /// Each collar; empty for a kit without any.
+    pub collars: Vec<CollarTurn>,
+    /// Each corner on the ramp.
+    pub corners: Vec<CorrectedCorner>,
+    /// Mean arch height of each axle less the aim in the aimed state, now, mm.
+    pub miss_now_mm: [Figure; 2],
+    /// The same after turning, mm.
+    pub miss_after_mm: [Figure; 2],
+    /// What was learned from the readings and what could not be.
+    pub learned: Vec<String>,
+    /// Change of the diagonal load by unequal collars, kg.
+    pub diagonal_load_kg: f64,
+}
+
+/// One collar to turn.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct CollarTurn {
+    /// Corner.
+    pub corner: &'static str,
+    /// Turns from where it is, in quarters, up positive.
+    pub turns: f64,
+    /// `up`, `down` or `stay`.
+    pub way: &'static str,
+    /// Position from the datum after turning, mm.
+    pub new_position_mm: f64,
+}
+
+/// One corner as read and as expected.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct CorrectedCorner {
+    /// Corner.
+    pub corner: &'static str,
+    /// Mean of the readings, mm.
+    pub read_arch_height_mm: f64,
+    /// Arch height to be read on the ramp after turning and settling, mm.
+    pub expected_arch_height_mm: Figure,
+}
+
+impl KnownVan<'_> {
+    /// Corrects a set-up from a ramp record.
+    ///
+    /// # Errors
+    /// When the van finds no rest.
+    pub fn correct(&self, kit: &Kit, record: &RampRecord) -> Result<Correction, CannotStand> {
+        let outcome = match refusals(record) {
+            reasons if !reasons.is_empty() => CorrectionOutcome::NotCorrectedFrom(reasons),
+            _ => self.corrected(kit, record)?,
+        };
+        Ok(Correction { kit: kit.id.clone(), outcome, cautions: CAUTIONS.to_vec() })
+    }
+
+    fn corrected(&self, kit: &Kit, record: &RampRecord) -> Result<CorrectionOutcome, CannotStand> {
+        let fitment = self.recorded_fitment(kit, record)?;
+        let belief = self.weighed_on_the_ramp(record, &fitment, self.belief_with(&fitment))?;
+        let solve = |belief: &Belief| self.on_recorded_floor(record, &fitment, belief);
+        let reading = |solved: &Solved| self.ramp_reading(record, solved);
+        if let Some(misfit) = self.misfit(&belief, &solve(&belief)?, record) {
+            return Ok(CorrectionOutcome::DoesNotFit(misfit));
+        }
+        let learned = observed(&belief, &reading, solve)?;
+        self.turning(kit, record, &fitment, &belief, &learned)
+    }
+
+    /// The kit on the van with collars and bushes as recorded.
+    pub(crate) fn recorded_fitment(&self, kit: &Kit, record: &RampRecord) -> Result<Fitment, CannotStand> {
+        let mut fitment = self.fitted.with_kit(&self.van, kit, &self.catalogue.tolerances)?;
+        for i in 0..4 {
+            if let (Some(collar), Some(mm)) = (collar_of(kit, axle_of(i)), record.collar_mm[i]) {
+                fitment.collar_turned_m[i] = m_from_mm(mm - collar.delivered_mm);
+            }
+        }
+        if record.bushes_reclamped { self.reclamped(fitment) } else { Ok(fitment) }
+    }
+
+    fn on_recorded_floor(
+        &self,
+        record: &RampRecord,
+        fitment: &Fitment,
+        belief: &Belief,
+    ) -> Result<Solved, CannotStand> {
+        let state = LoadState::OnTheRamp;
+        let rise_m = record.floor_rise_mm.map(m_from_mm);
+        fitment.solved_on_floor(&self.van, &self.carried(state), belief, state, rise_m)
+    }
+
+    fn weighed_on_the_ramp(
+        &self,
+        record: &RampRecord,
+        fitment: &Fitment,
+        belief: Belief,
+    ) -> Result<Belief, CannotStand> {
+        let Some(corner_kg) = record.corner_kg else { return Ok(belief) };
+        let sd_kg = self.catalogue.tolerances.corner_scale_kg / NINE_IN_TEN_SD;
+        let reading = |solved: &Solved| -> Reading {
+            (
+                DVector::from_row_slice(&corner_kg),
+                DVector::from_iterator(4, solved.band.middle.wheel_load_n.iter().map(|&n| kg_from_n(n))),
+                DMatrix::from_fn(4, solved.responses.len(), |i, j| load_kg(&solved.responses[j], i)),
+                DMatrix::identity(4, 4) * sd_kg.powi(2),
+            )
+        };
+        observed(&belief, &reading, |at| self.on_recorded_floor(record, fitment, at))
+    }
+
+    /// Mean of the readings; each was taken after a settling of its own, so friction and reading error both average.
+    fn ramp_reading(&self, record: &RampRecord, solved: &Solved) -> Reading {
+        let count = record.readings_mm.len() as f64;
+        let reading_sd_m = m_from_mm(self.catalogue.tolerances.arch_reading_mm) / NINE_IN_TEN_SD;
+        let noise = solved.friction_covariance_m2() + DMatrix::identity(4, 4) * reading_sd_m.powi(2);
+        (
+            DVector::from_iterator(4, mean_reading_mm(record).map(m_from_mm)),
+            DVector::from_row_slice(&solved.band.middle.arch_height_m),
+            DMatrix::from_fn(4, solved.responses.len(), |i, j| solved.responses[j].arch_height_m[i]),
+            noise / count,
+        )
+    }
+
+    /// Holds the readings against their predicted spread (Mahalanobis distance, chi-squared with four degrees of
+    /// freedom) and, where they are too unlikely, looks for the single thing that would explain them.
+    fn misfit(&self, belief: &Belief, solved: &Solved, record: &RampRecord) -> Option<Misfit> {
+        let (measured, predicted, slopes, noise) = self.ramp_reading(record, solved);
+        let spread = (&slopes * &belief.covariance * slopes.transpose() + noise).cholesky()?;
+        let residual = &measured - &predicted;
+        let distance = |r: &DVector<f64>| r.dot(&spread.solve(r));
+        let bound = chi_squared_quantile(4.0, 1.0 - 1.0 / UNLIKELY_ONE_IN)?;
+        if distance(&residual) <= bound {
+            return None;
+        }
+        let mut may_be: Vec<(f64, String)> = Vec::new();
+        for (swap, words) in SWAPS {
+            let swapped = DVector::from_iterator(4, swap.iter().map(|&i| measured[i])) - &predicted;
+            may_be.push((distance(&swapped), format!("the readings of {words} may be exchanged")));
+        }
+        let sensitivities = mechanics::statics::Sensitivities::at(&solved.van, &solved.band.middle);
+        for i in 0..4 {
+            for (parameter, what, per_unit) in
+                [(Parameter::SeatShift(i), "collar", 1e3), (Parameter::SpringRate(i), "spring", 1e2)]
+            {
+                let lever = DVector::from_row_slice(&sensitivities.response_to(parameter).arch_height_m);
+                let weight = lever.dot(&spread.solve(&lever));
+                if weight <= 0.0 || (what == "collar" && record.collar_mm[i].is_none()) {
+                    continue;
+                }
+                let amount = lever.dot(&spread.solve(&residual)) / weight;
+                let words = explanation(what, CORNER_WORDS[i], amount * per_unit);
+                may_be.push((distance(&(&residual - lever * amount)), words));
+            }
+        }
+        let plausible = chi_squared_quantile(3.0, 0.99)?;
+        may_be.retain(|(left, _)| *left <= plausible);
+        may_be.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut may_be: Vec<String> = may_be.into_iter().map(|(_, words)| words).collect();
+        if may_be.is_empty() {
+            may_be.push("no single cause explains it: read again, check parts and load".to_owned());
+        }
+        let less_mm = std::array::from_fn(|i| mm_from_m(residual[i]));
+        Some(Misfit { read_less_expected_mm: less_mm, may_be })
+    }
+
+    fn turning(
+        &self,
+        kit: &Kit,
+        record: &RampRecord,
+        fitment: &Fitment,
+        before: &Belief,
+        belief: &Belief,
+    ) -> Result<CorrectionOutcome, CannotStand> {
+        let aim = self.enquiry.aim;
+        let aim_m = self.aimed_arch_m(&aim);
+        let mut turned = self.turned_on_by_quarters(kit, fitment, belief, aim.state, aim_m)?;
+        let (mut split_turns, mut diagonal_load_kg) = ([0.0; 4], 0.0);
+        if record.unequal_asked
+            && let Some(split) = self.split(kit, &turned, belief, aim.state)?
+        {
+            (turned, split_turns, diagonal_load_kg) = (split.fitment, split.turns, split.diagonal_load_kg);
+        }
+        let miss_now_mm = self.misses_mm(fitment, belief, aim.state, aim_m)?;
+        let miss_after_mm = self.misses_mm(&turned, belief, aim.state, aim_m)?;
+        let gain = |axle: usize| miss_now_mm[axle].value.abs() - miss_after_mm[axle].value.abs();
+        let worth_it = [FRONT, REAR].into_iter().any(|axle| gain(axle) >= LEAST_GAIN_MM)
+            || split_turns.iter().any(|turns| *turns != 0.0);
+        let chosen = if worth_it { &turned } else { fitment };
+        let solved = self.on_recorded_floor(record, chosen, belief)?;
+        let turning = Turning {
+            collars: collar_turns(kit, fitment, chosen),
+            corners: corrected_corners(record, &solved, belief),
+            miss_after_mm: if worth_it { miss_after_mm } else { miss_now_mm.clone() },
+            miss_now_mm,
+            learned: learned(before, belief),
+            diagonal_load_kg: if worth_it { diagonal_load_kg } else { 0.0 },
+        };
+        Ok(if worth_it { CorrectionOutcome::Turn(turning) } else { CorrectionOutcome::LeaveIt(turning) })
+    }
+
+    /// Turns pairs of collars on by the quarter turns that bring both axles closest to the aim, within the threads.
+    fn turned_on_by_quarters(
+        &self,
+        kit: &Kit,
+        fitment: &Fitment,
+        belief: &Belief,
+        state: LoadState,
+        aim_m: [f64; 2],
+    ) -> Result<Fitment, CannotStand> {
+        let mut turned_m = [0.0; 2];
+        let mut turned = fitment.clone();
+        for _ in 0..6 {
+            let (van, rest) = self.at_rest(&turned, belief, state)?;
+            let change =
+                pair_turns(&van, &rest, turned.collars, self.axle_misses(&rest, turned.collars, aim_m));
+            for axle in [FRONT, REAR] {
+                turned_m[axle] += change[axle].clamp(-0.03, 0.03);
+            }
+            turned = with_pairs_turned(kit, fitment, turned_m, false);
+            if change.iter().all(|c| c.abs() < 1e-7) {
+                break;
+            }
+        }
+        Ok(with_pairs_turned(kit, fitment, turned_m, true))
+    }
+
+    fn misses_mm(
+        &self,
+        fitment: &Fitment,
+        belief: &Belief,
+        state: LoadState,
+        aim_m: [f64; 2],
+    ) -> Result<[Figure; 2], CannotStand> {
+        let solved = fitment.solved(&self.van, &self.carried(state), belief, state)?;
+        Ok([FRONT, REAR].map(|axle| {
+            let mean_m = axle_mean(&solved.band.middle.arch_height_m, axle);
+            let row = solved.row(|r| 1e3 * axle_mean(&r.arch_height_m, axle));
+            belief.figure(mm_from_m(mean_m - aim_m[axle]), &row)
+        }))
+    }
+}
+
+/// Order in which corners would have to be read for the record to fit, and words for it.
+const SWAPS: [([usize; 4], &str); 4] = [
+    ([1, 0, 2, 3], "front left and front right"),
+    ([0, 1, 3, 2], "rear left and rear right"),
+    ([1, 0, 3, 2], "left and right"),
+    ([2, 3, 0, 1], "front and rear"),
+];
+
+fn explanation(what: &str, corner: &str, amount: f64) -> String {
+    let more = if amount > 0.0 { ("higher", "stiffer") } else { ("lower", "softer") };
+    if what == "collar" {
+        format!("the {corner} collar may be {:.0} mm {} than recorded", amount.abs(), more.0)
+    } else {
+        format!("the {corner} spring may be wrong or broken: it acts {:.0} % {}", amount.abs(), more.1)
+    }
+}
+
+fn refusals(record: &RampRecord) -> Vec<String> {
+    let mut reasons = Vec::new();
+    if record.settled == Settled::OnlyLowered {
+        reasons.push(
+            "The van was only lowered: tyres still hold the wheels in and friction holds the body up. Roll it both ways, bounce it, and read again; the readings are kept.".to_owned(),
+        );
+    }
+    if !record.load_as_listed {
+        reasons.push(
+            "The van does not carry what the enquiry lists for the ramp: bring list and load together, then read again; the readings are kept.".to_owned(),
+        );
+    }
+    if !record.bushes_reclamped {
+        reasons.push(
+            "The bushes were not clamped anew at ride height: their twist still holds the van. Clamp them, settle, and read again; the readings are kept.".to_owned(),
+        );
+    }
+    reasons
+}
+
+fn mean_reading_mm(record: &RampRecord) -> impl Iterator<Item = f64> {
+    let count = record.readings_mm.len() as f64;
+    (0..4).map(move |i| record.readings_mm.iter().map(|reading| reading[i]).sum::<f64>() / count)
+}
+
+fn chi_squared_quantile(freedom: f64, probability: f64) -> Option<f64> {
+    ChiSquared::new(freedom).ok().map(|distribution| distribution.inverse_cdf(probability))
+}
+
+fn with_pairs_turned(kit: &Kit, fitment: &Fitment, turned_m: [f64; 2], in_quarters: bool) -> Fitment {
+    let mut turned = fitment.clone();
+    for i in 0..4 {
+        let Some(collar) = collar_of(kit, axle_of(i)) else { continue };
+        let quarter_m = quarter_turn_m(collar);
+        let (least_m, most_m) = (
+            m_from_mm(collar.lowest_mm - collar.delivered_mm) - fitment.collar_turned_m[i],
+            m_from_mm(collar.highest_mm - collar.delivered_mm) - fitment.collar_turned_m[i],
+        );
+        let by_m = turned_m[axle_of(i)].clamp(least_m, most_m);
+        let quarters = by_m / quarter_m;
+        let whole = if quarters * quarter_m >= most_m || quarters * quarter_m <= least_m {
+            quarters.trunc()
+        } else {
+            quarters.round()
+        };
+        turned.collar_turned_m[i] += if in_quarters { whole * quarter_m } else { by_m };
+    }
+    turned
+}
+
+fn collar_turns(kit: &Kit, from: &Fitment, to: &Fitment) -> Vec<CollarTurn> {
+    (0..4)
+        .filter_map(|i| {
+            let collar = collar_of(kit, axle_of(i))?;
+            let turns = mm_from_m(to.collar_turned_m[i] - from.collar_turned_m[i]) / collar.thread_pitch_mm;
+            // quarters, without the dust of binary fractions
+            let turns = 0.25 * (4.0 * turns).round();
+            Some(CollarTurn {
+                corner: CORNER_WORDS[i],
+                turns,
+                way: way_of(turns),
+                new_position_mm: collar.delivered_mm + mm_from_m(to.collar_turned_m[i]),
+            })
+        })
+        .collect()
+}
+
+fn corrected_corners(record: &RampRecord, solved: &Solved, belief: &Belief) -> Vec<CorrectedCorner> {
+    mean_reading_mm(record)
+        .enumerate()
+        .map(|(i, read_arch_height_mm)| CorrectedCorner {
+            corner: CORNER_WORDS[i],
+            read_arch_height_mm,
+            expected_arch_height_mm: belief.figure(
+                mm_from_m(solved.band.middle.arch_height_m[i]),
+                &solved.row(|r| 1e3 * r.arch_height_m[i]),
+            ),
+        })
+        .collect()
+}
+
+/// A spread that shrank by less than this share was not learned.
+const LEARNED_SHARE: f64 = 0.1;
+
+/// What the readings narrowed, and the rates that four heights at one load cannot tell.
+fn learned(before: &Belief, after: &Belief) -> Vec<String> {
+    let mut words = Vec::new();
+    for axle in [FRONT, REAR] {
+        let mut best: Option<(f64, usize)> = None;
+        for (j, unknown) in before.unknowns.iter().enumerate() {
+            let (was, is) = (before.covariance[(j, j)], after.covariance[(j, j)]);
+            let is_rate = unknown.effects.iter().any(|(p, _)| matches!(p, Parameter::SpringRate(_)));
+            let of_axle = unknown.effects.iter().any(|(p, _)| p.corner().is_some_and(|i| i / 2 == axle));
+            if was > 0.0 && of_axle && !is_rate {
+                let shrink = 1.0 - is / was;
+                if shrink > LEARNED_SHARE && best.is_none_or(|(most, _)| shrink > most) {
+                    best = Some((shrink, j));
+                }
+            }
+        }
+        if let Some((shrink, j)) = best {
+            words.push(format!(
+                "{}: most was learned of {} (its variance fell by {:.0} %).",
+                AXLE_NAMES[axle],
+                before.unknowns[j].cause,
+                100.0 * shrink
+            ));
+        }
+    }
+    words.push(
+        "Spring rates are not identifiable from heights at one load: they keep their prior range until read on the bench or at a second load.".to_owned(),
+    );
+    words
+}

@@ -1,0 +1,126 @@
+//! Ramp record: what was read after fitting, how the van was settled, where the collars are.
+
+use crate::catalogue::Catalogue;
+use crate::document::{Fields, Range, range};
+
+/// How the van was brought to rest before it was read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Settled {
+    /// Rolled both ways and bounced.
+    RolledAndBounced,
+    /// Bounced on turn plates.
+    OnTurnPlates,
+    /// Only let down off the lift: tyres hold the wheels in, friction holds the body up.
+    OnlyLowered,
+}
+
+/// A ramp record. Arrays are front left, front right, rear left, rear right.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RampRecord {
+    /// Enquiry it belongs to.
+    pub enquiry: String,
+    /// Kit that was fitted.
+    pub kit: String,
+    /// How the van was settled.
+    pub settled: Settled,
+    /// Whether the rubber bushes were clamped anew at ride height.
+    pub bushes_reclamped: bool,
+    /// Whether the van carries what the enquiry lists for the ramp.
+    pub load_as_listed: bool,
+    /// Whether unequal collars left and right were asked for.
+    pub unequal_asked: bool,
+    /// Collar positions from the datum as they are, mm; `None` where there is no collar.
+    pub collar_mm: [Option<f64>; 4],
+    /// Arch heights, each read after a settling of its own, mm.
+    pub readings_mm: Vec<[f64; 4]>,
+    /// Rise of the four floor spots above a common level, mm.
+    pub floor_rise_mm: [f64; 4],
+    /// Corner weights, kg.
+    pub corner_kg: Option<[f64; 4]>,
+}
+
+const CORNERS: [&str; 4] = ["front_left", "front_right", "rear_left", "rear_right"];
+const ARCH_MM: Range = range(100.0, 1000.0);
+
+impl RampRecord {
+    /// Reads a ramp record against a catalogue.
+    pub fn read(f: &mut Fields, catalogue: &Catalogue) -> Self {
+        let record = Self {
+            enquiry: f.id("enquiry", "Enquiry it belongs to"),
+            kit: f.id("kit", "Kit that was fitted"),
+            settled: f.choice(
+                "settled",
+                &[
+                    ("rolled_and_bounced", Settled::RolledAndBounced),
+                    ("on_turn_plates", Settled::OnTurnPlates),
+                    ("only_lowered", Settled::OnlyLowered),
+                ],
+                "How the van was brought to rest before it was read",
+            ),
+            bushes_reclamped: f
+                .flag("bushes_reclamped", "Whether the bushes were clamped anew at ride height"),
+            load_as_listed: f
+                .flag("load_as_listed", "Whether the van carries what the enquiry lists for the ramp"),
+            unequal_asked: f.flag_or("unequal_asked", false, "Whether unequal collars were asked for"),
+            collar_mm: f
+                .optional_table("collars", "Collar positions from the datum as they are", |f| {
+                    CORNERS.map(|corner| {
+                        let name = format!("{corner}_mm");
+                        f.optional_number(
+                            &name,
+                            range(-300.0, 300.0),
+                            "From the datum, up the thread positive",
+                        )
+                    })
+                })
+                .unwrap_or([None; 4]),
+            readings_mm: f.non_empty_list(
+                "readings",
+                "Arch heights, each after a settling of its own",
+                |f| {
+                    CORNERS
+                        .map(|corner| f.number(&format!("{corner}_mm"), ARCH_MM, "Wheel centre to arch lip"))
+                },
+            ),
+            floor_rise_mm: f
+                .optional_table("floor", "Rise of the four floor spots above a common level", |f| {
+                    CORNERS.map(|corner| {
+                        f.number(&format!("{corner}_mm"), range(-100.0, 100.0), "By water level or laser")
+                    })
+                })
+                .unwrap_or([0.0; 4]),
+            corner_kg: f.optional_table("corner_weights", "Corner scales under the van", |f| {
+                CORNERS
+                    .map(|corner| f.number(&format!("{corner}_kg"), range(50.0, 3000.0), "Load on the wheel"))
+            }),
+        };
+        if f.is_sound() {
+            record.check(f, catalogue);
+        }
+        record
+    }
+
+    fn check(&self, f: &mut Fields, catalogue: &Catalogue) {
+        let Some(kit) = catalogue.kit(&self.kit) else {
+            let ids: Vec<&str> = catalogue.kits.iter().map(|kit| kit.id.as_str()).collect();
+            f.fault_at("kit", &format!("\"{}\"", self.kit), &format!("one of {}", ids.join(", ")));
+            return;
+        };
+        for (i, position) in self.collar_mm.iter().enumerate() {
+            let collar = kit.axle(i / 2).and_then(|axle| axle.collar.as_ref());
+            let field = format!("collars.{}_mm", CORNERS[i]);
+            match (collar, position) {
+                (Some(collar), Some(mm)) if !(collar.lowest_mm..=collar.highest_mm).contains(mm) => {
+                    let allowed = format!("{} to {} mm from the datum", collar.lowest_mm, collar.highest_mm);
+                    f.fault_at(&field, &format!("{mm}"), &allowed);
+                }
+                (Some(_), None) => f.fault_at(&field, "nothing", "the position of this kit's collar"),
+                (None, Some(mm)) => {
+                    f.fault_at(&field, &format!("{mm}"), "nothing: this kit has no collar there")
+                }
+                _ => {}
+            }
+        }
+    }
+}

@@ -1,0 +1,592 @@
+//! Set-up: where each collar goes so that the van stands where it was promised, and what to read on the ramp.
+
+use mechanics::statics::{FRONT, FourCorners, Parameter, REAR, Rest, Sensitivities, axle_of};
+
+use crate::answer::{FitmentAnswer, KnownVan, Remark, Weight};
+use crate::assembly::{AXLE_NAMES, CannotStand, axle_mean};
+use crate::belief::{Belief, CORNER_WORDS};
+use crate::enquiry::Aim;
+use crate::figure::Figure;
+use crate::fitment::Fitment;
+use crate::kit::{CollarSheet, Kit, KitAxle};
+use crate::load_list::LoadState;
+use crate::sit::Sit;
+use crate::units::{kg_from_n, m_from_mm, mm_from_m};
+
+/// Compression that a spring must keep at full rebound, mm of spring (common practice, no source).
+pub const LEAST_CAPTIVE_MM: f64 = 5.0;
+/// Bump travel to metal that must be kept, mm of wheel travel (common practice, no source).
+pub const LEAST_BUMP_TO_METAL_MM: f64 = 50.0;
+/// A lean below this is not worth an unequal setting, mm (common practice, no source).
+pub const LEAST_LEAN_MM: f64 = 4.0;
+/// Diagonal load that an unequal setting may add, per cent of the gross load (common practice, no source).
+pub const MOST_DIAGONAL_PERCENT: f64 = 1.5;
+
+/// The set-up of a kit on a van.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct SetUp {
+    /// Kit.
+    pub kit: String,
+    /// Load state that is aimed at.
+    pub aim_state: LoadState,
+    /// Mean arch height of front and rear axle aimed at, mm.
+    pub aim_arch_height_mm: [f64; 2],
+    /// Collars, where the kit has any.
+    pub collars: Vec<CollarSetting>,
+    /// Mean arch height of each axle less what was aimed at, mm, in the aimed state once settled.
+    pub miss_mm: [Figure; 2],
+    /// What holds it back or must be known, in sentences.
+    pub remarks: Vec<Remark>,
+    /// Expected readings on the ramp, before the new springs have settled.
+    pub on_the_ramp: Vec<RampReading>,
+    /// Loss of arch height allowed for new springs settling after the ramp, mm, front and rear.
+    pub settling_allowance_mm: [f64; 2],
+    /// Other things to set or cut.
+    pub other_settings: Vec<String>,
+    /// A lean that remains, its explanation and the unequal setting that would take it out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lean: Option<LeanOffer>,
+    /// The van so set, in every load state.
+    pub result: FitmentAnswer,
+    /// Cautions that every paper carries.
+    pub cautions: Vec<&'static str>,
+}
+
+/// One collar.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct CollarSetting {
+    /// Corner.
+    pub corner: &'static str,
+    /// Position from the datum, unloaded on the bench, up the thread positive, mm.
+    pub position_mm: f64,
+    /// Turns from where it was delivered, in quarters, up positive.
+    pub turns_from_delivered: f64,
+    /// `up`, `down` or `stay`.
+    pub way: &'static str,
+    /// Which face to which face.
+    pub datum: String,
+    /// Usable range, mm.
+    pub range_mm: [f64; 2],
+    /// Thread pitch, mm per turn.
+    pub thread_pitch_mm: f64,
+    /// Change of this corner's own arch height per turn of both collars of the axle, mm.
+    pub arch_mm_per_turn: f64,
+}
+
+/// What to read at a corner on the ramp.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct RampReading {
+    /// Corner.
+    pub corner: &'static str,
+    /// Arch height to be read, mm, at the middle of the friction band.
+    pub arch_height_mm: Figure,
+    /// Lowest arch height that friction allows, mm.
+    pub lowest_rest_mm: f64,
+    /// Highest arch height that friction allows, mm.
+    pub highest_rest_mm: f64,
+}
+
+/// A lean and what may be done about it.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct LeanOffer {
+    /// Lean of front and rear axle in the aimed state, left less right, mm.
+    pub lean_mm: [f64; 2],
+    /// Load on the left wheels less load on the right, kg.
+    pub side_load_kg: f64,
+    /// Sentences that explain it.
+    pub explanation: Vec<String>,
+    /// Further turns of each collar against the equal setting, in quarters, up positive; empty without four collars.
+    pub unequal_turns: Vec<f64>,
+    /// Lean that the unequal setting leaves, mm.
+    pub lean_left_mm: [f64; 2],
+    /// Change of the diagonal load (front left and rear right less the other two), kg.
+    pub diagonal_load_kg: f64,
+    /// Bound on that change, kg.
+    pub diagonal_bound_kg: f64,
+}
+
+/// Cautions of design and practice that go with every set-up.
+pub const CAUTIONS: [&str; 7] = [
+    "Compressed springs store enough force to kill: use a rated compressor, never open a loaded top nut.",
+    "Support the van on the maker's lifting points; wheels hang free while collars are turned.",
+    "Never heat a gas-filled damper body.",
+    "Tighten bolts through rubber bushes only at ride height.",
+    "Brake hoses and sensor leads must neither stretch nor be trapped over full travel and steering lock; a load-sensing brake valve is reset as the maker says before the van is driven.",
+    "New fasteners and torques as the maker says. Wheel alignment, lamp aim and driver-assistance sensors are checked after any height change.",
+    "Plated limits and tyre ratings are not changed by a kit. The makers' instructions, local codes and licensed practice come first.",
+];
+
+/// Collars of a kit turned to quarter turns from where they were delivered, and the sheet they follow.
+pub(crate) fn collar_of(kit: &Kit, axle: usize) -> Option<&CollarSheet> {
+    kit.axle(axle).and_then(|parts: &KitAxle| parts.collar.as_ref())
+}
+
+/// Quarter turn of a collar, m.
+pub(crate) fn quarter_turn_m(collar: &CollarSheet) -> f64 {
+    m_from_mm(0.25 * collar.thread_pitch_mm)
+}
+
+impl KnownVan<'_> {
+    /// Sets a kit up for the aim of the enquiry.
+    ///
+    /// # Errors
+    /// When the van finds no rest on the kit.
+    pub fn set_up(&self, kit: &Kit) -> Result<SetUp, CannotStand> {
+        let aim = self.enquiry.aim;
+        let aim_m = self.aimed_arch_m(&aim);
+        let delivered = self
+            .fitted
+            .with_kit(&self.van, kit, &self.catalogue.tolerances)
+            .and_then(|fitment| self.reclamped(fitment))?;
+        let mut remarks = Vec::new();
+        let fitment = self.turned_to(&delivered, kit, aim.state, aim_m, &mut remarks)?;
+        self.set_up_sheet(kit, &aim, aim_m, &fitment, remarks)
+    }
+
+    /// Mean arch heights of both axles that give the aimed mean drop and level, m.
+    pub(crate) fn aimed_arch_m(&self, aim: &Aim) -> [f64; 2] {
+        let today = self.solved_today(aim.state).band.middle.arch_height_m;
+        let mean_m = 0.25 * today.iter().sum::<f64>() - m_from_mm(aim.drop_against_today_mm);
+        let difference_m = m_from_mm(self.van.sheet.level_floor_difference_mm + aim.level_mm);
+        [mean_m - 0.5 * difference_m, mean_m + 0.5 * difference_m]
+    }
+
+    /// Turns the collars, left and right alike, until the axles stand as aimed; then to quarter turns within what
+    /// thread, captive spring and bump travel allow.
+    ///
+    /// With collars on one axle only, that axle serves the level, and the height comes out as it may.
+    fn turned_to(
+        &self,
+        delivered: &Fitment,
+        kit: &Kit,
+        state: LoadState,
+        aim_m: [f64; 2],
+        remarks: &mut Vec<Remark>,
+    ) -> Result<Fitment, CannotStand> {
+        let belief = self.belief_with(delivered);
+        let mut fitment = delivered.clone();
+        for _ in 0..8 {
+            let (van, rest) = self.at_rest(&fitment, &belief, state)?;
+            let change =
+                pair_turns(&van, &rest, fitment.collars, self.axle_misses(&rest, fitment.collars, aim_m));
+            for axle in [FRONT, REAR] {
+                turn_pair(&mut fitment, axle, change[axle].clamp(-0.05, 0.05));
+            }
+            if change.iter().all(|c| c.abs() < 1e-7) {
+                break;
+            }
+        }
+        for axle in [FRONT, REAR] {
+            if let Some(collar) = collar_of(kit, axle) {
+                self.into_range(&mut fitment, &belief, axle, collar, state, remarks)?;
+            }
+        }
+        if fitment.collars != [false; 2] {
+            fitment = self.reclamped(fitment)?;
+        }
+        Ok(fitment)
+    }
+
+    /// Aimed less present arch height per axle; an axle without collars passes its miss on to the other's level.
+    pub(crate) fn axle_misses(&self, rest: &Rest, collars: [bool; 2], aim_m: [f64; 2]) -> [f64; 2] {
+        let present = [FRONT, REAR].map(|axle| axle_mean(&rest.arch_height_m, axle));
+        let difference_m = aim_m[REAR] - aim_m[FRONT];
+        match collars {
+            [true, true] => [aim_m[FRONT] - present[FRONT], aim_m[REAR] - present[REAR]],
+            [true, false] => [present[REAR] - difference_m - present[FRONT], 0.0],
+            [false, true] => [0.0, present[FRONT] + difference_m - present[REAR]],
+            [false, false] => [0.0; 2],
+        }
+    }
+
+    /// Brings the collars of an axle to the nearest quarter turn that thread, captive spring and bump travel allow.
+    fn into_range(
+        &self,
+        fitment: &mut Fitment,
+        belief: &Belief,
+        axle: usize,
+        collar: &CollarSheet,
+        state: LoadState,
+        remarks: &mut Vec<Remark>,
+    ) -> Result<(), CannotStand> {
+        let quarter_m = quarter_turn_m(collar);
+        let least = ((collar.lowest_mm - collar.delivered_mm) / mm_from_m(quarter_m)).ceil();
+        let most = ((collar.highest_mm - collar.delivered_mm) / mm_from_m(quarter_m)).floor();
+        let wanted = (fitment.collar_turned_m[2 * axle] / quarter_m).round();
+        let mut quarters = wanted.clamp(least, most);
+        if quarters != wanted {
+            let end = if wanted < least { "lowest" } else { "highest" };
+            remarks.push(limit(axle, &format!("the collars are at the {end} end of their range")));
+        }
+        let mut held_by = None;
+        while quarters < most {
+            set_pair(fitment, axle, quarters * quarter_m);
+            match self.too_low(fitment, belief, axle, state)? {
+                Some(why) => held_by = Some(why),
+                None => break,
+            }
+            quarters += 1.0;
+        }
+        set_pair(fitment, axle, quarters * quarter_m);
+        if let Some(why) = held_by {
+            remarks.push(limit(axle, &format!("the collars are kept higher than wished: {why}")));
+        }
+        Ok(())
+    }
+
+    /// Why an axle may not stand so low, if it may not.
+    fn too_low(
+        &self,
+        fitment: &Fitment,
+        belief: &Belief,
+        axle: usize,
+        state: LoadState,
+    ) -> Result<Option<String>, CannotStand> {
+        let (van, rest) = self.at_rest(fitment, belief, state)?;
+        let limits = [2 * axle, 2 * axle + 1].map(|i| van.travel_limits(&rest, i));
+        let captive_mm = mm_from_m(limits[0].captive_in_hand_m.min(limits[1].captive_in_hand_m));
+        if captive_mm < LEAST_CAPTIVE_MM {
+            return Ok(Some(format!(
+                "the springs must stay captive by {LEAST_CAPTIVE_MM:.0} mm at full rebound"
+            )));
+        }
+        let metal_mm = mm_from_m(limits[0].to_metal_m.min(limits[1].to_metal_m));
+        if metal_mm < LEAST_BUMP_TO_METAL_MM {
+            return Ok(Some(format!("{LEAST_BUMP_TO_METAL_MM:.0} mm of bump travel to metal must be left")));
+        }
+        Ok(None)
+    }
+
+    pub(crate) fn at_rest(
+        &self,
+        fitment: &Fitment,
+        belief: &Belief,
+        state: LoadState,
+    ) -> Result<(FourCorners, Rest), CannotStand> {
+        let van = fitment.van(&self.van, &self.carried(state), belief, state);
+        let rest = van.rest().map_err(|no_rest| CannotStand {
+            doing: format!("finding the rest of the van {}", state.name()),
+            because: no_rest.to_string(),
+        })?;
+        Ok((van, rest))
+    }
+
+    fn set_up_sheet(
+        &self,
+        kit: &Kit,
+        aim: &Aim,
+        aim_m: [f64; 2],
+        fitment: &Fitment,
+        mut remarks: Vec<Remark>,
+    ) -> Result<SetUp, CannotStand> {
+        let belief = self.belief_with(fitment);
+        let result = self.sits_on(fitment)?;
+        let aimed = &result.states[aim.state as usize];
+        let miss_mm = [FRONT, REAR].map(|axle| self.axle_miss(aimed, &belief, fitment, axle, aim_m[axle]));
+        let miss_mm = [miss_mm[0].clone()?, miss_mm[1].clone()?];
+        for axle in [FRONT, REAR] {
+            remarks.extend(miss_remark(axle, fitment.collars, &miss_mm[axle]));
+        }
+        let solved = fitment.solved(&self.van, &self.carried(aim.state), &belief, aim.state)?;
+        Ok(SetUp {
+            kit: kit.id.clone(),
+            aim_state: aim.state,
+            aim_arch_height_mm: aim_m.map(mm_from_m),
+            collars: collar_settings(kit, fitment, &solved.van, &solved.band.middle),
+            miss_mm,
+            remarks,
+            on_the_ramp: ramp_readings(&result.states[LoadState::OnTheRamp as usize]),
+            settling_allowance_mm: [FRONT, REAR].map(|axle| settling_mm(&belief, &solved, axle)),
+            other_settings: other_settings(kit),
+            lean: self.lean_offer(kit, fitment, &belief, aimed)?,
+            result,
+            cautions: CAUTIONS.to_vec(),
+        })
+    }
+
+    fn axle_miss(
+        &self,
+        sit: &Sit,
+        belief: &Belief,
+        fitment: &Fitment,
+        axle: usize,
+        aim_m: f64,
+    ) -> Result<Figure, CannotStand> {
+        let solved = fitment.solved(&self.van, &self.carried(sit.state), belief, sit.state)?;
+        let mean_m = axle_mean(&solved.band.middle.arch_height_m, axle);
+        let row = solved.row(|r| 1e3 * axle_mean(&r.arch_height_m, axle));
+        Ok(belief.figure(mm_from_m(mean_m - aim_m), &row))
+    }
+
+    /// Explains a lean in the aimed state and offers the unequal setting that takes it out, within its bound.
+    fn lean_offer(
+        &self,
+        kit: &Kit,
+        fitment: &Fitment,
+        belief: &Belief,
+        sit: &Sit,
+    ) -> Result<Option<LeanOffer>, CannotStand> {
+        let lean_mm = [FRONT, REAR].map(|axle| sit.lean_mm[axle].value);
+        if lean_mm.iter().all(|lean| lean.abs() < LEAST_LEAN_MM) {
+            return Ok(None);
+        }
+        let (_, rest) = self.at_rest(fitment, belief, sit.state)?;
+        let load_kg = rest.wheel_load_n.map(kg_from_n);
+        let gross_kg: f64 = load_kg.iter().sum();
+        let side_load_kg = load_kg[0] + load_kg[2] - load_kg[1] - load_kg[3];
+        let mut offer = LeanOffer {
+            lean_mm,
+            side_load_kg,
+            explanation: lean_explanation(side_load_kg, lean_mm),
+            unequal_turns: Vec::new(),
+            lean_left_mm: lean_mm,
+            diagonal_load_kg: 0.0,
+            diagonal_bound_kg: 0.01 * MOST_DIAGONAL_PERCENT * gross_kg,
+        };
+        if fitment.collars != [false; 2] {
+            self.split_collars(kit, fitment, belief, sit.state, &mut offer)?;
+        }
+        Ok(Some(offer))
+    }
+
+    fn split_collars(
+        &self,
+        kit: &Kit,
+        fitment: &Fitment,
+        belief: &Belief,
+        state: LoadState,
+        offer: &mut LeanOffer,
+    ) -> Result<(), CannotStand> {
+        if let Some(split) = self.split(kit, fitment, belief, state)? {
+            offer.unequal_turns = split.turns.to_vec();
+            offer.diagonal_load_kg = split.diagonal_load_kg;
+            offer.lean_left_mm = split.lean_left_mm;
+        }
+        Ok(())
+    }
+
+    /// Quarter turns of each collar that take the lean out as far as the bound on the diagonal load allows.
+    pub(crate) fn split(
+        &self,
+        kit: &Kit,
+        fitment: &Fitment,
+        belief: &Belief,
+        state: LoadState,
+    ) -> Result<Option<Split>, CannotStand> {
+        let (van, rest) = self.at_rest(fitment, belief, state)?;
+        let gross_kg: f64 = rest.wheel_load_n.iter().map(|&n| kg_from_n(n)).sum();
+        let bound_kg = 0.01 * MOST_DIAGONAL_PERCENT * gross_kg;
+        let before_n = diagonal_n(&rest);
+        let split_m = opposed_turns(&van, &rest, fitment.collars);
+        for share in [1.0, 0.75, 0.5, 0.25] {
+            let mut unequal = fitment.clone();
+            let mut turns = [0.0; 4];
+            for i in 0..4 {
+                if let Some(collar) = collar_of(kit, axle_of(i)) {
+                    let sign = mechanics::statics::side_of(i);
+                    let quarters = (sign * share * split_m[axle_of(i)] / quarter_turn_m(collar)).round();
+                    unequal.collar_turned_m[i] += quarters * quarter_turn_m(collar);
+                    turns[i] = 0.25 * quarters;
+                }
+            }
+            let (_, rest) = self.at_rest(&unequal, belief, state)?;
+            let diagonal_load_kg = kg_from_n(diagonal_n(&rest) - before_n);
+            if diagonal_load_kg.abs() <= bound_kg {
+                let arch = rest.arch_height_m;
+                let lean_left_mm = [mm_from_m(arch[0] - arch[1]), mm_from_m(arch[2] - arch[3])];
+                return Ok(Some(Split { fitment: unequal, turns, diagonal_load_kg, lean_left_mm }));
+            }
+        }
+        Ok(None)
+    }
+}
+
+/// Collars of an axle set apart.
+pub(crate) struct Split {
+    /// The fitment so set.
+    pub(crate) fitment: Fitment,
+    /// Further turns of each collar, up positive.
+    pub(crate) turns: [f64; 4],
+    /// Change of the diagonal load, kg.
+    pub(crate) diagonal_load_kg: f64,
+    /// Lean that remains, mm.
+    pub(crate) lean_left_mm: [f64; 2],
+}
+
+fn limit(axle: usize, why: &str) -> Remark {
+    Remark { weight: Weight::LookAtIt, words: format!("{}: {why}", AXLE_NAMES[axle]) }
+}
+
+fn miss_remark(axle: usize, collars: [bool; 2], miss: &Figure) -> Option<Remark> {
+    let words = if collars[axle] {
+        if miss.value.abs() < 2.0 {
+            return None;
+        }
+        format!("{}: misses the aim by {}", AXLE_NAMES[axle], miss.words("mm"))
+    } else {
+        format!("{}: not adjustable, stands {} from the aim", AXLE_NAMES[axle], miss.words("mm"))
+    };
+    Some(Remark { weight: Weight::Note, words })
+}
+
+fn turn_pair(fitment: &mut Fitment, axle: usize, by_m: f64) {
+    set_pair(fitment, axle, fitment.collar_turned_m[2 * axle] + by_m);
+}
+
+fn set_pair(fitment: &mut Fitment, axle: usize, turned_m: f64) {
+    fitment.collar_turned_m[2 * axle] = turned_m;
+    fitment.collar_turned_m[2 * axle + 1] = turned_m;
+}
+
+/// Mean arch height of an axle per metre of both collars of another: [collars of][read at].
+pub(crate) fn pair_slopes(van: &FourCorners, rest: &Rest) -> [[f64; 2]; 2] {
+    let sensitivities = Sensitivities::at(van, rest);
+    [FRONT, REAR].map(|turned| {
+        let left = sensitivities.response_to(Parameter::SeatShift(2 * turned)).arch_height_m;
+        let right = sensitivities.response_to(Parameter::SeatShift(2 * turned + 1)).arch_height_m;
+        [FRONT, REAR].map(|read| axle_mean(&left, read) + axle_mean(&right, read))
+    })
+}
+
+/// Turns of both collar pairs, m, that make up the misses to first order.
+pub(crate) fn pair_turns(van: &FourCorners, rest: &Rest, collars: [bool; 2], miss_m: [f64; 2]) -> [f64; 2] {
+    let s = pair_slopes(van, rest);
+    match collars {
+        [true, true] => {
+            let determinant = s[0][0] * s[1][1] - s[0][1] * s[1][0];
+            if determinant.abs() < 1e-9 {
+                return [0.0; 2];
+            }
+            [
+                (s[1][1] * miss_m[0] - s[1][0] * miss_m[1]) / determinant,
+                (s[0][0] * miss_m[1] - s[0][1] * miss_m[0]) / determinant,
+            ]
+        }
+        // with one pair the miss is one of level: both axles answer to it
+        [true, false] => [miss_m[FRONT] / (s[0][0] - s[0][1]), 0.0],
+        [false, true] => [0.0, miss_m[REAR] / (s[1][1] - s[1][0])],
+        [false, false] => [0.0; 2],
+    }
+}
+
+/// Opposed turns (left up, right down), m per axle, that take the lean out to first order.
+fn opposed_turns(van: &FourCorners, rest: &Rest, collars: [bool; 2]) -> [f64; 2] {
+    let sensitivities = Sensitivities::at(van, rest);
+    let lean = |arch: &[f64; 4], axle: usize| arch[2 * axle] - arch[2 * axle + 1];
+    let slopes = [FRONT, REAR].map(|turned| {
+        let left = sensitivities.response_to(Parameter::SeatShift(2 * turned)).arch_height_m;
+        let right = sensitivities.response_to(Parameter::SeatShift(2 * turned + 1)).arch_height_m;
+        [FRONT, REAR].map(|read| lean(&left, read) - lean(&right, read))
+    });
+    let wanted = [FRONT, REAR].map(|axle| -lean(&rest.arch_height_m, axle));
+    match collars {
+        [true, true] => {
+            let determinant = slopes[0][0] * slopes[1][1] - slopes[0][1] * slopes[1][0];
+            if determinant.abs() < 1e-9 {
+                return [0.0; 2];
+            }
+            [
+                (slopes[1][1] * wanted[0] - slopes[1][0] * wanted[1]) / determinant,
+                (slopes[0][0] * wanted[1] - slopes[0][1] * wanted[0]) / determinant,
+            ]
+        }
+        [true, false] => [wanted[0] / slopes[0][0], 0.0],
+        [false, true] => [0.0, wanted[1] / slopes[1][1]],
+        [false, false] => [0.0; 2],
+    }
+}
+
+/// Load on the front-left to rear-right diagonal less the other, N.
+fn diagonal_n(rest: &Rest) -> f64 {
+    let n = rest.wheel_load_n;
+    n[0] + n[3] - n[1] - n[2]
+}
+
+fn lean_explanation(side_load_kg: f64, lean_mm: [f64; 2]) -> Vec<String> {
+    let side = if side_load_kg > 0.0 { "left" } else { "right" };
+    let low = if lean_mm[0] + lean_mm[1] < 0.0 { "left" } else { "right" };
+    let mut words = vec![format!(
+        "The {side} wheels carry {:.0} kg more than the other side; the van leans to the {low}.",
+        side_load_kg.abs()
+    )];
+    if (side == "left") == (low == "left") {
+        words.push("It leans to the heavier side: moving load comes before turning collars.".into());
+    } else {
+        words.push(
+            "It does not lean to the heavier side: look at springs, wheel-arch lips and the floor first."
+                .into(),
+        );
+    }
+    words
+}
+
+fn collar_settings(kit: &Kit, fitment: &Fitment, van: &FourCorners, rest: &Rest) -> Vec<CollarSetting> {
+    let slopes = pair_slopes(van, rest);
+    (0..4)
+        .filter_map(|i| {
+            let axle = axle_of(i);
+            let collar = collar_of(kit, axle)?;
+            let turned_mm = mm_from_m(fitment.collar_turned_m[i]);
+            let turns = turned_mm / collar.thread_pitch_mm;
+            Some(CollarSetting {
+                corner: CORNER_WORDS[i],
+                position_mm: collar.delivered_mm + turned_mm,
+                turns_from_delivered: turns,
+                way: way_of(turns),
+                datum: collar.datum.clone(),
+                range_mm: [collar.lowest_mm, collar.highest_mm],
+                thread_pitch_mm: collar.thread_pitch_mm,
+                arch_mm_per_turn: slopes[axle][axle] * collar.thread_pitch_mm,
+            })
+        })
+        .collect()
+}
+
+/// Which way a collar is turned.
+pub(crate) fn way_of(turns: f64) -> &'static str {
+    if turns > 0.01 {
+        "up"
+    } else if turns < -0.01 {
+        "down"
+    } else {
+        "stay"
+    }
+}
+
+fn ramp_readings(sit: &Sit) -> Vec<RampReading> {
+    sit.corners
+        .iter()
+        .map(|corner| RampReading {
+            corner: corner.corner,
+            arch_height_mm: corner.arch_height_mm.clone(),
+            lowest_rest_mm: corner.lowest_rest_mm,
+            highest_rest_mm: corner.highest_rest_mm,
+        })
+        .collect()
+}
+
+/// Arch height that settling is expected to cost an axle, mm.
+fn settling_mm(belief: &Belief, solved: &crate::fitment::Solved, axle: usize) -> f64 {
+    let lost_m: f64 = (0..belief.unknowns.len())
+        .filter(|&j| belief.unknowns[j].cause.starts_with("settling"))
+        .map(|j| axle_mean(&solved.responses[j].arch_height_m, axle) * belief.mean[j])
+        .sum();
+    mm_from_m(-lost_m)
+}
+
+fn other_settings(kit: &Kit) -> Vec<String> {
+    let mut words = Vec::new();
+    for axle in [FRONT, REAR] {
+        let Some(parts) = kit.axle(axle) else { continue };
+        let name = AXLE_NAMES[axle];
+        if let Some(height_mm) = parts.stop_trimmed_to_mm {
+            words.push(format!(
+                "{name}: trim the bump stops to {height_mm:.0} mm, cut square, and measure both."
+            ));
+        }
+        if parts.collar.as_ref().is_some_and(|collar| collar.lock_ring) {
+            words.push(format!("{name}: tighten the lock rings after the last turn."));
+        }
+    }
+    words
+}
