@@ -117,7 +117,7 @@ impl RampRecord {
                 }
                 (Some(_), None) => f.fault_at(&field, "nothing", "the position of this kit's collar"),
                 (None, Some(mm)) => {
-                    f.fault_at(&field, &format!("{mm}"), "nothing: this kit has no collar there")
+                    f.fault_at(&field, &format!("{mm}"), "nothing: this kit has no collar there");
                 }
                 _ => {}
             }

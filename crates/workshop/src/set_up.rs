@@ -178,7 +178,7 @@ impl KnownVan<'_> {
         }
         for axle in [FRONT, REAR] {
             if let Some(collar) = collar_of(kit, axle) {
-                self.into_range(&mut fitment, &belief, axle, collar, state, remarks)?;
+                self.keep_in_range(&mut fitment, &belief, axle, collar, state, remarks)?;
             }
         }
         if fitment.collars != [false; 2] {
@@ -200,7 +200,7 @@ impl KnownVan<'_> {
     }
 
     /// Brings the collars of an axle to the nearest quarter turn that thread, captive spring and bump travel allow.
-    fn into_range(
+    fn keep_in_range(
         &self,
         fitment: &mut Fitment,
         belief: &Belief,
@@ -214,7 +214,7 @@ impl KnownVan<'_> {
         let most = ((collar.highest_mm - collar.delivered_mm) / mm_from_m(quarter_m)).floor();
         let wanted = (fitment.collar_turned_m[2 * axle] / quarter_m).round();
         let mut quarters = wanted.clamp(least, most);
-        if quarters != wanted {
+        if (quarters - wanted).abs() > 0.5 {
             let end = if wanted < least { "lowest" } else { "highest" };
             remarks.push(limit(axle, &format!("the collars are at the {end} end of their range")));
         }
