@@ -128,7 +128,7 @@ fn folder_files(folder: &Path) -> Result<Vec<DataFile>, Trouble> {
         return Err(Trouble::NotFound(words));
     }
     let mut files = Vec::new();
-    for subfolder in ["", "vehicles", "kits", "enquiries"] {
+    for subfolder in ["", "vehicles", "kits", "enquiries", "ramp", "bench", "jacking"] {
         let place = folder.join(subfolder);
         if !place.is_dir() {
             continue;

@@ -45,6 +45,29 @@ enum Command {
         #[arg(long, value_enum)]
         by: Option<By>,
     },
+    /// Collar positions that reach the aim, and the heights to read on the ramp.
+    SetUp {
+        /// Enquiry file, or the name of one of the data folder's enquiries.
+        enquiry: String,
+        /// Kit to set up.
+        #[arg(long, value_name = "ID")]
+        kit: String,
+    },
+    /// From heights read on the ramp: which collar, which way, how many turns, or leave it.
+    Correct {
+        /// Ramp record file, or the name of one in the data folder's ramp/.
+        record: String,
+    },
+    /// Rate and free length of a spring from lengths and loads read on the bench.
+    SpringBench {
+        /// Bench reading file.
+        file: String,
+    },
+    /// Motion ratios from wheel travel and spring length read on the jack.
+    Jacking {
+        /// Jacking record file.
+        file: String,
+    },
     /// Camber, toe, motion ratios and the rest over wheel travel.
     Kinematics {
         /// Vehicle sheet file, or the identifier of one of the data folder's vehicle sheets.
@@ -66,7 +89,7 @@ enum Command {
     },
     /// JSON Schema of a kind of document.
     Schema {
-        /// vehicle, kit, load-items, tolerances or enquiry.
+        /// vehicle, kit, load-items, tolerances, enquiry, ramp-record, spring-bench or jacking.
         kind: String,
     },
     /// The demo workshop's first enquiry, answered.
@@ -121,6 +144,10 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
     match arguments.command.as_ref().unwrap_or(&Command::Demo) {
         Command::Predict { enquiry, kit } => commands::predict::run(&source, enquiry, kit.as_deref(), json),
         Command::Shortlist { enquiry, by } => commands::shortlist::run(&source, enquiry, *by, json),
+        Command::SetUp { enquiry, kit } => commands::set_up::run(&source, enquiry, kit, json),
+        Command::Correct { record } => commands::correct::run(&source, record, json),
+        Command::SpringBench { file } => commands::measure::spring_bench(&source, file, json),
+        Command::Jacking { file } => commands::measure::jacking(&source, file, json),
         Command::Kinematics { vehicle, axle, travel_mm, step_mm } => {
             commands::kinematics::run(&source, vehicle, *axle as usize, *travel_mm, *step_mm, json)
         }

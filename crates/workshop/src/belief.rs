@@ -169,12 +169,17 @@ impl Belief {
                     share,
                     evidence: unknown.evidence,
                     remedy: unknown.remedy.to_owned(),
+                    half_width_without: 0.0,
                 }),
             }
         }
         by_cause.retain(|contribution| contribution.share >= LEAST_SHARE_SHOWN);
         by_cause.sort_by(|a, b| b.share.total_cmp(&a.share));
         by_cause.truncate(MOST_CAUSES_SHOWN);
+        for contribution in &mut by_cause {
+            let rest = (1.0 - contribution.share).max(0.0);
+            contribution.half_width_without = NINE_IN_TEN_SD * (rest * variance).sqrt();
+        }
         by_cause
     }
 }

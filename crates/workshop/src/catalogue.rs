@@ -4,6 +4,7 @@ use crate::document::{Fault, read, schema};
 use crate::enquiry::Enquiry;
 use crate::kit::Kit;
 use crate::load_list::{ListedItem, read_listed_items};
+use crate::measuring::{BenchReading, JackingReading};
 use crate::ramp_record::RampRecord;
 use crate::tolerances::Tolerances;
 use crate::vehicle_sheet::VehicleSheet;
@@ -45,17 +46,23 @@ pub enum Kind {
     Enquiry,
     /// `ramp/*.toml`
     RampRecord,
+    /// `bench/*.toml`
+    SpringBench,
+    /// `jacking/*.toml`
+    Jacking,
 }
 
 impl Kind {
     /// Words on the command line.
-    pub const CHOICES: [(&'static str, Self); 6] = [
+    pub const CHOICES: [(&'static str, Self); 8] = [
         ("vehicle", Self::Vehicle),
         ("kit", Self::Kit),
         ("load-items", Self::LoadItems),
         ("tolerances", Self::Tolerances),
         ("enquiry", Self::Enquiry),
         ("ramp-record", Self::RampRecord),
+        ("spring-bench", Self::SpringBench),
+        ("jacking", Self::Jacking),
     ];
 
     /// Kind of a file by its path below the data folder; `None` for files that are not the workshop's documents.
@@ -69,6 +76,8 @@ impl Kind {
             ("kits", _) => Some(Self::Kit),
             ("enquiries", _) => Some(Self::Enquiry),
             ("ramp", _) => Some(Self::RampRecord),
+            ("bench", _) => Some(Self::SpringBench),
+            ("jacking", _) => Some(Self::Jacking),
             _ => None,
         }
     }
@@ -82,6 +91,8 @@ impl Kind {
             Self::LoadItems => schema("load-items", "Load items", read_listed_items),
             Self::Tolerances => schema("tolerances", "Tolerances", Tolerances::read),
             Self::Enquiry => schema("enquiry", "Enquiry", |f| Enquiry::read(f, &nothing)),
+            Self::SpringBench => schema("spring-bench", "Spring on the bench", BenchReading::read),
+            Self::Jacking => schema("jacking", "Wheel on the jack", JackingReading::read),
             Self::RampRecord => schema("ramp-record", "Ramp record", |f| RampRecord::read(f, &nothing)),
         }
     }
@@ -137,6 +148,18 @@ impl Catalogue {
     /// All faults of the file.
     pub fn read_enquiry(&self, file: &DataFile) -> Result<Enquiry, Vec<Fault>> {
         read(&file.path, &file.text, |f| Enquiry::read(f, self))
+    }
+
+    /// All faults of a document that stands outside the catalogue itself: enquiries, records, measurements.
+    pub fn faults_of(&self, file: &DataFile) -> Vec<Fault> {
+        let faults = |result: Result<(), Vec<Fault>>| result.err().unwrap_or_default();
+        match Kind::of_path(&file.path) {
+            Some(Kind::Enquiry) => faults(self.read_enquiry(file).map(drop)),
+            Some(Kind::RampRecord) => faults(self.read_ramp_record(file).map(drop)),
+            Some(Kind::SpringBench) => faults(read(&file.path, &file.text, BenchReading::read).map(drop)),
+            Some(Kind::Jacking) => faults(read(&file.path, &file.text, JackingReading::read).map(drop)),
+            _ => Vec::new(),
+        }
     }
 
     /// Reads a ramp record against this catalogue.

@@ -4,7 +4,7 @@ use mechanics::statics::{FRONT, Parameter, REAR, axle_of};
 use nalgebra::{DMatrix, DVector};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
-use crate::answer::KnownVan;
+use crate::answer::{KnownVan, Remark};
 use crate::assembly::{AXLE_NAMES, CannotStand, axle_mean};
 use crate::belief::{Belief, CORNER_WORDS};
 use crate::calibration::{Reading, load_kg, observed};
@@ -68,6 +68,8 @@ pub struct Turning {
     pub miss_now_mm: [Figure; 2],
     /// The same after turning, mm.
     pub miss_after_mm: [Figure; 2],
+    /// What holds the collars back.
+    pub remarks: Vec<Remark>,
     /// What was learned from the readings and what could not be.
     pub learned: Vec<String>,
     /// Change of the diagonal load by unequal collars, kg.
@@ -131,6 +133,7 @@ impl KnownVan<'_> {
                 fitment.collar_turned_m[i] = m_from_mm(mm - collar.delivered_mm);
             }
         }
+        fitment.insertion_m = record.insertion_mm.map(m_from_mm);
         if record.bushes_reclamped { self.reclamped(fitment) } else { Ok(fitment) }
     }
 
@@ -230,6 +233,12 @@ impl KnownVan<'_> {
         let aim = self.enquiry.aim;
         let aim_m = self.aimed_arch_m(&aim);
         let mut turned = self.turned_on_by_quarters(kit, fitment, belief, aim.state, aim_m)?;
+        let mut remarks = Vec::new();
+        for axle in [FRONT, REAR] {
+            if let Some(collar) = collar_of(kit, axle) {
+                remarks.extend(self.raised_enough(&mut turned, belief, axle, collar, aim.state)?);
+            }
+        }
         let (mut split_turns, mut diagonal_load_kg) = ([0.0; 4], 0.0);
         if record.unequal_asked
             && let Some(split) = self.split(kit, &turned, belief, aim.state)?
@@ -249,6 +258,7 @@ impl KnownVan<'_> {
             miss_after_mm: if worth_it { miss_after_mm } else { miss_now_mm.clone() },
             miss_now_mm,
             learned: learned(before, belief),
+            remarks,
             diagonal_load_kg: if worth_it { diagonal_load_kg } else { 0.0 },
         };
         Ok(if worth_it { CorrectionOutcome::Turn(turning) } else { CorrectionOutcome::LeaveIt(turning) })

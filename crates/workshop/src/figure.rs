@@ -60,6 +60,8 @@ pub struct Contribution {
     pub evidence: Evidence,
     /// What would narrow it.
     pub remedy: String,
+    /// Half-width of the range if this alone were known exactly.
+    pub half_width_without: f64,
 }
 
 impl Figure {

@@ -23,6 +23,8 @@ pub struct Fitment {
     pub collars: [bool; 2],
     /// How far each collar is screwed up from where it was delivered, m, in corner order.
     pub collar_turned_m: [f64; 4],
+    /// How much deeper than usual the struts of each axle sit in their tubes, m.
+    pub insertion_m: [f64; 2],
     /// Wheel travel at which the rubber bushes of each corner are clamped, m.
     pub bushes_clamped_at_m: [f64; 4],
 }
@@ -35,6 +37,7 @@ impl Fitment {
             origins: [AxleOrigin::all(Origin::AsNew); 2],
             collars: [false; 2],
             collar_turned_m: [0.0; 4],
+            insertion_m: [0.0; 2],
             bushes_clamped_at_m: [0.0; 4],
         }
     }
@@ -54,7 +57,7 @@ impl Fitment {
             Some(kit) => (van.with_kit(&originals, kit, tolerances)?, collars_of(kit)),
         };
         let origins = [AxleOrigin::all(Origin::Fitted); 2];
-        Ok(Self { parts, origins, collars, collar_turned_m: [0.0; 4], bushes_clamped_at_m: [0.0; 4] })
+        Ok(Self { parts, origins, collars, ..Self::as_new(van) })
     }
 
     /// A kit on top of this fitment; what it does not bring stays.
@@ -135,6 +138,7 @@ impl Fitment {
         let mut assembled = van.assemble(&self.parts, carried);
         for (i, corner) in assembled.corners.iter_mut().enumerate() {
             corner.seat_shift_m += self.collar_turned_m[i];
+            corner.body_shift_m -= self.insertion_m[axle_of(i)];
             if let Some(bush) = &mut corner.bush {
                 bush.clamped_at_travel_m = self.bushes_clamped_at_m[i];
             }

@@ -71,6 +71,8 @@ pub struct KitAxle {
     pub stop: Option<StopSheet>,
     /// Spacers, pads or a taller top mount, positive compresses the spring, mm.
     pub seat_packing_mm: f64,
+    /// How much deeper than usual the maker allows the strut in its tube, mm; absent where he does not.
+    pub extra_insertion_mm: Option<f64>,
 }
 
 /// A kit's main spring.
@@ -198,6 +200,11 @@ impl KitAxle {
                 range(-100.0, 150.0),
                 0.0,
                 "Spacers, pads or a taller top mount, positive compresses the spring",
+            ),
+            extra_insertion_mm: f.optional_number(
+                "extra_insertion_mm",
+                range(0.5, 60.0),
+                "How much deeper than usual the maker allows the strut in its tube",
             ),
         };
         if !f.is_sound() {

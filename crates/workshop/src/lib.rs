@@ -18,6 +18,7 @@ pub mod kinematics;
 pub mod kit;
 pub mod load_list;
 pub mod loads;
+pub mod measuring;
 pub mod ramp_record;
 pub mod set_up;
 pub mod shortlist;

@@ -32,6 +32,8 @@ pub struct RampRecord {
     pub unequal_asked: bool,
     /// Collar positions from the datum as they are, mm; `None` where there is no collar.
     pub collar_mm: [Option<f64>; 4],
+    /// How much deeper than usual front and rear struts sit in their tubes, mm.
+    pub insertion_mm: [f64; 2],
     /// Arch heights, each read after a settling of its own, mm.
     pub readings_mm: Vec<[f64; 4]>,
     /// Rise of the four floor spots above a common level, mm.
@@ -75,6 +77,15 @@ impl RampRecord {
                     })
                 })
                 .unwrap_or([None; 4]),
+            insertion_mm: ["front", "rear"].map(|axle| {
+                let name = format!("{axle}_insertion_mm");
+                f.number_or(
+                    &name,
+                    range(0.0, 60.0),
+                    0.0,
+                    "How much deeper than usual the struts sit in their tubes",
+                )
+            }),
             readings_mm: f.non_empty_list(
                 "readings",
                 "Arch heights, each after a settling of its own",

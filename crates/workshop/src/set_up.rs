@@ -12,11 +12,14 @@ use crate::kit::{CollarSheet, Kit, KitAxle};
 use crate::load_list::LoadState;
 use crate::sit::Sit;
 use crate::units::{kg_from_n, m_from_mm, mm_from_m};
+use crate::vehicle_sheet::AxleSheet;
 
 /// Compression that a spring must keep at full rebound, mm of spring (common practice, no source).
 pub const LEAST_CAPTIVE_MM: f64 = 5.0;
 /// Bump travel to metal that must be kept, mm of wheel travel (common practice, no source).
 pub const LEAST_BUMP_TO_METAL_MM: f64 = 50.0;
+/// An axle that collars leave higher than wished by less than this is not inserted deeper, mm.
+const WORTH_INSERTING_MM: f64 = 2.0;
 /// A lean below this is not worth an unequal setting, mm (common practice, no source).
 pub const LEAST_LEAN_MM: f64 = 4.0;
 /// Diagonal load that an unequal setting may add, per cent of the gross load (common practice, no source).
@@ -179,6 +182,7 @@ impl KnownVan<'_> {
         for axle in [FRONT, REAR] {
             if let Some(collar) = collar_of(kit, axle) {
                 self.keep_in_range(&mut fitment, &belief, axle, collar, state, remarks)?;
+                self.insert_deeper(&mut fitment, kit, &belief, axle, state, aim_m[axle])?;
             }
         }
         if fitment.collars != [false; 2] {
@@ -213,25 +217,69 @@ impl KnownVan<'_> {
         let least = ((collar.lowest_mm - collar.delivered_mm) / mm_from_m(quarter_m)).ceil();
         let most = ((collar.highest_mm - collar.delivered_mm) / mm_from_m(quarter_m)).floor();
         let wanted = (fitment.collar_turned_m[2 * axle] / quarter_m).round();
-        let mut quarters = wanted.clamp(least, most);
+        let quarters = wanted.clamp(least, most);
         if (quarters - wanted).abs() > 0.5 {
             let end = if wanted < least { "lowest" } else { "highest" };
             remarks.push(limit(axle, &format!("the collars are at the {end} end of their range")));
         }
-        let mut held_by = None;
-        while quarters < most {
-            set_pair(fitment, axle, quarters * quarter_m);
-            match self.too_low(fitment, belief, axle, state)? {
-                Some(why) => held_by = Some(why),
-                None => break,
-            }
-            quarters += 1.0;
-        }
         set_pair(fitment, axle, quarters * quarter_m);
-        if let Some(why) = held_by {
-            remarks.push(limit(axle, &format!("the collars are kept higher than wished: {why}")));
+        remarks.extend(self.raised_enough(fitment, belief, axle, collar, state)?);
+        Ok(())
+    }
+
+    /// Where the collars leave an axle too high and both van and maker allow it, sets the struts deeper into their
+    /// tubes: spring and damper go down together, so the spring stays as captive as it was.
+    fn insert_deeper(
+        &self,
+        fitment: &mut Fitment,
+        kit: &Kit,
+        belief: &Belief,
+        axle: usize,
+        state: LoadState,
+        aim_m: f64,
+    ) -> Result<(), CannotStand> {
+        let allowed_m = m_from_mm(insertion_allowed_mm(self.van.axle_sheet(axle), kit, axle));
+        let (van, rest) = self.at_rest(fitment, belief, state)?;
+        let too_high_m = axle_mean(&rest.arch_height_m, axle) - aim_m;
+        if allowed_m <= 0.0 || too_high_m < m_from_mm(WORTH_INSERTING_MM) {
+            return Ok(());
+        }
+        let sensitivities = Sensitivities::at(&van, &rest);
+        let per_m: f64 = [2 * axle, 2 * axle + 1]
+            .map(|i| axle_mean(&sensitivities.response_to(Parameter::BodyShift(i)).arch_height_m, axle))
+            .iter()
+            .sum();
+        let whole_mm = mm_from_m((too_high_m / per_m).clamp(0.0, allowed_m)).floor();
+        fitment.insertion_m[axle] = m_from_mm(whole_mm);
+        while fitment.insertion_m[axle] > 0.0 && self.too_low(fitment, belief, axle, state)?.is_some() {
+            fitment.insertion_m[axle] = (fitment.insertion_m[axle] - 1e-3).max(0.0);
         }
         Ok(())
+    }
+
+    /// Turns both collars of an axle up by quarters until its springs stay captive and its bump travel is left, as far
+    /// as the thread goes; says why, if it had to.
+    pub(crate) fn raised_enough(
+        &self,
+        fitment: &mut Fitment,
+        belief: &Belief,
+        axle: usize,
+        collar: &CollarSheet,
+        state: LoadState,
+    ) -> Result<Option<Remark>, CannotStand> {
+        let highest_m = m_from_mm(collar.highest_mm - collar.delivered_mm);
+        let mut held_by = None;
+        while let Some(why) = self.too_low(fitment, belief, axle, state)? {
+            held_by = Some(why);
+            let corners = 2 * axle..2 * axle + 2;
+            if corners.clone().any(|i| fitment.collar_turned_m[i] + quarter_turn_m(collar) > highest_m) {
+                break;
+            }
+            for i in corners {
+                fitment.collar_turned_m[i] += quarter_turn_m(collar);
+            }
+        }
+        Ok(held_by.map(|why| limit(axle, &format!("the collars are kept higher than wished: {why}"))))
     }
 
     /// Why an axle may not stand so low, if it may not.
@@ -297,7 +345,7 @@ impl KnownVan<'_> {
             remarks,
             on_the_ramp: ramp_readings(&result.states[LoadState::OnTheRamp as usize]),
             settling_allowance_mm: [FRONT, REAR].map(|axle| settling_mm(&belief, &solved, axle)),
-            other_settings: other_settings(kit),
+            other_settings: other_settings(kit, fitment),
             lean: self.lean_offer(kit, fitment, &belief, aimed)?,
             result,
             cautions: CAUTIONS.to_vec(),
@@ -411,6 +459,12 @@ pub(crate) struct Split {
     pub(crate) diagonal_load_kg: f64,
     /// Lean that remains, mm.
     pub(crate) lean_left_mm: [f64; 2],
+}
+
+/// Deeper insertion than usual that both the van's tube and the kit's maker allow, mm.
+fn insertion_allowed_mm(sheet: &AxleSheet, kit: &Kit, axle: usize) -> f64 {
+    let maker_mm = kit.axle(axle).and_then(|parts| parts.extra_insertion_mm);
+    sheet.spare_insertion_mm.zip(maker_mm).map_or(0.0, |(tube_mm, maker_mm)| tube_mm.min(maker_mm))
 }
 
 fn limit(axle: usize, why: &str) -> Remark {
@@ -574,7 +628,7 @@ fn settling_mm(belief: &Belief, solved: &crate::fitment::Solved, axle: usize) ->
     mm_from_m(-lost_m)
 }
 
-fn other_settings(kit: &Kit) -> Vec<String> {
+fn other_settings(kit: &Kit, fitment: &Fitment) -> Vec<String> {
     let mut words = Vec::new();
     for axle in [FRONT, REAR] {
         let Some(parts) = kit.axle(axle) else { continue };
@@ -583,6 +637,10 @@ fn other_settings(kit: &Kit) -> Vec<String> {
             words.push(format!(
                 "{name}: trim the bump stops to {height_mm:.0} mm, cut square, and measure both."
             ));
+        }
+        if fitment.insertion_m[axle] > 0.0 {
+            let mm = mm_from_m(fitment.insertion_m[axle]);
+            words.push(format!("{name}: set the struts {mm:.0} mm deeper into their tubes than usual."));
         }
         if parts.collar.as_ref().is_some_and(|collar| collar.lock_ring) {
             words.push(format!("{name}: tighten the lock rings after the last turn."));

@@ -112,6 +112,8 @@ pub struct AxleSheet {
     pub bar: Option<BarSheet>,
     /// Rate of a rubber mount in series with the spring, N/mm.
     pub spring_mount_rate_n_per_mm: Option<f64>,
+    /// How much deeper a slip-in strut can go into its tube before it meets a stop, mm; absent where it cannot.
+    pub spare_insertion_mm: Option<f64>,
 }
 
 /// How a wheel is guided.
@@ -429,6 +431,11 @@ impl AxleSheet {
                 "spring_mount_rate_n_per_mm",
                 range(50.0, 20_000.0),
                 "Rate of a rubber mount in series with the spring",
+            ),
+            spare_insertion_mm: f.optional_number(
+                "spare_insertion_mm",
+                range(0.5, 60.0),
+                "How much deeper a slip-in strut can go into its tube",
             ),
         }
     }

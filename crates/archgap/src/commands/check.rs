@@ -4,7 +4,7 @@ use std::path::Path;
 
 use workshop::answer::KnownVan;
 use workshop::assembly::PreparedVan;
-use workshop::catalogue::{Catalogue, Kind};
+use workshop::catalogue::{Catalogue, DataFile, Kind};
 use workshop::document::Fault;
 
 use super::json_of;
@@ -48,19 +48,11 @@ pub(crate) fn run(folder: &Path, json: bool) -> Result<String, Trouble> {
             }
         }
     }
-    let mut enquiries = 0;
-    for file in &enquiry_files {
-        match catalogue.read_enquiry(file) {
-            Ok(enquiry) => {
-                enquiries += 1;
-                if faults.is_empty()
-                    && let Err(why) = KnownVan::of(&catalogue, &enquiry)
-                {
-                    faults.push(cannot_stand(&file.path, &why.to_string()));
-                }
-            }
-            Err(found) => faults.extend(found),
-        }
+    for file in &files {
+        faults.extend(catalogue.faults_of(file));
+    }
+    if faults.is_empty() {
+        faults.extend(enquiry_files.iter().filter_map(|file| stands(&catalogue, file)));
     }
     if !faults.is_empty() {
         return Err(faults.into());
@@ -69,7 +61,7 @@ pub(crate) fn run(folder: &Path, json: bool) -> Result<String, Trouble> {
         files: files.len(),
         vehicles: catalogue.vehicles.len(),
         kits: catalogue.kits.len(),
-        enquiries,
+        enquiries: enquiry_files.len(),
         not_read: files.iter().filter(|f| Kind::of_path(&f.path).is_none()).map(|f| f.path.clone()).collect(),
     };
     if json {
@@ -83,6 +75,12 @@ pub(crate) fn run(folder: &Path, json: bool) -> Result<String, Trouble> {
         words += &format!("\nNot read, its place in the folder says no kind: {path}");
     }
     Ok(words)
+}
+
+/// The fault of a sound enquiry whose van still finds no rest.
+fn stands(catalogue: &Catalogue, file: &DataFile) -> Option<Fault> {
+    let enquiry = catalogue.read_enquiry(file).ok()?;
+    KnownVan::of(catalogue, &enquiry).err().map(|why| cannot_stand(&file.path, &why.to_string()))
 }
 
 fn cannot_stand(file: &str, why: &str) -> Fault {

@@ -1,10 +1,13 @@
 //! One module per command: read, call the workshop, show.
 
 pub(crate) mod check;
+pub(crate) mod correct;
 pub(crate) mod demo;
 pub(crate) mod kinematics;
+pub(crate) mod measure;
 pub(crate) mod predict;
 pub(crate) mod schema;
+pub(crate) mod set_up;
 pub(crate) mod shortlist;
 
 use crate::data::Trouble;

@@ -2,6 +2,7 @@
 
 use workshop::answer::{Answer, FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Remark, StateWeight};
 use workshop::calibration::AsFoundAxle;
+use workshop::catalogue::Catalogue;
 use workshop::figure::Figure;
 use workshop::kit::Kit;
 use workshop::sit::{CornerSit, Sit};
@@ -18,18 +19,21 @@ pub(crate) fn run(
 ) -> Result<String, Trouble> {
     let catalogue = source.catalogue()?;
     let enquiry = source.enquiry(&catalogue, named)?;
-    let fitting: Vec<&Kit> = catalogue.kits_for(&enquiry.vehicle).collect();
     let chosen: Vec<&Kit> = match kit {
-        None => fitting.clone(),
-        Some(id) => fitting.iter().copied().filter(|candidate| candidate.id == id).collect(),
+        None => catalogue.kits_for(&enquiry.vehicle).collect(),
+        Some(id) => vec![kit_for(&catalogue, &enquiry.vehicle, id)?],
     };
-    if let (Some(id), true) = (kit, chosen.is_empty()) {
-        let ids: Vec<&str> = fitting.iter().map(|candidate| candidate.id.as_str()).collect();
-        let words = format!("--kit: found \"{id}\", allowed for this van one of {}", ids.join(", "));
-        return Err(Trouble::NotFound(words));
-    }
     let answer = KnownVan::of(&catalogue, &enquiry)?.answer(&chosen)?;
     if json { json_of(&answer) } else { Ok(shown(&answer, kit.is_some())) }
+}
+
+/// A kit sold for a vehicle sheet.
+pub(crate) fn kit_for<'a>(catalogue: &'a Catalogue, vehicle: &str, id: &str) -> Result<&'a Kit, Trouble> {
+    let sold: Vec<&Kit> = catalogue.kits.iter().filter(|kit| kit.fits.iter().any(|v| v == vehicle)).collect();
+    sold.iter().copied().find(|kit| kit.id == id).ok_or_else(|| {
+        let ids: Vec<&str> = sold.iter().map(|kit| kit.id.as_str()).collect();
+        Trouble::NotFound(format!("kit: found \"{id}\", allowed for this van one of {}", ids.join(", ")))
+    })
 }
 
 fn shown(answer: &Answer, in_full: bool) -> String {
@@ -252,7 +256,16 @@ fn widened(what: &str, figure: &Figure) -> String {
     let causes: Vec<String> = figure
         .widened_by
         .iter()
-        .map(|c| format!("{} ({:.0} %, {}; {})", c.cause, 100.0 * c.share, c.evidence.words(), c.remedy))
+        .map(|c| {
+            let share = 100.0 * c.share;
+            let narrower = fixed(c.half_width_without, 1);
+            format!(
+                "{} ({share:.0} %, {}; {} and ± {narrower} is left)",
+                c.cause,
+                c.evidence.words(),
+                c.remedy
+            )
+        })
         .collect();
     format!("{}\n", folded(&format!("The range of the {what} comes from: {}.", causes.join("; ")), 2))
 }

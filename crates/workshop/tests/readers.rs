@@ -1,0 +1,273 @@
+//! Whatever is in the files: everything sound is read, everything else is told by file and line, nothing panics.
+
+#![allow(clippy::unwrap_used, clippy::panic)] // test helpers outside #[test] functions
+
+mod common;
+
+use common::*;
+use proptest::prelude::*;
+use proptest::sample::select;
+use proptest::strategy::Union;
+use workshop::answer::{KitOutcome, KnownVan};
+use workshop::assembly::PreparedVan;
+use workshop::catalogue::{Catalogue, DataFile, Kind};
+
+fn cases(cases: u32) -> ProptestConfig {
+    ProptestConfig { cases, failure_persistence: None, ..ProptestConfig::default() }
+}
+
+/// A file of the demo workshop with a fault in it, replaced in the folder.
+fn folder_with(file: DataFile) -> Vec<DataFile> {
+    let mut files: Vec<DataFile> = demo_files().into_iter().filter(|other| other.path != file.path).collect();
+    files.push(file);
+    files
+}
+
+fn spoilt_demo_file(edits: impl Strategy<Value = Vec<Edit>>) -> impl Strategy<Value = DataFile> {
+    (select(demo_files()), edits)
+        .prop_map(|(file, edits)| DataFile { text: edited(&file.text, &edits), ..file })
+}
+
+/// Everything the program does with a folder whose catalogue is sound: every enquiry gives faults, a finite answer, or
+/// says why the van cannot stand.
+fn assert_answers_or_says_why(catalogue: &Catalogue, files: &[DataFile]) {
+    for file in files.iter().filter(|file| Kind::of_path(&file.path) == Some(Kind::Enquiry)) {
+        match catalogue.read_enquiry(file) {
+            Err(faults) => {
+                assert!(!faults.is_empty());
+                assert_well_formed(&faults, files);
+            }
+            Ok(enquiry) => match answer(catalogue, &enquiry) {
+                Ok(answer) => {
+                    assert_finite(&answer);
+                    for kit in &answer.kits {
+                        if let KitOutcome::CannotBeComputed(why) = &kit.outcome {
+                            assert!(!why.is_empty(), "{} without a reason", kit.kit);
+                        }
+                    }
+                }
+                Err(why) => assert!(!why.doing.is_empty() && !why.because.is_empty()),
+            },
+        }
+    }
+}
+
+#[test]
+fn law_every_demo_file_is_sound() {
+    let catalogue = demo();
+    let files = demo_files();
+    for (name, kind) in Kind::CHOICES {
+        for file in files.iter().filter(|file| Kind::of_path(&file.path) == Some(kind)) {
+            assert_eq!(faults_of(&catalogue, kind, file), [], "{name}");
+        }
+    }
+    for sheet in &catalogue.vehicles {
+        for grade in &sheet.grades {
+            assert_eq!(PreparedVan::new(sheet, grade, None).err(), None, "{} {}", sheet.id, grade.id);
+        }
+    }
+    for name in ENQUIRIES {
+        let answer = answer(&catalogue, &enquiry(&catalogue, name)).unwrap();
+        assert_finite(&answer);
+        for kit in &answer.kits {
+            assert!(matches!(kit.outcome, KitOutcome::Sits(_)), "{name}: {:?}", kit.outcome);
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(cases(120))]
+
+    #[test]
+    fn law_a_document_of_the_schema_is_read_or_faulted(
+        (kind, file) in Union::new(
+            Kind::CHOICES.map(|(_, kind)| documents(kind).prop_map(move |file| (kind, file)))
+        )
+    ) {
+        assert_well_formed(&faults_of(&demo(), kind, &file), std::slice::from_ref(&file));
+    }
+}
+
+proptest! {
+    #![proptest_config(cases(150))]
+
+    #[test]
+    fn law_a_spoilt_file_is_read_or_faulted(file in spoilt_demo_file(wild_edits())) {
+        let kind = Kind::of_path(&file.path).unwrap();
+        assert_well_formed(&faults_of(&demo(), kind, &file), std::slice::from_ref(&file));
+    }
+}
+
+proptest! {
+    #![proptest_config(cases(16))]
+
+    #[test]
+    fn law_a_spoilt_folder_is_answered_or_refused(file in spoilt_demo_file(wild_edits())) {
+        let files = folder_with(file);
+        match Catalogue::read(&files) {
+            Ok(catalogue) => assert_answers_or_says_why(&catalogue, &files),
+            Err(faults) => {
+                prop_assert!(!faults.is_empty());
+                assert_well_formed(&faults, &files);
+            }
+        }
+    }
+
+    #[test]
+    fn law_other_figures_are_answered_or_refused(file in spoilt_demo_file(mild_edits())) {
+        let files = folder_with(file);
+        if let Ok(catalogue) = Catalogue::read(&files) {
+            assert_answers_or_says_why(&catalogue, &files);
+        }
+    }
+
+    /// Values at the ends of their ranges, in any combination.
+    #[test]
+    fn law_any_enquiry_is_answered_or_refused(file in documents(Kind::Enquiry)) {
+        let catalogue = demo();
+        assert_answers_or_says_why(&catalogue, std::slice::from_ref(&file));
+    }
+
+    #[test]
+    fn law_any_kit_is_answered_or_refused(file in documents(Kind::Kit)) {
+        let files = [demo_file("vehicles/sorvel.toml"), demo_file("load-items.toml"), file];
+        if let Ok(catalogue) = Catalogue::read(&files) {
+            let enquiries = ENQUIRIES.map(|name| demo_file(&format!("enquiries/{name}.toml")));
+            assert_answers_or_says_why(&catalogue, &enquiries);
+        }
+    }
+
+    #[test]
+    fn law_any_tolerances_are_answered_or_refused(file in documents(Kind::Tolerances)) {
+        let files = folder_with(file);
+        let catalogue = Catalogue::read(&files).unwrap();
+        assert_answers_or_says_why(&catalogue, &files);
+    }
+}
+
+/// Replaces lines of a demo file and gives the lines, counted from 1, beside the field each fault should name.
+fn with_lines_replaced(path: &str, replacements: &[(&str, &str)]) -> (DataFile, Vec<usize>) {
+    let file = demo_file(path);
+    let mut lines: Vec<String> = file.text.lines().map(str::to_owned).collect();
+    let replaced = replacements
+        .iter()
+        .map(|(old, new)| {
+            let k =
+                lines.iter().position(|line| line == old).unwrap_or_else(|| panic!("{path}: no line {old}"));
+            lines[k] = (*new).to_owned();
+            k + 1
+        })
+        .collect();
+    (DataFile { path: path.to_owned(), text: lines.join("\n") }, replaced)
+}
+
+#[test]
+fn law_all_faults_of_a_file_are_told_in_one_run() {
+    type Case<'a> = (Kind, &'a str, &'a [(&'a str, &'a str)]);
+    let cases: [Case; 5] = [
+        (
+            Kind::Vehicle,
+            "vehicles/sorvel.toml",
+            &[
+                ("wheelbase_mm = 3180", "wheelbase_mm = \"3180\""),
+                ("seats = 5", "seats = 5.5"),
+                ("plated_gross_kg = 3080", "plated_gross_kg = 3080000"),
+                ("camber_deg = -0.3", "kamber_deg = -0.3"),
+                ("position = \"damper\"", "position = \"dampers\""),
+                ("wheel_ratio = 0.7", "wheel_ratio = -0.7"),
+            ],
+        ),
+        (
+            Kind::Kit,
+            "kits/tessavar-rear-collar.toml",
+            &[
+                ("family = \"adjustable_rear\"", "family = \"adjustable\""),
+                ("free_length_mm = 428", "free_length_mm = nan"),
+                ("thread_pitch_mm = 2", "thread_pitch_mm = 0"),
+                ("lock_ring = true", "lock_ring = \"yes\""),
+            ],
+        ),
+        (
+            Kind::LoadItems,
+            "load-items.toml",
+            &[("mass_kg = 98", "mass_kg = -98"), ("evidence = \"makers_figure\"", "evidence = \"guessed\"")],
+        ),
+        (
+            Kind::Enquiry,
+            "enquiries/camper-low-at-the-back.toml",
+            &[
+                ("item = \"bed-bench\"", "item = \"bed-bank\""),
+                ("fuel_percent = 60", "fuel_percent = 600"),
+                ("front_left_mm = 433", "front_left_mm = 43.3"),
+                ("by = \"drop\"", "by = \"price\""),
+            ],
+        ),
+        (
+            Kind::Tolerances,
+            "tolerances.toml",
+            &[("bush_reclamp_mm = 4.0", "bush_reclamp_mm = -4.0"), ("settling_mm = 1.5", "setling_mm = 1.5")],
+        ),
+    ];
+    let catalogue = demo();
+    for (kind, path, replacements) in cases {
+        let (file, mut lines) = with_lines_replaced(path, replacements);
+        let faults = faults_of(&catalogue, kind, &file);
+        assert_well_formed(&faults, std::slice::from_ref(&file));
+        let told: Vec<usize> = faults.iter().map(|fault| fault.line).collect();
+        lines.sort_unstable();
+        assert_eq!(told, lines, "{faults:#?}");
+    }
+}
+
+#[test]
+fn law_faults_of_all_files_are_told_in_one_run() {
+    let (vehicle, _) = with_lines_replaced("vehicles/sorvel.toml", &[("seats = 5", "seats = 0")]);
+    let (kit, _) =
+        with_lines_replaced("kits/keltrop-line-30.toml", &[("family = \"fixed_springs\"", "famly = 1")]);
+    let (items, _) = with_lines_replaced("load-items.toml", &[("mass_kg = 98", "mass_kg = 0")]);
+    let broken = DataFile { path: "kits/pellewick-rise-30.toml".into(), text: "id = ".into() };
+    let mut files = folder_with(vehicle);
+    for file in [kit, items, broken] {
+        files.retain(|other| other.path != file.path);
+        files.push(file);
+    }
+    let faults = Catalogue::read(&files).unwrap_err();
+    assert_well_formed(&faults, &files);
+    for path in [
+        "vehicles/sorvel.toml",
+        "kits/keltrop-line-30.toml",
+        "load-items.toml",
+        "kits/pellewick-rise-30.toml",
+    ] {
+        assert!(faults.iter().any(|fault| fault.file == path), "{path} is not among {faults:#?}");
+    }
+}
+
+#[test]
+fn law_two_documents_of_one_identifier_are_refused() {
+    let twin = DataFile { path: "kits/twin.toml".into(), ..demo_file("kits/ostrivo-steady.toml") };
+    let faults = Catalogue::read(&folder_with(twin)).unwrap_err();
+    assert_eq!(faults.len(), 1, "{faults:#?}");
+    assert_eq!((faults[0].file.as_str(), faults[0].field.as_str()), ("kits/twin.toml", "id"));
+}
+
+#[test]
+fn law_an_enquiry_for_another_catalogue_is_refused() {
+    let catalogue = Catalogue::default();
+    for name in ENQUIRIES {
+        let file = demo_file(&format!("enquiries/{name}.toml"));
+        let faults = catalogue.read_enquiry(&file).unwrap_err();
+        assert_well_formed(&faults, std::slice::from_ref(&file));
+    }
+}
+
+#[test]
+fn law_a_van_that_cannot_stand_says_why() {
+    let mut catalogue = demo();
+    for grade in &mut catalogue.vehicles[0].grades {
+        grade.rear_spring.law = workshop::spring_sheet::SpringLaw::Rate(1.0);
+    }
+    let enquiry = enquiry(&catalogue, DAY_VAN);
+    let why = KnownVan::of(&catalogue, &enquiry).err().unwrap();
+    assert!(!why.doing.is_empty() && !why.because.is_empty());
+}
