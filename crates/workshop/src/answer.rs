@@ -1,6 +1,7 @@
 //! The answer to an enquiry: the van, its loads, how it sits today, how it would sit with each kit.
 
 use mechanics::statics::{FRONT, REAR};
+use nalgebra::DVector;
 
 use crate::assembly::{AXLE_NAMES, CannotStand, PreparedVan, SpringKnowledge};
 use crate::belief::{Belief, Origin, van_unknowns};
@@ -12,8 +13,7 @@ use crate::fitment::{Fitment, Solved};
 use crate::kit::{Kit, KitFamily};
 use crate::load_list::LoadState;
 use crate::loads::Carried;
-use crate::sit::{Sit, Yardsticks};
-use crate::units::mm_from_m;
+use crate::sit::{Sit, Sitting, Yardsticks};
 
 /// Answer to an enquiry.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -201,19 +201,33 @@ impl<'a> KnownVan<'a> {
     pub fn today(&self) -> FitmentAnswer {
         let states = LoadState::ALL
             .iter()
-            .map(|&state| {
-                let yardsticks = Yardsticks { today: None, as_new: &self.as_new[state as usize] };
-                Sit::of(
-                    &self.van,
-                    &self.fitted,
-                    state,
-                    &self.today[state as usize],
-                    &self.belief,
-                    &yardsticks,
-                )
-            })
+            .map(|&state| self.sit(&self.fitted, &self.belief, state, &self.today[state as usize], None))
             .collect();
         self.with_remarks(&self.fitted, states)
+    }
+
+    fn sit(
+        &self,
+        fitment: &Fitment,
+        belief: &Belief,
+        state: LoadState,
+        solved: &Solved,
+        today: Option<&Solved>,
+    ) -> Sit {
+        let carried = self.carried(state);
+        let at_deviation = |deviation: &DVector<f64>| {
+            let mean = &belief.mean + deviation;
+            fitment.van_at(&self.van, &carried, &belief.unknowns, &mean, state).rest().ok()
+        };
+        Sit::of(&Sitting {
+            van: &self.van,
+            fitment,
+            state,
+            solved,
+            belief,
+            yardsticks: Yardsticks { today, as_new: &self.as_new[state as usize] },
+            at_deviation: &at_deviation,
+        })
     }
 
     /// Belief with the kit's own unknowns behind it.
@@ -231,11 +245,7 @@ impl<'a> KnownVan<'a> {
             .iter()
             .map(|&state| {
                 let solved = fitment.solved(&self.van, &self.carried(state), &belief, state)?;
-                let yardsticks = Yardsticks {
-                    today: Some(&self.today[state as usize]),
-                    as_new: &self.as_new[state as usize],
-                };
-                Ok(Sit::of(&self.van, fitment, state, &solved, &belief, &yardsticks))
+                Ok(self.sit(fitment, &belief, state, &solved, Some(&self.today[state as usize])))
             })
             .collect::<Result<Vec<Sit>, CannotStand>>()?;
         Ok(self.with_remarks(fitment, states))
@@ -473,9 +483,4 @@ fn drop_only_remark(axle: usize, reference_kg: f64, plus_minus_kg: f64) -> Remar
         "{name}: the maker publishes only a drop ({placed}); rate and length are assumed, so no captive, coil-bind or comfort figure is given"
     );
     Remark { weight: Weight::Note, words }
-}
-
-/// Mean arch height of an axle at the middle of the band, mm.
-pub fn axle_arch_height_mm(solved: &Solved, axle: usize) -> f64 {
-    mm_from_m(crate::assembly::axle_mean(&solved.band.middle.arch_height_m, axle))
 }

@@ -79,9 +79,8 @@ pub enum SpringKnowledge {
         reference_axle_load_kg: f64,
         /// Nine times out of ten the maker's reference load lies within this of it, kg.
         reference_plus_minus_kg: f64,
-        /// How much shorter the spring must be if it is stiffer than assumed, m per relative change of rate:
-        /// load at the reference over rate.
-        free_length_m_per_rate: f64,
+        /// Load of the spring at the reference, N: whatever its rate, there it has the length that gives the drop.
+        load_at_reference_n: f64,
         /// How much longer the spring must be if the drop was meant at a heavier axle, m/kg.
         free_length_m_per_reference_kg: f64,
         /// Free length per metre of arch height, both springs of the axle changed together.
@@ -386,7 +385,7 @@ impl<'a> PreparedVan<'a> {
         placed[axle].spring_knowledge = SpringKnowledge::DropOnly {
             reference_axle_load_kg: reference_kg,
             reference_plus_minus_kg: plus_minus_kg,
-            free_length_m_per_rate: -load.force_n / load.main_rate_n_per_m,
+            load_at_reference_n: load.force_n,
             free_length_m_per_reference_kg: (original_sinks_m_per_kg - sinks_m_per_kg)
                 / arch_m_per_free_length_m,
             free_length_m_per_arch_m: 1.0 / arch_m_per_free_length_m,

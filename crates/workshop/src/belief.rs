@@ -400,13 +400,13 @@ fn spring_unknowns(
     match parts.spring_knowledge {
         SpringKnowledge::DropOnly {
             reference_plus_minus_kg,
-            free_length_m_per_rate,
+            load_at_reference_n,
             free_length_m_per_reference_kg,
             free_length_m_per_arch_m,
             ..
         } => {
-            let mut effects = both(Parameter::SpringRate, 1.0);
-            effects.extend(both(Parameter::FreeLength, free_length_m_per_rate));
+            let effects =
+                [left, right].map(|i| (Parameter::SpringRateAtLoad(i, load_at_reference_n), 1.0)).to_vec();
             let percent = share_from_percent(tolerances.unknown_rate_percent);
             let cause = format!("rate of {springs}, of which only a drop is published");
             add(cause, effects, 0.0, percent, Evidence::Estimated, bench);

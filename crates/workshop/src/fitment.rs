@@ -135,6 +135,18 @@ impl Fitment {
         belief: &Belief,
         state: LoadState,
     ) -> FourCorners {
+        self.van_at(van, carried, &belief.unknowns, &belief.mean, state)
+    }
+
+    /// The van with the unknowns at given values.
+    pub fn van_at(
+        &self,
+        van: &PreparedVan,
+        carried: &Carried,
+        unknowns: &[Unknown],
+        values: &DVector<f64>,
+        state: LoadState,
+    ) -> FourCorners {
         let mut assembled = van.assemble(&self.parts, carried);
         for (i, corner) in assembled.corners.iter_mut().enumerate() {
             corner.seat_shift_m += self.collar_turned_m[i];
@@ -143,7 +155,7 @@ impl Fitment {
                 bush.clamped_at_travel_m = self.bushes_clamped_at_m[i];
             }
         }
-        for (unknown, &mean) in belief.unknowns.iter().zip(belief.mean.iter()) {
+        for (unknown, &mean) in unknowns.iter().zip(values.iter()) {
             if mean != 0.0 && unknown.counts(&self.origins, state) {
                 for &(parameter, share) in &unknown.effects {
                     assembled = assembled.with(parameter, share * mean);

@@ -1,12 +1,12 @@
 //! How a van sits: every figure of one fitment in one load state.
 
-use mechanics::statics::{BumpEnd, FRONT, Parameter, REAR, ReboundEnd, Response, TravelLimits};
+use mechanics::statics::{BumpEnd, FRONT, Parameter, REAR, ReboundEnd, Response, Rest, TravelLimits};
 use nalgebra::DVector;
 
-use crate::assembly::{AXLE_NAMES, PreparedVan, SpringKnowledge, axle_mean};
+use crate::assembly::{PreparedVan, SpringKnowledge, axle_mean};
 use crate::belief::{Belief, CORNER_WORDS};
 use crate::calibration::load_kg;
-use crate::figure::{Evidence, Figure};
+use crate::figure::{Evidence, Figure, NINE_IN_TEN_SD};
 use crate::fitment::{Fitment, Solved};
 use crate::load_list::LoadState;
 use crate::units::{kg_from_n, m_from_mm, mm_from_m};
@@ -83,7 +83,74 @@ pub struct Sit {
     pub mean_drop_against_today_mm: Option<Figure>,
 }
 
+/// By how much the two ends of a linear range are to be stretched, because stops and tyres answer a large deviation
+/// otherwise than a small one.
+#[derive(Debug, Clone, Copy)]
+struct Stretch {
+    low: f64,
+    high: f64,
+}
+
+impl Stretch {
+    const NONE: Self = Self { low: 1.0, high: 1.0 };
+
+    fn flipped(self) -> Self {
+        Self { low: self.high, high: self.low }
+    }
+
+    fn of(self, mut figure: Figure) -> Figure {
+        figure.low = figure.value - self.low * (figure.value - figure.low);
+        figure.high = figure.value + self.high * (figure.high - figure.value);
+        figure
+    }
+}
+
+/// Solves the fitment for a deviation of all unknowns from their expected values.
+pub type AtDeviation<'a> = &'a dyn Fn(&DVector<f64>) -> Option<Rest>;
+
+/// All that a sit is described from.
+#[derive(Clone, Copy)]
+pub struct Sitting<'a> {
+    /// The van.
+    pub van: &'a PreparedVan<'a>,
+    /// The parts on it.
+    pub fitment: &'a Fitment,
+    /// Load state.
+    pub state: LoadState,
+    /// Its rest.
+    pub solved: &'a Solved,
+    /// What is not known exactly.
+    pub belief: &'a Belief,
+    /// What it is compared with.
+    pub yardsticks: Yardsticks<'a>,
+    /// Solves it for deviations.
+    pub at_deviation: AtDeviation<'a>,
+}
+
+impl Sitting<'_> {
+    /// Stretch of a range from exact solves at its two likeliest ends: x = ± 1.645 P r / √(rᵀ P r), the first-order
+    /// reliability method (A. M. Hasofer and N. C. Lind, J. Eng. Mech. Div. ASCE 100, 1974).
+    ///
+    /// Only where a spring is known by its drop alone: everywhere else the linear range is true within its promise.
+    fn stretch(&self, row: &DVector<f64>, quantity: impl Fn(&Rest) -> f64) -> Stretch {
+        let drop_only = |knowledge| matches!(knowledge, SpringKnowledge::DropOnly { .. });
+        let towards = &self.belief.covariance * row;
+        let sd = row.dot(&towards).max(0.0).sqrt();
+        if sd <= 0.0 || !self.fitment.parts.iter().any(|parts| drop_only(parts.spring_knowledge)) {
+            return Stretch::NONE;
+        }
+        let half_width = NINE_IN_TEN_SD * sd;
+        let here = quantity(&self.solved.band.middle);
+        let end = |sign: f64| {
+            let moved = (self.at_deviation)(&(&towards * (sign * NINE_IN_TEN_SD / sd)));
+            moved.map_or(1.0, |moved| sign * (quantity(&moved) - here) / half_width).max(0.0)
+        };
+        Stretch { low: end(-1.0), high: end(1.0) }
+    }
+}
+
 /// What a sit is compared with: the same van in the same load state on other parts.
+#[derive(Clone, Copy)]
 pub struct Yardsticks<'a> {
     /// As it stands today; `None` while today itself is described.
     pub today: Option<&'a Solved>,
@@ -93,26 +160,25 @@ pub struct Yardsticks<'a> {
 
 impl Sit {
     /// All figures of a solved fitment.
-    pub fn of(
-        van: &PreparedVan,
-        fitment: &Fitment,
-        state: LoadState,
-        solved: &Solved,
-        belief: &Belief,
-        yardsticks: &Yardsticks,
-    ) -> Self {
+    pub fn of(sitting: &Sitting) -> Self {
+        let Sitting { van, state, solved, belief, yardsticks, .. } = *sitting;
         let arch = |i: usize| solved.row(move |r: &Response| r.arch_height_m[i]);
         let rest = &solved.band.middle;
         let level_m = axle_mean(&rest.arch_height_m, REAR)
             - axle_mean(&rest.arch_height_m, FRONT)
             - m_from_mm(van.sheet.level_floor_difference_mm);
+        let level_row = 0.5 * (arch(2) + arch(3) - arch(0) - arch(1));
         let mean_row =
             |solved: &Solved| padded(&(solved.row(|r| r.arch_height_m.iter().sum::<f64>() / 4.0)), belief);
         let mean_m = |solved: &Solved| solved.band.middle.arch_height_m.iter().sum::<f64>() / 4.0;
         Self {
             state,
-            corners: std::array::from_fn(|i| corner_sit(van, fitment, i, solved, belief, yardsticks)),
-            level_mm: mm_figure(belief, level_m, &(0.5 * (arch(2) + arch(3) - arch(0) - arch(1)))),
+            corners: std::array::from_fn(|i| corner_sit(sitting, i)),
+            level_mm: sitting
+                .stretch(&level_row, |rest| {
+                    axle_mean(&rest.arch_height_m, REAR) - axle_mean(&rest.arch_height_m, FRONT)
+                })
+                .of(mm_figure(belief, level_m, &level_row)),
             lean_mm: [FRONT, REAR].map(|axle| {
                 let (left, right) = (2 * axle, 2 * axle + 1);
                 let lean_m = rest.arch_height_m[left] - rest.arch_height_m[right];
@@ -130,11 +196,6 @@ impl Sit {
             }),
         }
     }
-
-    /// Words for an axle.
-    pub fn axle_words(axle: usize) -> &'static str {
-        AXLE_NAMES[axle]
-    }
 }
 
 /// A row over a shorter belief (without the kit's own unknowns) brought to the length of a longer one.
@@ -146,38 +207,37 @@ fn mm_figure(belief: &Belief, value_m: f64, row_m: &DVector<f64>) -> Figure {
     belief.figure(mm_from_m(value_m), &(row_m * 1e3))
 }
 
-fn corner_sit(
-    van: &PreparedVan,
-    fitment: &Fitment,
-    i: usize,
-    solved: &Solved,
-    belief: &Belief,
-    yardsticks: &Yardsticks,
-) -> CornerSit {
+fn corner_sit(sitting: &Sitting, i: usize) -> CornerSit {
+    let Sitting { van, fitment, solved, belief, yardsticks, .. } = *sitting;
     let rest = &solved.band.middle;
     let arch_row = solved.row(|r| r.arch_height_m[i]);
+    let stretch = sitting.stretch(&arch_row, |rest| rest.arch_height_m[i]);
     let drop_from = |other: &Solved| {
         let drop_m = other.band.middle.arch_height_m[i] - rest.arch_height_m[i];
         let row = padded(&other.row(|r| r.arch_height_m[i]), belief) - &arch_row;
-        mm_figure(belief, drop_m, &row)
+        stretch.flipped().of(mm_figure(belief, drop_m, &row))
     };
     let radius_m = m_from_mm(van.tyres[i / 2].unloaded_radius_mm);
     let lip_m = rest.arch_height_m[i] + rest.wheel_centre_height_m[i];
     CornerSit {
         corner: CORNER_WORDS[i],
-        arch_height_mm: mm_figure(belief, rest.arch_height_m[i], &arch_row),
+        arch_height_mm: stretch.of(mm_figure(belief, rest.arch_height_m[i], &arch_row)),
         lowest_rest_mm: mm_from_m(solved.band.lowest_arch_height_m[i]),
         highest_rest_mm: mm_from_m(solved.band.highest_arch_height_m[i]),
-        arch_gap_mm: mm_figure(belief, rest.arch_height_m[i] - radius_m, &arch_gap_row(belief, &arch_row, i)),
-        lip_height_above_ground_mm: mm_figure(
+        arch_gap_mm: stretch.of(mm_figure(
+            belief,
+            rest.arch_height_m[i] - radius_m,
+            &arch_gap_row(belief, &arch_row, i),
+        )),
+        lip_height_above_ground_mm: stretch.of(mm_figure(
             belief,
             lip_m,
             &(&arch_row + solved.row(|r| r.wheel_centre_height_m[i])),
-        ),
+        )),
         corner_load_kg: belief.figure(kg_from_n(rest.wheel_load_n[i]), &solved.row(|r| load_kg(r, i))),
         drop_against_today_mm: yardsticks.today.map(drop_from),
         drop_against_original_mm: drop_from(yardsticks.as_new),
-        travel: corner_travel(fitment, i, solved, belief),
+        travel: corner_travel(fitment, i, solved, belief, stretch),
     }
 }
 
@@ -197,7 +257,13 @@ fn share_of(effects: &[(Parameter, f64)], wanted: Parameter) -> f64 {
 /// Step with which the ends of travel are differentiated, m; they are smooth well beyond it.
 const END_STEP_M: f64 = 1e-4;
 
-fn corner_travel(fitment: &Fitment, i: usize, solved: &Solved, belief: &Belief) -> CornerTravel {
+fn corner_travel(
+    fitment: &Fitment,
+    i: usize,
+    solved: &Solved,
+    belief: &Belief,
+    stretch: Stretch,
+) -> CornerTravel {
     let (limits, rest_m) = (&solved.limits[i], solved.band.middle.travel_m[i]);
     let corner = &solved.van.corners[i];
     let travel_row = solved.row(|r| r.travel_m[i]);
@@ -234,19 +300,27 @@ fn corner_travel(fitment: &Fitment, i: usize, solved: &Solved, belief: &Belief) 
     CornerTravel {
         free_bump_travel_mm: limits
             .free_bump_m
-            .map(|m| mm_figure(belief, m, &row(-1.0, &|l| l.free_bump_m.unwrap_or(m)))),
+            .map(|m| stretch.of(mm_figure(belief, m, &row(-1.0, &|l| l.free_bump_m.unwrap_or(m))))),
         bump_travel_to_twice_static_mm: limits
             .to_twice_static_m
             .zip(twice_per_travel)
             .map(|(m, slope)| mm_figure(belief, m, &row(slope, &|l| l.to_twice_static_m.unwrap_or(m)))),
-        bump_travel_to_metal_mm: mm_figure(belief, limits.to_metal_m, &row(-1.0, &|l| l.to_metal_m)),
+        bump_travel_to_metal_mm: stretch.of(mm_figure(
+            belief,
+            limits.to_metal_m,
+            &row(-1.0, &|l| l.to_metal_m),
+        )),
         bump_ends_at: match limits.bump_end {
             BumpEnd::StopSolid => "bump stop solid",
             BumpEnd::DamperClosed => "damper closed",
             BumpEnd::CoilBind => "coil bind",
             BumpEnd::Linkage => "end of the linkage",
         },
-        rebound_travel_mm: mm_figure(belief, limits.rebound_m, &row(1.0, &|l| l.rebound_m)),
+        rebound_travel_mm: stretch.flipped().of(mm_figure(
+            belief,
+            limits.rebound_m,
+            &row(1.0, &|l| l.rebound_m),
+        )),
         rebound_ends_at: match limits.rebound_end {
             ReboundEnd::DamperOpen => "damper open",
             ReboundEnd::Linkage => "end of the linkage",

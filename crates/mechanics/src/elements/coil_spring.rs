@@ -93,6 +93,30 @@ impl CoilSpring {
         }
     }
 
+    /// Compression under a load, m; by bisection for a measured spring.
+    pub fn compression_under_m(&self, load_n: f64) -> f64 {
+        if load_n <= 0.0 {
+            return 0.0;
+        }
+        if let Law::Linear { rate_n_per_m } = &self.law {
+            return load_n / rate_n_per_m;
+        }
+        let (mut low_m, mut high_m) = (0.0, self.free_length_m);
+        for _ in 0..60 {
+            let middle_m = 0.5 * (low_m + high_m);
+            if self.at_compression(middle_m).force_n < load_n { low_m = middle_m } else { high_m = middle_m }
+        }
+        high_m
+    }
+
+    /// A sample of another rate that has the same length under one load: stiffer by `factor`, shorter when free.
+    #[must_use]
+    pub fn with_rate_factor_at_load(&self, factor: f64, load_n: f64) -> Self {
+        let mut sample = self.with_rate_factor(factor);
+        sample.free_length_m += sample.compression_under_m(load_n) - self.compression_under_m(load_n);
+        sample
+    }
+
     /// Rate at first compression, N/m.
     pub fn initial_rate_n_per_m(&self) -> f64 {
         match &self.law {

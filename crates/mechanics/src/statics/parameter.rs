@@ -20,6 +20,8 @@ pub enum Parameter {
     FreeLength(usize),
     /// Rate of a corner's main spring, relative.
     SpringRate(usize),
+    /// Rate of a corner's main spring, relative, its length under the given load (N) unchanged.
+    SpringRateAtLoad(usize, f64),
     /// Spring travel per wheel travel of a corner, relative.
     SpringTravel(usize),
     /// Stiffness of a corner's bump stop, relative.
@@ -60,6 +62,7 @@ impl Parameter {
             | Self::BodyShift(i)
             | Self::FreeLength(i)
             | Self::SpringRate(i)
+            | Self::SpringRateAtLoad(i, _)
             | Self::SpringTravel(i)
             | Self::StopStiffness(i)
             | Self::StopHeight(i)
@@ -89,6 +92,9 @@ impl Corner {
             Parameter::SpringRate(_) => {
                 let main = &mut corner.spring.main;
                 *main = main.with_rate_factor(1.0 + amount);
+            }
+            Parameter::SpringRateAtLoad(_, load_n) => {
+                corner.spring.main = corner.spring.main.with_rate_factor_at_load(1.0 + amount, load_n);
             }
             Parameter::SpringTravel(_) => corner.spring_travel_factor += amount,
             Parameter::StopStiffness(_) => {
@@ -171,6 +177,7 @@ impl FourCorners {
             | Parameter::BodyShift(i)
             | Parameter::FreeLength(i)
             | Parameter::SpringRate(i)
+            | Parameter::SpringRateAtLoad(i, _)
             | Parameter::SpringTravel(i)
             | Parameter::StopStiffness(i)
             | Parameter::StopHeight(i)
@@ -237,6 +244,12 @@ impl FourCorners {
             Parameter::SpringRate(_) if spring.main_rate_n_per_m > 0.0 => {
                 // at a fixed space a stiffer main spring is relieved by what is in series with it
                 -spring.force_n * spring.rate_n_per_m / spring.main_rate_n_per_m * space.slope
+            }
+            Parameter::SpringRateAtLoad(_, load_n) if spring.main_rate_n_per_m > 0.0 => {
+                // the rate as above, and the free length by -F/R of the main spring at that load
+                let at_load = corner.spring.main.compression_under_m(load_n);
+                let shorter_m = load_n / corner.spring.main.at_compression(at_load).rate_n_per_m;
+                self.force_slope(Parameter::SpringRate(i), i, travel_m) - shorter_m * per_space
             }
             Parameter::SpringTravel(_) => {
                 let length = corner.table.spring_length_m.at(travel_m);

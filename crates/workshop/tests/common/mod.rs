@@ -26,7 +26,7 @@ pub(crate) const ENQUIRIES: [&str; 3] = [CAMPER, DAY_VAN, "leaning-with-roof-ten
 pub(crate) fn demo_files() -> Vec<DataFile> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo");
     let mut files = Vec::new();
-    for subfolder in ["", "vehicles", "kits", "enquiries", "ramp"] {
+    for subfolder in ["", "vehicles", "kits", "enquiries", "ramp", "bench", "jacking"] {
         let Ok(entries) = std::fs::read_dir(root.join(subfolder)) else { continue };
         for entry in entries.map(Result::unwrap).filter(|entry| entry.path().is_file()) {
             let name = entry.file_name().into_string().unwrap();
@@ -58,16 +58,14 @@ pub(crate) fn answer(catalogue: &Catalogue, enquiry: &Enquiry) -> Result<Answer,
 
 /// Faults of a document against a catalogue; empty where it is accepted.
 pub(crate) fn faults_of(catalogue: &Catalogue, kind: Kind, file: &DataFile) -> Vec<Fault> {
+    let alone = || Catalogue::read(std::slice::from_ref(file)).err().unwrap_or_default();
     match kind {
-        Kind::Enquiry => catalogue.read_enquiry(file).err().unwrap_or_default(),
-        Kind::RampRecord => catalogue.read_ramp_record(file).err().unwrap_or_default(),
         Kind::Kit => {
             let with_vehicle = [demo_file("vehicles/sorvel.toml"), file.clone()];
             Catalogue::read(&with_vehicle).err().unwrap_or_default()
         }
-        Kind::Vehicle | Kind::LoadItems | Kind::Tolerances => {
-            Catalogue::read(std::slice::from_ref(file)).err().unwrap_or_default()
-        }
+        Kind::Vehicle | Kind::LoadItems | Kind::Tolerances => alone(),
+        _ => catalogue.faults_of(file),
     }
 }
 
@@ -113,6 +111,8 @@ pub(crate) fn path_of(kind: Kind) -> &'static str {
         Kind::Tolerances => "tolerances.toml",
         Kind::Enquiry => "enquiries/made-up.toml",
         Kind::RampRecord => "ramp/made-up.toml",
+        Kind::SpringBench => "bench/made-up.toml",
+        Kind::Jacking => "jacking/made-up.toml",
     }
 }
 
@@ -132,7 +132,7 @@ pub(crate) fn documents(kind: Kind) -> BoxedStrategy<DataFile> {
             properties["items"]["items"]["properties"]["item"] = serde_json::json!({ "enum": items });
         }
         Kind::RampRecord => properties["kit"] = serde_json::json!({ "enum": kits }),
-        Kind::Vehicle | Kind::LoadItems | Kind::Tolerances => {}
+        _ => {}
     }
     let file = move |text| DataFile { path: path_of(kind).to_owned(), text };
     arbitrary::documents(&schema).prop_map(file).boxed()
