@@ -125,6 +125,16 @@ impl KnownVan<'_> {
         self.turning(kit, record, &fitment, &belief, &learned)
     }
 
+    /// Arch heights expected at the recorded collars, on the recorded floor, mm.
+    ///
+    /// # Errors
+    /// When the van finds no rest.
+    pub fn expected_on_the_ramp(&self, kit: &Kit, record: &RampRecord) -> Result<[f64; 4], CannotStand> {
+        let fitment = self.recorded_fitment(kit, record)?;
+        let solved = self.on_recorded_floor(record, &fitment, &self.belief_with(&fitment))?;
+        Ok(solved.band.middle.arch_height_m.map(mm_from_m))
+    }
+
     /// The kit on the van with collars and bushes as recorded.
     pub(crate) fn recorded_fitment(&self, kit: &Kit, record: &RampRecord) -> Result<Fitment, CannotStand> {
         let mut fitment = self.fitted.with_kit(&self.van, kit, &self.catalogue.tolerances)?;

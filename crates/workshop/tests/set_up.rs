@@ -1,0 +1,182 @@
+//! Set-up and correction held against the prediction they come from.
+
+mod common;
+
+use workshop::answer::KnownVan;
+use workshop::catalogue::{Catalogue, DataFile};
+use workshop::correction::{Correction, CorrectionOutcome};
+use workshop::enquiry::Enquiry;
+use workshop::set_up::SetUp;
+
+use common::demo_files;
+
+/// An aim that the adjustable demo kits reach with bump travel to spare.
+const REACHABLE_AIM: &str = "\n[aim]\nstate = \"on_the_ramp\"\ndrop_against_today_mm = 34\nlevel_mm = -8\n";
+
+fn catalogue() -> Catalogue {
+    Catalogue::read(&demo_files()).unwrap()
+}
+
+fn enquiry(catalogue: &Catalogue, name: &str, aim: &str) -> Enquiry {
+    let files = demo_files();
+    let file = files.iter().find(|file| file.path == format!("enquiries/{name}.toml")).unwrap();
+    catalogue.read_enquiry(&DataFile { text: format!("{}{aim}", file.text), ..file.clone() }).unwrap()
+}
+
+/// A ramp record of a set-up with readings shifted from those expected, mm per corner.
+fn record(set_up: &SetUp, shift_mm: [f64; 4], head: &str) -> DataFile {
+    let names = ["front_left", "front_right", "rear_left", "rear_right"];
+    let words = ["front left", "front right", "rear left", "rear right"];
+    let mut text = format!("enquiry = \"e\"\nkit = \"{}\"\n{head}\n[collars]\n", set_up.kit);
+    for (name, word) in names.iter().zip(words) {
+        if let Some(collar) = set_up.collars.iter().find(|collar| collar.corner == word) {
+            text += &format!("{name}_mm = {:?}\n", collar.position_mm);
+        }
+    }
+    for _ in 0..2 {
+        text += "[[readings]]\n";
+        for i in 0..4 {
+            let mm = set_up.on_the_ramp[i].arch_height_mm.value + shift_mm[i];
+            text += &format!("{}_mm = {mm:?}\n", names[i]);
+        }
+    }
+    DataFile { path: "ramp/record.toml".into(), text }
+}
+
+const GOOD: &str = "settled = \"rolled_and_bounced\"\nbushes_reclamped = true\nload_as_listed = true";
+
+fn correct(name: &str, kit: &str, shift_mm: [f64; 4], head: &str) -> (SetUp, Correction) {
+    let catalogue = catalogue();
+    let enquiry = enquiry(&catalogue, name, REACHABLE_AIM);
+    let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+    let kit = catalogue.kit(kit).unwrap();
+    let set_up = known.set_up(kit).unwrap();
+    let record = catalogue.read_ramp_record(&record(&set_up, shift_mm, head)).unwrap();
+    let correction = known.correct(kit, &record).unwrap();
+    (set_up, correction)
+}
+
+#[test]
+fn law_set_up_then_predict_gives_the_aim_to_half_a_quarter_turn() {
+    let catalogue = catalogue();
+    let enquiry = enquiry(&catalogue, "camper-low-at-the-back", REACHABLE_AIM);
+    let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+    let set_up = known.set_up(catalogue.kit("tessavar-four-collars").unwrap()).unwrap();
+    let sit = set_up.result.states.iter().find(|sit| sit.state == set_up.aim_state).unwrap();
+    for axle in 0..2 {
+        let mean = 0.5
+            * (sit.corners[2 * axle].arch_height_mm.value + sit.corners[2 * axle + 1].arch_height_mm.value);
+        let half_quarter_mm = 0.125 * set_up.collars[2 * axle].arch_mm_per_turn;
+        assert!(
+            (mean - set_up.aim_arch_height_mm[axle]).abs() <= half_quarter_mm + 0.15,
+            "axle {axle}: {mean}"
+        );
+    }
+    for collar in &set_up.collars {
+        let quarters = 4.0 * collar.turns_from_delivered;
+        assert!((quarters - quarters.round()).abs() < 1e-9, "whole quarter turns");
+        assert!((collar.range_mm[0]..=collar.range_mm[1]).contains(&collar.position_mm));
+    }
+}
+
+#[test]
+fn law_a_collar_millimetre_is_not_an_arch_millimetre() {
+    let (set_up, _) = correct("camper-low-at-the-back", "tessavar-four-collars", [0.0; 4], GOOD);
+    let per_mm = |i: usize| set_up.collars[i].arch_mm_per_turn / set_up.collars[i].thread_pitch_mm;
+    assert!(per_mm(0) < 1.0, "front: the change of the motion ratio takes some away");
+    assert!(per_mm(2) > 1.15, "rear: an inboard spring multiplies");
+}
+
+#[test]
+fn law_readings_as_expected_are_left_alone() {
+    let (_, correction) = correct("camper-low-at-the-back", "tessavar-four-collars", [0.0; 4], GOOD);
+    assert!(matches!(correction.outcome, CorrectionOutcome::LeaveIt(_)), "{:#?}", correction.outcome);
+}
+
+#[test]
+fn law_one_correction_brings_misses_within_half_a_quarter_turn() {
+    let (set_up, correction) =
+        correct("camper-low-at-the-back", "tessavar-four-collars", [-4.0, -4.0, 4.0, 4.0], GOOD);
+    let CorrectionOutcome::Turn(turning) = correction.outcome else { panic!("{:#?}", correction.outcome) };
+    assert_eq!(turning.collars[0].way, "up");
+    assert_eq!(turning.collars[2].way, "down");
+    for axle in 0..2 {
+        let half_quarter_mm = 0.125 * set_up.collars[2 * axle].arch_mm_per_turn;
+        let left = turning.miss_after_mm[axle].value.abs();
+        assert!(left <= half_quarter_mm + 0.2, "axle {axle} is left {left} mm off");
+    }
+}
+
+#[test]
+fn law_fixed_kits_have_no_collars_but_say_what_will_result() {
+    let (set_up, correction) =
+        correct("camper-low-at-the-back", "keltrop-line-30", [1.0, 1.0, -1.0, -1.0], GOOD);
+    assert!(set_up.collars.is_empty());
+    assert_eq!(set_up.remarks.len(), 2);
+    assert!(matches!(correction.outcome, CorrectionOutcome::LeaveIt(_)));
+}
+
+#[test]
+fn law_unsettled_unlike_loaded_and_twisted_readings_are_refused_with_the_reason() {
+    for (head, reason) in [
+        ("settled = \"only_lowered\"\nbushes_reclamped = true\nload_as_listed = true", "only lowered"),
+        (
+            "settled = \"rolled_and_bounced\"\nbushes_reclamped = true\nload_as_listed = false",
+            "does not carry",
+        ),
+        ("settled = \"rolled_and_bounced\"\nbushes_reclamped = false\nload_as_listed = true", "bushes"),
+    ] {
+        let (_, correction) = correct("camper-low-at-the-back", "tessavar-four-collars", [3.0; 4], head);
+        let CorrectionOutcome::NotCorrectedFrom(reasons) = correction.outcome else { panic!("{reason}") };
+        assert_eq!(reasons.len(), 1);
+        assert!(reasons[0].contains(reason), "{}", reasons[0]);
+    }
+}
+
+#[test]
+fn law_a_floor_out_of_level_is_taken_out() {
+    // the front left spot 20 mm high: the van as read there differs, the correction must not
+    let catalogue = catalogue();
+    let enquiry = enquiry(&catalogue, "camper-low-at-the-back", REACHABLE_AIM);
+    let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+    let kit = catalogue.kit("tessavar-four-collars").unwrap();
+    let set_up = known.set_up(kit).unwrap();
+    let plain = catalogue.read_ramp_record(&record(&set_up, [0.0; 4], GOOD)).unwrap();
+    let floor = "\n[floor]\nfront_left_mm = 20\nfront_right_mm = 0\nrear_left_mm = 0\nrear_right_mm = 0\n";
+    let mut uneven = catalogue
+        .read_ramp_record(&DataFile { path: "r".into(), text: record(&set_up, [0.0; 4], GOOD).text + floor })
+        .unwrap();
+    let on_floor = known.expected_on_the_ramp(kit, &uneven).unwrap();
+    let level = known.expected_on_the_ramp(kit, &plain).unwrap();
+    assert!((on_floor[0] - level[0]).abs() > 1.0, "a high spot twists the van: {on_floor:?} {level:?}");
+    uneven.readings_mm = vec![on_floor; 2];
+    let correction = known.correct(kit, &uneven).unwrap();
+    assert!(matches!(correction.outcome, CorrectionOutcome::LeaveIt(_)), "{:#?}", correction.outcome);
+}
+
+#[test]
+fn law_readings_that_do_not_fit_are_doubted_and_explained() {
+    let lean = [14.0, -14.0, 0.0, 0.0];
+    let (_, correction) = correct("leaning-with-roof-tent", "tessavar-four-collars", lean, GOOD);
+    assert!(matches!(correction.outcome, CorrectionOutcome::DoesNotFit(_)), "{:#?}", correction.outcome);
+}
+
+#[test]
+fn law_a_collar_that_is_not_where_it_is_said_to_be_is_suspected() {
+    let catalogue = catalogue();
+    let enquiry = enquiry(&catalogue, "camper-low-at-the-back", REACHABLE_AIM);
+    let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+    let kit = catalogue.kit("tessavar-four-collars").unwrap();
+    let set_up = known.set_up(kit).unwrap();
+    let mut said = catalogue.read_ramp_record(&record(&set_up, [0.0; 4], GOOD)).unwrap();
+    let mut true_record = said.clone();
+    true_record.collar_mm[2] = said.collar_mm[2].map(|mm| mm + 14.0);
+    said.readings_mm = vec![known.expected_on_the_ramp(kit, &true_record).unwrap(); 2];
+    let correction = known.correct(kit, &said).unwrap();
+    let CorrectionOutcome::DoesNotFit(misfit) = correction.outcome else {
+        panic!("{:#?}", correction.outcome)
+    };
+    let suspected = misfit.may_be.iter().find(|words| words.contains("rear left collar"));
+    let words = suspected.unwrap_or_else(|| panic!("{:?}", misfit.may_be));
+    assert!(words.contains("mm higher"), "{words}");
+}
