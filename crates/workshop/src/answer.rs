@@ -13,6 +13,7 @@ use crate::fitment::{Fitment, Solved};
 use crate::kit::{Kit, KitFamily};
 use crate::load_list::LoadState;
 use crate::loads::Carried;
+use crate::set_up::CollarSetting;
 use crate::sit::{Sit, Sitting, Yardsticks};
 
 /// Answer to an enquiry.
@@ -129,6 +130,9 @@ pub struct KitAnswer {
     pub maker: String,
     /// What kind of kit it is.
     pub family: KitFamily,
+    /// Collar positions that the aim of the enquiry asks for; the figures are given at these.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub collars: Vec<CollarSetting>,
     /// The fitment, or why it cannot be computed.
     #[serde(flatten)]
     pub outcome: KitOutcome,
@@ -265,26 +269,24 @@ impl<'a> KnownVan<'a> {
         &self.today[state as usize]
     }
 
-    /// A kit on this van, collars as delivered.
+    /// A kit on this van, its collars set for the aim of the enquiry.
     pub fn kit(&self, kit: &Kit) -> KitAnswer {
-        let outcome = self
-            .fitted
-            .with_kit(&self.van, kit, &self.catalogue.tolerances)
-            .and_then(|fitment| self.reclamped(fitment))
-            .and_then(|fitment| self.sits_on(&fitment));
-        let outcome = match outcome {
-            Ok(mut fitment) => {
+        let (collars, outcome) = match self.set_up(kit) {
+            Ok(set_up) => {
+                let mut fitment = set_up.result;
+                fitment.remarks.extend(set_up.limits);
                 fitment.remarks.extend(self.axle_band_remarks(kit));
                 fitment.remarks.sort_by_key(|remark| remark.weight);
-                KitOutcome::Sits(fitment)
+                (set_up.collars, KitOutcome::Sits(fitment))
             }
-            Err(why) => KitOutcome::CannotBeComputed(why.to_string()),
+            Err(why) => (Vec::new(), KitOutcome::CannotBeComputed(why.to_string())),
         };
         KitAnswer {
             kit: kit.id.clone(),
             name: kit.name.clone(),
             maker: kit.maker.clone(),
             family: kit.family,
+            collars,
             outcome,
         }
     }
@@ -451,14 +453,18 @@ fn travel_remarks(states: &[Sit], remarks: &mut Vec<Remark>) {
             let words = format!("{name}: the coils touch before stop or damper end the travel");
             remarks.push(Remark { weight: Weight::LookAtIt, words });
         }
-        for sit in states {
-            let engaged = [2 * axle, 2 * axle + 1].iter().any(|&i| {
-                sit.corners[i].travel.free_bump_travel_mm.as_ref().is_some_and(|free| free.value < 0.0)
-            });
-            if engaged {
-                let words = format!("{}: the {name} bump stops are engaged at rest", sit.state.name());
-                remarks.push(Remark { weight: Weight::Note, words });
-            }
+        let engaged: Vec<&str> = states
+            .iter()
+            .filter(|sit| {
+                [2 * axle, 2 * axle + 1].iter().any(|&i| {
+                    sit.corners[i].travel.free_bump_travel_mm.as_ref().is_some_and(|free| free.value < 0.0)
+                })
+            })
+            .map(|sit| sit.state.name())
+            .collect();
+        if !engaged.is_empty() {
+            let words = format!("{name}: the bump stops are engaged at rest {}", engaged.join(", "));
+            remarks.push(Remark { weight: Weight::Note, words });
         }
         let least_metal =
             corners().map(|c| &c.travel.bump_travel_to_metal_mm).min_by(|a, b| a.value.total_cmp(&b.value));

@@ -5,7 +5,7 @@ use nalgebra::{DMatrix, DVector};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 use crate::answer::{KnownVan, Remark};
-use crate::assembly::{AXLE_NAMES, CannotStand, axle_mean};
+use crate::assembly::{AXLE_NAMES, CannotStand};
 use crate::belief::{Belief, CORNER_WORDS};
 use crate::calibration::{Reading, load_kg, observed};
 use crate::figure::{Figure, NINE_IN_TEN_SD};
@@ -13,7 +13,7 @@ use crate::fitment::{Fitment, Solved};
 use crate::kit::Kit;
 use crate::load_list::LoadState;
 use crate::ramp_record::{RampRecord, Settled};
-use crate::set_up::{CAUTIONS, collar_of, pair_turns, quarter_turn_m, way_of};
+use crate::set_up::{CAUTIONS, axle_misses_mm, collar_of, pair_turns, quarter_turn_m, way_of};
 use crate::units::{kg_from_n, m_from_mm, mm_from_m};
 
 /// A turn that brings an axle closer by less than this is not worth making, mm: less than two settled readings can
@@ -308,11 +308,7 @@ impl KnownVan<'_> {
         aim_m: [f64; 2],
     ) -> Result<[Figure; 2], CannotStand> {
         let solved = fitment.solved(&self.van, &self.carried(state), belief, state)?;
-        Ok([FRONT, REAR].map(|axle| {
-            let mean_m = axle_mean(&solved.band.middle.arch_height_m, axle);
-            let row = solved.row(|r| 1e3 * axle_mean(&r.arch_height_m, axle));
-            belief.figure(mm_from_m(mean_m - aim_m[axle]), &row)
-        }))
+        Ok(axle_misses_mm(belief, &solved, aim_m))
     }
 }
 

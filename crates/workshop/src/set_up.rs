@@ -7,7 +7,7 @@ use crate::assembly::{AXLE_NAMES, CannotStand, axle_mean};
 use crate::belief::{Belief, CORNER_WORDS};
 use crate::enquiry::Aim;
 use crate::figure::Figure;
-use crate::fitment::Fitment;
+use crate::fitment::{Fitment, Solved};
 use crate::kit::{CollarSheet, Kit, KitAxle};
 use crate::load_list::LoadState;
 use crate::sit::Sit;
@@ -38,8 +38,10 @@ pub struct SetUp {
     pub collars: Vec<CollarSetting>,
     /// Mean arch height of each axle less what was aimed at, mm, in the aimed state once settled.
     pub miss_mm: [Figure; 2],
-    /// What holds it back or must be known, in sentences.
-    pub remarks: Vec<Remark>,
+    /// What holds the collars back, in sentences.
+    pub limits: Vec<Remark>,
+    /// By how much an axle misses the aim, in sentences, where it does.
+    pub misses: Vec<Remark>,
     /// Expected readings on the ramp, before the new springs have settled.
     pub on_the_ramp: Vec<RampReading>,
     /// Loss of arch height allowed for new springs settling after the ramp, mm, front and rear.
@@ -141,9 +143,9 @@ impl KnownVan<'_> {
             .fitted
             .with_kit(&self.van, kit, &self.catalogue.tolerances)
             .and_then(|fitment| self.reclamped(fitment))?;
-        let mut remarks = Vec::new();
-        let fitment = self.turned_to(&delivered, kit, aim.state, aim_m, &mut remarks)?;
-        self.set_up_sheet(kit, &aim, aim_m, &fitment, remarks)
+        let mut limits = Vec::new();
+        let fitment = self.turned_to(&delivered, kit, aim.state, aim_m, &mut limits)?;
+        self.set_up_sheet(kit, &aim, aim_m, &fitment, limits)
     }
 
     /// Mean arch heights of both axles that give the aimed mean drop and level, m.
@@ -325,24 +327,25 @@ impl KnownVan<'_> {
         aim: &Aim,
         aim_m: [f64; 2],
         fitment: &Fitment,
-        mut remarks: Vec<Remark>,
+        limits: Vec<Remark>,
     ) -> Result<SetUp, CannotStand> {
         let belief = self.belief_with(fitment);
         let result = self.sits_on(fitment)?;
         let aimed = &result.states[aim.state as usize];
-        let miss_mm = [FRONT, REAR].map(|axle| self.axle_miss(aimed, &belief, fitment, axle, aim_m[axle]));
-        let miss_mm = [miss_mm[0].clone()?, miss_mm[1].clone()?];
-        for axle in [FRONT, REAR] {
-            remarks.extend(miss_remark(axle, fitment.collars, &miss_mm[axle]));
-        }
         let solved = fitment.solved(&self.van, &self.carried(aim.state), &belief, aim.state)?;
+        let miss_mm = axle_misses_mm(&belief, &solved, aim_m);
+        let misses = [FRONT, REAR]
+            .into_iter()
+            .filter_map(|axle| miss_remark(axle, fitment.collars, &miss_mm[axle]))
+            .collect();
         Ok(SetUp {
             kit: kit.id.clone(),
             aim_state: aim.state,
             aim_arch_height_mm: aim_m.map(mm_from_m),
             collars: collar_settings(kit, fitment, &solved.van, &solved.band.middle),
             miss_mm,
-            remarks,
+            limits,
+            misses,
             on_the_ramp: ramp_readings(&result.states[LoadState::OnTheRamp as usize]),
             settling_allowance_mm: [FRONT, REAR].map(|axle| settling_mm(&belief, &solved, axle)),
             other_settings: other_settings(kit, fitment),
@@ -350,20 +353,6 @@ impl KnownVan<'_> {
             result,
             cautions: CAUTIONS.to_vec(),
         })
-    }
-
-    fn axle_miss(
-        &self,
-        sit: &Sit,
-        belief: &Belief,
-        fitment: &Fitment,
-        axle: usize,
-        aim_m: f64,
-    ) -> Result<Figure, CannotStand> {
-        let solved = fitment.solved(&self.van, &self.carried(sit.state), belief, sit.state)?;
-        let mean_m = axle_mean(&solved.band.middle.arch_height_m, axle);
-        let row = solved.row(|r| 1e3 * axle_mean(&r.arch_height_m, axle));
-        Ok(belief.figure(mm_from_m(mean_m - aim_m), &row))
     }
 
     /// Explains a lean in the aimed state and offers the unequal setting that takes it out, within its bound.
@@ -469,6 +458,15 @@ fn insertion_allowed_mm(sheet: &AxleSheet, kit: &Kit, axle: usize) -> f64 {
 
 fn limit(axle: usize, why: &str) -> Remark {
     Remark { weight: Weight::LookAtIt, words: format!("{}: {why}", AXLE_NAMES[axle]) }
+}
+
+/// Mean arch height of each axle less what is aimed at, mm.
+pub(crate) fn axle_misses_mm(belief: &Belief, solved: &Solved, aim_m: [f64; 2]) -> [Figure; 2] {
+    [FRONT, REAR].map(|axle| {
+        let mean_m = axle_mean(&solved.band.middle.arch_height_m, axle);
+        let row = solved.row(|r| 1e3 * axle_mean(&r.arch_height_m, axle));
+        belief.figure(mm_from_m(mean_m - aim_m[axle]), &row)
+    })
 }
 
 fn miss_remark(axle: usize, collars: [bool; 2], miss: &Figure) -> Option<Remark> {
@@ -620,7 +618,7 @@ fn ramp_readings(sit: &Sit) -> Vec<RampReading> {
 }
 
 /// Arch height that settling is expected to cost an axle, mm.
-fn settling_mm(belief: &Belief, solved: &crate::fitment::Solved, axle: usize) -> f64 {
+fn settling_mm(belief: &Belief, solved: &Solved, axle: usize) -> f64 {
     let lost_m: f64 = (0..belief.unknowns.len())
         .filter(|&j| belief.unknowns[j].cause.starts_with("settling"))
         .map(|j| axle_mean(&solved.responses[j].arch_height_m, axle) * belief.mean[j])

@@ -112,7 +112,8 @@ fn law_fixed_kits_have_no_collars_but_say_what_will_result() {
     let (set_up, correction) =
         correct("camper-low-at-the-back", "keltrop-line-30", [1.0, 1.0, -1.0, -1.0], GOOD);
     assert!(set_up.collars.is_empty());
-    assert_eq!(set_up.remarks.len(), 2);
+    assert_eq!(set_up.misses.len(), 2);
+    assert!(set_up.limits.is_empty());
     assert!(matches!(correction.outcome, CorrectionOutcome::LeaveIt(_)));
 }
 

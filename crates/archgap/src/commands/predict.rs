@@ -5,6 +5,7 @@ use workshop::calibration::AsFoundAxle;
 use workshop::catalogue::Catalogue;
 use workshop::figure::Figure;
 use workshop::kit::Kit;
+use workshop::set_up::CollarSetting;
 use workshop::sit::{CornerSit, Sit};
 
 use super::json_of;
@@ -43,6 +44,7 @@ fn shown(answer: &Answer, in_full: bool) -> String {
     text += &format!("\nTODAY\n{}", fitment_in_full(&answer.today));
     for kit in &answer.kits {
         text += &format!("\n{} — {} ({}, {})\n", kit.kit, kit.name, kit.maker, kit.family.words());
+        text += &collars(&kit.collars);
         text += &match &kit.outcome {
             KitOutcome::CannotBeComputed(why) => format!("  cannot be computed: {why}\n"),
             KitOutcome::Sits(fitment) if in_full => fitment_in_full(fitment),
@@ -51,6 +53,23 @@ fn shown(answer: &Answer, in_full: bool) -> String {
     }
     text += &legend(answer.kits.iter().find_map(kit_sit).unwrap_or(&answer.today.states[0]));
     text
+}
+
+/// Where the collars are for these figures, one line an axle.
+fn collars(settings: &[CollarSetting]) -> String {
+    let at = |left: &str| {
+        let setting = settings.iter().find(|setting| setting.corner == left)?;
+        let axle = left.split(' ').next()?;
+        Some(format!("{axle} {} mm", fixed(setting.position_mm, 1)))
+    };
+    let places: Vec<String> = ["front left", "rear left"].iter().filter_map(|left| at(left)).collect();
+    if places.is_empty() {
+        return String::new();
+    }
+    format!(
+        "  collars set for the aim: {} from the datum; what to do on the ramp: archgap set-up\n",
+        places.join(", ")
+    )
 }
 
 fn kit_sit(kit: &KitAnswer) -> Option<&Sit> {

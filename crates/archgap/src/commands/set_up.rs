@@ -25,7 +25,7 @@ fn shown(set_up: &SetUp) -> String {
         set_up.aim_state.name()
     );
     text += &format!("{}\n", collars(set_up));
-    for remark in &set_up.remarks {
+    for remark in set_up.limits.iter().chain(&set_up.misses) {
         text += &remark_line(remark);
     }
     text += &format!(
