@@ -4,9 +4,10 @@ use std::path::{Path, PathBuf};
 
 use rust_embed::RustEmbed;
 use workshop::assembly::CannotStand;
-use workshop::catalogue::{Catalogue, DataFile};
+use workshop::catalogue::{Catalogue, DataFile, read_all_facts};
 use workshop::document::Fault;
 use workshop::enquiry::Enquiry;
+use workshop::facts::Fact;
 
 #[derive(RustEmbed)]
 #[folder = "../../data/demo"]
@@ -91,6 +92,11 @@ impl DataSource {
 
     pub(crate) fn catalogue(&self) -> Result<Catalogue, Trouble> {
         Ok(Catalogue::read(&self.files()?)?)
+    }
+
+    /// The facts of the data folder, which vehicle sheets refer to.
+    pub(crate) fn facts(&self) -> Result<Vec<Fact>, Trouble> {
+        Ok(read_all_facts(&self.files()?)?)
     }
 
     /// An enquiry by file path, or by the name of one in the data folder.

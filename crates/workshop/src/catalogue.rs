@@ -2,10 +2,12 @@
 
 use crate::document::{Fault, read, schema};
 use crate::enquiry::Enquiry;
+use crate::facts::{Fact, read_facts};
 use crate::kit::Kit;
 use crate::load_list::{ListedItem, read_listed_items};
 use crate::measuring::{BenchReading, JackingReading};
 use crate::ramp_record::RampRecord;
+use crate::rules::{Rule, read_rules};
 use crate::tolerances::Tolerances;
 use crate::vehicle_sheet::VehicleSheet;
 
@@ -20,6 +22,10 @@ pub struct Catalogue {
     pub load_items: Vec<ListedItem>,
     /// How far things are from what they are stated to be.
     pub tolerances: Tolerances,
+    /// What can be known of a van.
+    pub facts: Vec<Fact>,
+    /// Fitting rules.
+    pub rules: Vec<Rule>,
 }
 
 /// A file of a data folder.
@@ -42,6 +48,10 @@ pub enum Kind {
     LoadItems,
     /// `tolerances.toml`
     Tolerances,
+    /// `facts.toml`
+    Facts,
+    /// `rules.toml`
+    Rules,
     /// `enquiries/*.toml`
     Enquiry,
     /// `ramp/*.toml`
@@ -54,11 +64,13 @@ pub enum Kind {
 
 impl Kind {
     /// Words on the command line.
-    pub const CHOICES: [(&'static str, Self); 8] = [
+    pub const CHOICES: [(&'static str, Self); 10] = [
         ("vehicle", Self::Vehicle),
         ("kit", Self::Kit),
         ("load-items", Self::LoadItems),
         ("tolerances", Self::Tolerances),
+        ("facts", Self::Facts),
+        ("rules", Self::Rules),
         ("enquiry", Self::Enquiry),
         ("ramp-record", Self::RampRecord),
         ("spring-bench", Self::SpringBench),
@@ -71,6 +83,8 @@ impl Kind {
         match (folder, path) {
             (_, "load-items.toml") => Some(Self::LoadItems),
             (_, "tolerances.toml") => Some(Self::Tolerances),
+            (_, "facts.toml") => Some(Self::Facts),
+            (_, "rules.toml") => Some(Self::Rules),
             _ if !path.ends_with(".toml") => None,
             ("vehicles", _) => Some(Self::Vehicle),
             ("kits", _) => Some(Self::Kit),
@@ -86,7 +100,9 @@ impl Kind {
     pub fn schema(self) -> serde_json::Value {
         let nothing = Catalogue::default();
         match self {
-            Self::Vehicle => schema("vehicle", "Vehicle sheet", VehicleSheet::read),
+            Self::Vehicle => schema("vehicle", "Vehicle sheet", |f| VehicleSheet::read(f, &[])),
+            Self::Facts => schema("facts", "Facts of a van", read_facts),
+            Self::Rules => schema("rules", "Fitting rules", |f| read_rules(f, &[])),
             Self::Kit => schema("kit", "Kit", |f| Kit::read(f, &[])),
             Self::LoadItems => schema("load-items", "Load items", read_listed_items),
             Self::Tolerances => schema("tolerances", "Tolerances", Tolerances::read),
@@ -108,8 +124,19 @@ impl Catalogue {
         let mut vehicles = Vec::new();
         let mut kits = Vec::new();
         let mut catalogue = Self::default();
+        match read_all_facts(files) {
+            Ok(facts) => catalogue.facts = facts,
+            Err(found) => faults.extend(found),
+        }
+        for file in of_kind(files, Kind::Rules) {
+            let rules = read(&file.path, &file.text, |f| read_rules(f, &catalogue.facts));
+            if let Some((_, rules)) = keep(&mut faults, file, rules) {
+                catalogue.rules.extend(rules);
+            }
+        }
         for file in of_kind(files, Kind::Vehicle) {
-            vehicles.extend(keep(&mut faults, file, read(&file.path, &file.text, VehicleSheet::read)));
+            let sheet = read(&file.path, &file.text, |f| VehicleSheet::read(f, &catalogue.facts));
+            vehicles.extend(keep(&mut faults, file, sheet));
         }
         let vehicle_ids: Vec<String> = vehicles.iter().map(|(_, sheet)| sheet.id.clone()).collect();
         for file in of_kind(files, Kind::Kit) {
@@ -184,6 +211,21 @@ impl Catalogue {
     pub fn kits_for<'a>(&'a self, vehicle_id: &'a str) -> impl Iterator<Item = &'a Kit> {
         self.kits.iter().filter(move |kit| kit.fits.iter().any(|id| id == vehicle_id))
     }
+}
+
+/// Reads the facts of a data folder.
+///
+/// # Errors
+/// All faults of the files that hold them.
+pub fn read_all_facts(files: &[DataFile]) -> Result<Vec<Fact>, Vec<Fault>> {
+    let (mut facts, mut faults) = (Vec::new(), Vec::new());
+    for file in of_kind(files, Kind::Facts) {
+        match read(&file.path, &file.text, read_facts) {
+            Ok(read) => facts.extend(read),
+            Err(found) => faults.extend(found),
+        }
+    }
+    if faults.is_empty() { Ok(facts) } else { Err(faults) }
 }
 
 fn of_kind(files: &[DataFile], kind: Kind) -> impl Iterator<Item = &DataFile> {

@@ -2,6 +2,7 @@
 
 use crate::catalogue::Catalogue;
 use crate::document::{Fields, Range, range};
+use crate::facts::FactIs;
 use crate::load_list::{CarriedItem, LoadState, read_carried_item};
 use crate::vehicle_sheet::{DRIVER_KG, RUNNING_ORDER_FUEL_PERCENT, TyreSheet};
 
@@ -32,6 +33,8 @@ pub struct Enquiry {
     pub wish: Wish,
     /// What a height-adjustable kit is set to.
     pub aim: Aim,
+    /// What is known of the van beyond its vehicle sheet.
+    pub facts: Vec<FactIs>,
 }
 
 /// What the collars are set for: a mean drop against today and a level, in one load state.
@@ -138,6 +141,7 @@ impl Enquiry {
             }),
             wish,
             aim: Aim::read(f, wish),
+            facts: f.list("facts", "What is known of this van", |f| FactIs::read(f, &catalogue.facts)),
         };
         if f.is_sound() {
             enquiry.check_references(f, catalogue);

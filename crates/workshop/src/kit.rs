@@ -1,6 +1,7 @@
 //! Kit: parts sold together, and what they replace on a van.
 
 use crate::document::{Fields, Range, range};
+use crate::facts::Words;
 use crate::spring_sheet::SpringLaw;
 use crate::vehicle_sheet::{DamperSheet, StopSheet};
 
@@ -15,6 +16,8 @@ pub struct Kit {
     pub maker: String,
     /// What kind of kit it is.
     pub family: KitFamily,
+    /// What it is, for the customer.
+    pub about: Option<Words>,
     /// Vehicle sheets it is sold for.
     pub fits: Vec<String>,
     /// Front parts.
@@ -37,9 +40,24 @@ pub enum KitFamily {
     Dampers,
     /// Springs or struts that raise the van.
     Lift,
+    /// Height-adjustable struts with adjustable damping.
+    AdjustableDamping,
+    /// A kit for standing very low.
+    ExtraLow,
 }
 
 impl KitFamily {
+    /// Names in files.
+    pub const CHOICES: [(&'static str, Self); 7] = [
+        ("fixed_springs", Self::FixedSprings),
+        ("adjustable_rear", Self::AdjustableRear),
+        ("adjustable_struts", Self::AdjustableStruts),
+        ("dampers", Self::Dampers),
+        ("lift", Self::Lift),
+        ("adjustable_damping", Self::AdjustableDamping),
+        ("extra_low", Self::ExtraLow),
+    ];
+
     /// Words for people.
     pub fn words(self) -> &'static str {
         match self {
@@ -48,6 +66,8 @@ impl KitFamily {
             Self::AdjustableStruts => "adjustable struts",
             Self::Dampers => "dampers",
             Self::Lift => "lift",
+            Self::AdjustableDamping => "adjustable struts and damping",
+            Self::ExtraLow => "extra low",
         }
     }
 }
@@ -71,6 +91,8 @@ pub struct KitAxle {
     pub stop: Option<StopSheet>,
     /// Spacers, pads or a taller top mount, positive compresses the spring, mm.
     pub seat_packing_mm: f64,
+    /// Damping that can be set.
+    pub clicks: Option<ClickSheet>,
     /// How much deeper than usual the maker allows the strut in its tube, mm; absent where he does not.
     pub extra_insertion_mm: Option<f64>,
 }
@@ -126,6 +148,55 @@ pub struct CollarSheet {
     pub lock_ring: bool,
 }
 
+/// Adjustable damping.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ClickSheet {
+    /// Number of clicks from end to end.
+    pub count: i64,
+    /// The end from which clicks are counted.
+    pub counted_from: CountedFrom,
+    /// Clicks the maker recommends to begin with.
+    pub start_at: i64,
+}
+
+/// The end from which damping clicks are counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CountedFrom {
+    /// Fully hard.
+    Hard,
+    /// Fully soft.
+    Soft,
+}
+
+impl CountedFrom {
+    /// Words for people.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Hard => "fully hard",
+            Self::Soft => "fully soft",
+        }
+    }
+}
+
+impl ClickSheet {
+    fn read(f: &mut Fields) -> Self {
+        let clicks = Self {
+            count: f.integer("count", 1..=60, "Number of clicks from end to end"),
+            counted_from: f.choice(
+                "counted_from",
+                &[("fully_hard", CountedFrom::Hard), ("fully_soft", CountedFrom::Soft)],
+                "The end from which clicks are counted",
+            ),
+            start_at: f.integer("start_at", 0..=60, "Clicks the maker recommends to begin with"),
+        };
+        if f.is_sound() && clicks.start_at > clicks.count {
+            let allowed = format!("at most the {} clicks there are", clicks.count);
+            f.fault_at("start_at", &clicks.start_at.to_string(), &allowed);
+        }
+        clicks
+    }
+}
+
 const LENGTH_MM: Range = range(20.0, 900.0);
 
 impl Kit {
@@ -135,17 +206,8 @@ impl Kit {
             id: f.id("id", "Identifier"),
             name: f.text("name", "Name for people"),
             maker: f.text("maker", "Maker"),
-            family: f.choice(
-                "family",
-                &[
-                    ("fixed_springs", KitFamily::FixedSprings),
-                    ("adjustable_rear", KitFamily::AdjustableRear),
-                    ("adjustable_struts", KitFamily::AdjustableStruts),
-                    ("dampers", KitFamily::Dampers),
-                    ("lift", KitFamily::Lift),
-                ],
-                "What kind of kit it is",
-            ),
+            family: f.choice("family", &KitFamily::CHOICES, "What kind of kit it is"),
+            about: f.optional_table("about", "What it is, for the customer", Words::read),
             fits: f.id_list("fits", 1..=50, "Vehicle sheets it is sold for"),
             front: f.optional_table("front", "Parts for the front axle", KitAxle::read),
             rear: f.optional_table("rear", "Parts for the rear axle", KitAxle::read),
@@ -201,6 +263,7 @@ impl KitAxle {
                 0.0,
                 "Spacers, pads or a taller top mount, positive compresses the spring",
             ),
+            clicks: f.optional_table("clicks", "Damping that can be set", ClickSheet::read),
             extra_insertion_mm: f.optional_number(
                 "extra_insertion_mm",
                 range(0.5, 60.0),

@@ -636,6 +636,13 @@ fn other_settings(kit: &Kit, fitment: &Fitment) -> Vec<String> {
                 "{name}: trim the bump stops to {height_mm:.0} mm, cut square, and measure both."
             ));
         }
+        if let Some(clicks) = &parts.clicks {
+            let from = clicks.counted_from.words();
+            words.push(format!(
+                "{name}: damping {} of {} clicks, counted from {from}.",
+                clicks.start_at, clicks.count
+            ));
+        }
         if fitment.insertion_m[axle] > 0.0 {
             let mm = mm_from_m(fitment.insertion_m[axle]);
             words.push(format!("{name}: set the struts {mm:.0} mm deeper into their tubes than usual."));

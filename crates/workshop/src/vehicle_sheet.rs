@@ -6,6 +6,7 @@
 use mechanics::elements::ElementFault;
 
 use crate::document::{Fields, Order, Range, range};
+use crate::facts::{Fact, FactIs};
 use crate::load_list::Place;
 use crate::spring_sheet::SpringLaw;
 
@@ -32,6 +33,8 @@ pub struct VehicleSheet {
     pub front: AxleSheet,
     /// Rear axle.
     pub rear: AxleSheet,
+    /// Facts of the class; more than one answer where its vans differ.
+    pub facts: Vec<FactIs>,
 }
 
 /// The van as it left the maker: fuel tank 90 % full and a driver of 75 kg
@@ -313,8 +316,8 @@ impl VehicleSheet {
         self.grades.iter().find(|grade| grade.id == id)
     }
 
-    /// Reads a vehicle sheet.
-    pub fn read(f: &mut Fields) -> Self {
+    /// Reads a vehicle sheet; `facts` are those of the workshop's list.
+    pub fn read(f: &mut Fields, facts: &[Fact]) -> Self {
         let sheet = Self {
             id: f.id("id", "Identifier that enquiries and kits refer to"),
             name: f.text("name", "Name for people"),
@@ -334,6 +337,7 @@ impl VehicleSheet {
             grades: f.non_empty_list("grades", "Weight variants with their statutory plates", Grade::read),
             front: f.table("front", "Front axle", AxleSheet::read),
             rear: f.table("rear", "Rear axle", AxleSheet::read),
+            facts: f.list("facts", "Facts of the class", |f| FactIs::read(f, facts)),
         };
         sheet.check_wheelbase(f);
         sheet

@@ -18,7 +18,8 @@ pub(crate) fn run(
     json: bool,
 ) -> Result<String, Trouble> {
     let file = source.document(vehicle, "vehicles")?;
-    let sheet = read(&file.path, &file.text, VehicleSheet::read)?;
+    let facts = source.facts()?;
+    let sheet = read(&file.path, &file.text, |f| VehicleSheet::read(f, &facts))?;
     let linkage = linkage_of(&sheet, axle).map_err(|because| CannotStand {
         doing: format!("building the axle of {}", sheet.id),
         because: because.to_string(),

@@ -1,0 +1,165 @@
+//! Facts of a van that fitting rules ask for: how its strut is held, which spring seat it has, which axles drive.
+
+use crate::document::Fields;
+
+/// A text in the workshop's two languages.
+#[derive(Debug, Clone, PartialEq, Eq, Default, serde::Serialize)]
+pub struct Words {
+    /// English.
+    pub en: String,
+    /// German.
+    pub de: String,
+}
+
+/// Language that a person reads.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Language {
+    /// English.
+    #[default]
+    English,
+    /// German.
+    German,
+}
+
+impl Words {
+    /// Reads a text in both languages.
+    pub fn read(f: &mut Fields) -> Self {
+        Self { en: f.text("en", "In English"), de: f.text("de", "In German") }
+    }
+
+    /// The text in a language.
+    pub fn in_language(&self, language: Language) -> &str {
+        match language {
+            Language::English => &self.en,
+            Language::German => &self.de,
+        }
+    }
+}
+
+/// Something that can be known of a van.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fact {
+    /// Identifier.
+    pub id: String,
+    /// Question to the customer or the fitter.
+    pub question: Words,
+    /// Where on the van to look.
+    pub where_to_look: Words,
+    /// Possible answers.
+    pub answers: Vec<FactAnswer>,
+}
+
+/// A possible answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FactAnswer {
+    /// Identifier.
+    pub id: String,
+    /// Words for people.
+    pub words: Words,
+}
+
+/// A fact with the answers that are possible (on a vehicle sheet), given (in an enquiry) or asked for (in a rule).
+#[derive(Debug, Clone, PartialEq)]
+pub struct FactIs {
+    /// The fact.
+    pub fact: String,
+    /// Its answers.
+    pub is: Vec<String>,
+}
+
+/// Reads the workshop's list of facts.
+pub fn read_facts(f: &mut Fields) -> Vec<Fact> {
+    f.list("facts", "What can be known of a van", |f| Fact {
+        id: f.id("id", "Identifier"),
+        question: f.table("question", "Question to the customer or the fitter", Words::read),
+        where_to_look: f.table("where_to_look", "Where on the van to look", Words::read),
+        answers: f.non_empty_list("answers", "Possible answers", |f| FactAnswer {
+            id: f.id("id", "Identifier"),
+            words: f.table("words", "Words for people", Words::read),
+        }),
+    })
+}
+
+impl FactIs {
+    /// Reads a fact with answers; `known` are the facts of the workshop.
+    pub fn read(f: &mut Fields, known: &[Fact]) -> Self {
+        let fact = Self {
+            fact: f.id("fact", "Fact of the workshop's list"),
+            is: f.id_list("is", 1..=12, "Answers, any of them"),
+        };
+        if f.is_sound() {
+            fact.check(f, known);
+        }
+        fact
+    }
+
+    fn check(&self, f: &mut Fields, known: &[Fact]) {
+        let Some(fact) = known.iter().find(|fact| fact.id == self.fact) else {
+            let ids: Vec<&str> = known.iter().map(|fact| fact.id.as_str()).collect();
+            f.fault_at("fact", &format!("\"{}\"", self.fact), &format!("one of {}", ids.join(", ")));
+            return;
+        };
+        let ids: Vec<&str> = fact.answers.iter().map(|answer| answer.id.as_str()).collect();
+        for (k, answer) in self.is.iter().enumerate() {
+            if !ids.contains(&answer.as_str()) {
+                f.fault_at(
+                    &format!("is[{k}]"),
+                    &format!("\"{answer}\""),
+                    &format!("one of {}", ids.join(", ")),
+                );
+            }
+        }
+    }
+}
+
+/// What is known of one van: the enquiry's answers before what its vehicle sheet allows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KnownFacts<'a> {
+    facts: &'a [Fact],
+    possible: Vec<(&'a str, Vec<&'a str>)>,
+}
+
+impl<'a> KnownFacts<'a> {
+    /// Facts of a van from its vehicle sheet and its enquiry.
+    pub fn of(facts: &'a [Fact], sheet: &'a [FactIs], enquiry: &'a [FactIs]) -> Self {
+        let possible = facts
+            .iter()
+            .map(|fact| {
+                let stated = [enquiry, sheet].into_iter().flatten().find(|stated| stated.fact == fact.id);
+                let answers = match stated {
+                    Some(stated) => stated.is.iter().map(String::as_str).collect(),
+                    None => fact.answers.iter().map(|answer| answer.id.as_str()).collect(),
+                };
+                (fact.id.as_str(), answers)
+            })
+            .collect();
+        Self { facts, possible }
+    }
+
+    /// Answers of a fact that are still possible.
+    pub fn possible(&self, fact: &str) -> &[&'a str] {
+        self.possible.iter().find(|(id, _)| *id == fact).map_or(&[], |(_, answers)| answers)
+    }
+
+    /// Facts with more than one possible answer.
+    pub fn unknown(&self) -> impl Iterator<Item = &'a Fact> {
+        self.facts.iter().filter(|fact| self.possible(&fact.id).len() > 1)
+    }
+
+    /// The same with one fact answered.
+    #[must_use]
+    pub fn answered(&self, fact: &str, answer: &'a str) -> Self {
+        let mut known = self.clone();
+        for (id, answers) in &mut known.possible {
+            if *id == fact {
+                *answers = vec![answer];
+            }
+        }
+        known
+    }
+}
+
+/// Quantity of parts in rules and kits.
+pub(crate) fn quantity(f: &mut Fields) -> i64 {
+    f.integer_or("quantity", 1..=50, 1, "How many")
+}

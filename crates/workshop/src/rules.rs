@@ -1,0 +1,248 @@
+//! Fitting rules: conditions over van, kit and figures, each with an effect, a reason and a source. They are data.
+
+use crate::document::{Fields, range};
+use crate::facts::{Fact, FactIs, Words, quantity};
+use crate::kit::KitFamily;
+use crate::load_list::LoadState;
+
+/// One rule of the trade.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rule {
+    /// Identifier.
+    pub id: String,
+    /// All of these must hold.
+    pub when: Vec<Condition>,
+    /// What follows.
+    pub effect: Effect,
+    /// Why, in plain words.
+    pub reason: Words,
+    /// Where the rule comes from: a standard, a maker's instruction, or common practice.
+    pub source: String,
+}
+
+/// A condition of a rule.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Condition {
+    /// A fact of the van has one of these answers.
+    Fact(FactIs),
+    /// The van is of one of these vehicle sheets.
+    Vehicle(Vec<String>),
+    /// The kit is of one of these families.
+    Family(Vec<KitFamily>),
+    /// The kit brings one of these.
+    Brings(Vec<Component>),
+    /// A figure lies within bounds in a load state, or in the load state where it is worst.
+    Figure(FigureCondition),
+}
+
+/// What a kit may bring.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Component {
+    /// Front springs.
+    FrontSprings,
+    /// Rear springs.
+    RearSprings,
+    /// Front dampers or struts.
+    FrontDampers,
+    /// Rear dampers.
+    RearDampers,
+    /// A collar in front.
+    FrontCollars,
+    /// A collar at the rear.
+    RearCollars,
+}
+
+/// Bounds on a figure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FigureCondition {
+    /// Which figure.
+    pub figure: RuleFigure,
+    /// Load state; the one where the bound is met first where absent.
+    pub state: Option<LoadState>,
+    /// Least value at which the condition holds.
+    pub at_least: Option<f64>,
+    /// Greatest value at which it holds.
+    pub at_most: Option<f64>,
+}
+
+/// Figures that rules may ask for, in mm and kg.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RuleFigure {
+    /// Drop of the front axle against new original springs.
+    FrontDrop,
+    /// Drop of the rear axle against new original springs.
+    RearDrop,
+    /// Load of the front axle.
+    FrontAxleLoad,
+    /// Load of the rear axle.
+    RearAxleLoad,
+    /// Front axle load over its plate.
+    FrontOverPlate,
+    /// Rear axle load over its plate.
+    RearOverPlate,
+    /// Spring compression left at full rebound, front.
+    FrontCaptive,
+    /// Spring compression left at full rebound, rear.
+    RearCaptive,
+    /// Bump travel to metal, front.
+    FrontToMetal,
+    /// Bump travel to metal, rear.
+    RearToMetal,
+}
+
+impl RuleFigure {
+    /// Names in files, with their unit.
+    pub const CHOICES: [(&'static str, Self); 10] = [
+        ("front_drop_against_original_mm", Self::FrontDrop),
+        ("rear_drop_against_original_mm", Self::RearDrop),
+        ("front_axle_load_kg", Self::FrontAxleLoad),
+        ("rear_axle_load_kg", Self::RearAxleLoad),
+        ("front_axle_over_plate_kg", Self::FrontOverPlate),
+        ("rear_axle_over_plate_kg", Self::RearOverPlate),
+        ("front_captive_in_hand_mm", Self::FrontCaptive),
+        ("rear_captive_in_hand_mm", Self::RearCaptive),
+        ("front_bump_travel_to_metal_mm", Self::FrontToMetal),
+        ("rear_bump_travel_to_metal_mm", Self::RearToMetal),
+    ];
+
+    /// Words for people, with the unit of the name.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::FrontDrop => "front drop against original",
+            Self::RearDrop => "rear drop against original",
+            Self::FrontAxleLoad => "front axle load",
+            Self::RearAxleLoad => "rear axle load",
+            Self::FrontOverPlate => "front axle load over its plate",
+            Self::RearOverPlate => "rear axle load over its plate",
+            Self::FrontCaptive => "front spring left captive",
+            Self::RearCaptive => "rear spring left captive",
+            Self::FrontToMetal => "front bump travel to metal",
+            Self::RearToMetal => "rear bump travel to metal",
+        }
+    }
+
+    /// Unit.
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::FrontAxleLoad | Self::RearAxleLoad | Self::FrontOverPlate | Self::RearOverPlate => "kg",
+            _ => "mm",
+        }
+    }
+}
+
+/// What follows from a rule.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Effect {
+    /// The kit is out.
+    Excludes,
+    /// Somebody must know.
+    Warns,
+    /// A further part is needed.
+    AddsPart {
+        /// Part, by its identifier in the price list.
+        part: String,
+        /// How many.
+        quantity: i64,
+    },
+    /// Something is inspected while it is apart.
+    Inspects,
+    /// An operation is added to the work.
+    AddsOperation {
+        /// Operation, by its identifier.
+        operation: String,
+    },
+    /// A caution goes on the papers.
+    AddsCaution,
+    /// A step goes on the set-up sheet.
+    AddsStep,
+}
+
+/// Reads the workshop's rules; `facts` are those it may ask for.
+pub fn read_rules(f: &mut Fields, facts: &[Fact]) -> Vec<Rule> {
+    f.list("rules", "Fitting rules", |f| Rule {
+        id: f.id("id", "Identifier"),
+        when: f.list("when", "Conditions, all of which must hold", |f| Condition::read(f, facts)),
+        effect: f.table("effect", "What follows", Effect::read),
+        reason: f.table("reason", "Why, in plain words", Words::read),
+        source: f.text("source", "Standard, maker's instruction, or common practice"),
+    })
+}
+
+impl Condition {
+    fn read(f: &mut Fields, facts: &[Fact]) -> Self {
+        f.variant(
+            "of",
+            "What the condition is about",
+            &[
+                ("fact", &|f| Self::Fact(FactIs::read(f, facts))),
+                ("vehicle", &|f| Self::Vehicle(f.id_list("is", 1..=50, "Vehicle sheets"))),
+                ("kit_family", &|f| {
+                    Self::Family(f.choice_list("is", &KitFamily::CHOICES, 1..=10, "Kit families"))
+                }),
+                ("kit_brings", &|f| {
+                    Self::Brings(f.choice_list("is", &Component::CHOICES, 1..=6, "Parts, any of them"))
+                }),
+                ("figure", &|f| Self::Figure(FigureCondition::read(f))),
+            ],
+        )
+    }
+}
+
+impl Component {
+    /// Names in files.
+    pub const CHOICES: [(&'static str, Self); 6] = [
+        ("front_springs", Self::FrontSprings),
+        ("rear_springs", Self::RearSprings),
+        ("front_dampers", Self::FrontDampers),
+        ("rear_dampers", Self::RearDampers),
+        ("front_collars", Self::FrontCollars),
+        ("rear_collars", Self::RearCollars),
+    ];
+}
+
+impl FigureCondition {
+    fn read(f: &mut Fields) -> Self {
+        let bound = range(-5000.0, 10_000.0);
+        let condition = Self {
+            figure: f.choice("figure", &RuleFigure::CHOICES, "Which figure"),
+            state: f.optional_choice("state", &LoadState::CHOICES, "Load state; the worst where absent"),
+            at_least: f.optional_number("at_least", bound, "Least value at which the condition holds"),
+            at_most: f.optional_number("at_most", bound, "Greatest value at which it holds"),
+        };
+        match (condition.at_least, condition.at_most) {
+            (None, None) if f.is_sound() => f.fault_at("", "no bound", "at_least, at_most, or both"),
+            (Some(least), Some(most)) if least > most && f.is_sound() => {
+                f.fault_at(
+                    "at_least",
+                    &format!("{least}"),
+                    &format!("at most {most}, or nothing can meet it"),
+                );
+            }
+            _ => {}
+        }
+        condition
+    }
+}
+
+impl Effect {
+    fn read(f: &mut Fields) -> Self {
+        f.variant(
+            "does",
+            "What follows",
+            &[
+                ("excludes", &|_| Self::Excludes),
+                ("warns", &|_| Self::Warns),
+                ("adds_part", &|f| Self::AddsPart {
+                    part: f.id("part", "Part, by its identifier in the price list"),
+                    quantity: quantity(f),
+                }),
+                ("inspects", &|_| Self::Inspects),
+                ("adds_operation", &|f| Self::AddsOperation {
+                    operation: f.id("operation", "Operation, by its identifier"),
+                }),
+                ("adds_caution", &|_| Self::AddsCaution),
+                ("adds_step", &|_| Self::AddsStep),
+            ],
+        )
+    }
+}
