@@ -9,6 +9,7 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use data::{DataSource, Trouble};
+use workshop::facts::Language;
 
 /// Answers how every kit in the catalogue would sit on one customer's van.
 ///
@@ -23,6 +24,9 @@ struct Arguments {
     /// Print JSON with the same field names as everywhere.
     #[arg(long, global = true)]
     json: bool,
+    /// Language of reasons, cautions and kit texts.
+    #[arg(long, global = true, value_enum, default_value_t = Tongue::En)]
+    language: Tongue,
     #[command(subcommand)]
     command: Option<Command>,
 }
@@ -37,13 +41,22 @@ enum Command {
         #[arg(long, value_name = "ID")]
         kit: Option<String>,
     },
-    /// Every kit for the van, sorted by a wish.
+    /// Every kit of the catalogue: out, with the rule that put it out, or in, ranked by the wishes.
     Shortlist {
         /// Enquiry file, or the name of one of the data folder's enquiries.
         enquiry: String,
         /// Sort by this instead of the enquiry's own wish.
         #[arg(long, value_enum)]
         by: Option<By>,
+    },
+    /// What changes if kit B is chosen instead of kit A.
+    Compare {
+        /// Enquiry file, or the name of one of the data folder's enquiries.
+        enquiry: String,
+        /// Kit A.
+        a: String,
+        /// Kit B.
+        b: String,
     },
     /// Collar positions that reach the aim, and the heights to read on the ramp.
     SetUp {
@@ -97,6 +110,12 @@ enum Command {
 }
 
 #[derive(Clone, Copy, ValueEnum)]
+enum Tongue {
+    En,
+    De,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
 enum By {
     Drop,
     Level,
@@ -141,9 +160,14 @@ fn print(output: &str) -> ExitCode {
 fn run(arguments: &Arguments) -> Result<String, Trouble> {
     let source = DataSource::of(arguments.data.as_deref());
     let json = arguments.json;
+    let language = match arguments.language {
+        Tongue::En => Language::English,
+        Tongue::De => Language::German,
+    };
     match arguments.command.as_ref().unwrap_or(&Command::Demo) {
         Command::Predict { enquiry, kit } => commands::predict::run(&source, enquiry, kit.as_deref(), json),
-        Command::Shortlist { enquiry, by } => commands::shortlist::run(&source, enquiry, *by, json),
+        Command::Shortlist { enquiry, by } => commands::shortlist::run(&source, enquiry, *by, language, json),
+        Command::Compare { enquiry, a, b } => commands::shortlist::compare(&source, enquiry, a, b, json),
         Command::SetUp { enquiry, kit } => commands::set_up::run(&source, enquiry, kit, json),
         Command::Correct { record } => commands::correct::run(&source, record, json),
         Command::SpringBench { file } => commands::measure::spring_bench(&source, file, json),
@@ -153,6 +177,6 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
         }
         Command::Check { dir } => commands::check::run(dir, json),
         Command::Schema { kind } => commands::schema::run(kind),
-        Command::Demo => commands::demo::run(&source, json),
+        Command::Demo => commands::demo::run(&source, language, json),
     }
 }

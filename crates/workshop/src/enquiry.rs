@@ -105,7 +105,29 @@ pub struct Wish {
     pub state: LoadState,
     /// Wished drop against today, mm, mean of the four arches; for [`WishKind::Drop`].
     pub drop_against_today_mm: f64,
+    /// How far from it is still within the wish, mm.
+    pub drop_within_mm: f64,
+    /// How far from level is still within the wish, mm, where level is wished.
+    pub level_within_mm: Option<f64>,
+    /// Bump travel to metal wished for when fully laden, mm.
+    pub travel_at_least_mm: Option<f64>,
 }
+
+impl Default for Wish {
+    fn default() -> Self {
+        Self {
+            kind: WishKind::Drop,
+            state: LoadState::DayToDay,
+            drop_against_today_mm: 0.0,
+            drop_within_mm: USUAL_DROP_WITHIN_MM,
+            level_within_mm: None,
+            travel_at_least_mm: None,
+        }
+    }
+}
+
+/// A drop within this of the wished one serves the wish, mm, where nobody says otherwise.
+const USUAL_DROP_WITHIN_MM: f64 = 8.0;
 
 impl WishKind {
     /// Names in files and on the command line.
@@ -118,11 +140,8 @@ const CORNER_NAMES: [&str; 4] = ["front_left", "front_right", "rear_left", "rear
 impl Enquiry {
     /// Reads an enquiry against a catalogue.
     pub fn read(f: &mut Fields, catalogue: &Catalogue) -> Self {
-        let wish = f.optional_table("wish", "What the shortlist is sorted by", Wish::read).unwrap_or(Wish {
-            kind: WishKind::Drop,
-            state: LoadState::DayToDay,
-            drop_against_today_mm: 0.0,
-        });
+        let wish =
+            f.optional_table("wish", "What the shortlist is sorted by", Wish::read).unwrap_or_default();
         let enquiry = Self {
             id: f.id("id", "Identifier"),
             question: f.text("question", "The question in words"),
@@ -258,6 +277,22 @@ impl Wish {
                 range(-150.0, 200.0),
                 0.0,
                 "Wished drop against today, mean of the four arches",
+            ),
+            drop_within_mm: f.number_or(
+                "drop_within_mm",
+                range(0.0, 100.0),
+                USUAL_DROP_WITHIN_MM,
+                "How far from it is still within the wish",
+            ),
+            level_within_mm: f.optional_number(
+                "level_within_mm",
+                range(0.0, 100.0),
+                "How far from level is still within the wish",
+            ),
+            travel_at_least_mm: f.optional_number(
+                "travel_at_least_mm",
+                range(0.0, 200.0),
+                "Bump travel to metal wished for when fully laden",
             ),
         }
     }

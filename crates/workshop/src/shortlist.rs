@@ -1,55 +1,154 @@
-//! Kits sorted openly by one wish.
+//! The shortlist: every kit of the catalogue out, with the rule that put it out, or in, ranked openly by the wishes.
 
-use mechanics::statics::REAR;
-
-use crate::answer::{Answer, KitAnswer, KitOutcome, Weight};
-use crate::enquiry::{Wish, WishKind};
+use crate::answer::{FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Weight};
+use crate::assembly::CannotStand;
+use crate::catalogue::Catalogue;
+use crate::enquiry::{Enquiry, Wish, WishKind};
+use crate::facts::{KnownFacts, Words};
+use crate::figure::Figure;
+use crate::fitting::{AskNext, Fitting, RuleSays, Verdict, ask_next};
+use crate::kit::{Kit, KitFamily};
+use crate::load_list::LoadState;
 use crate::sit::Sit;
 
-/// A kit with how far it is from the wish.
+/// Answer to a shortlist question.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
-pub struct Listed {
+pub struct Shortlist {
+    /// Kits that are in, best first.
+    pub options: Vec<KitOption>,
+    /// Kits that are out.
+    pub out: Vec<OutKit>,
+    /// The one question that would change most.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ask_next: Option<AskNext>,
+    /// Best for each wish, by kit.
+    pub best_for: Vec<BestFor>,
+}
+
+/// A kit that is in.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct KitOption {
     /// Identifier.
     pub kit: String,
     /// Name.
     pub name: String,
-    /// What the wish is measured by, in words.
-    pub measure: String,
-    /// Distance from the wish, smaller is better; absent where the kit cannot be computed.
+    /// Maker.
+    pub maker: String,
+    /// What kind of kit it is.
+    pub family: KitFamily,
+    /// What it is, for the customer.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub distance_mm: Option<f64>,
-    /// Whether something must be stopped for.
+    pub about: Option<Words>,
+    /// Mean drop against today in the wished state, mm.
+    pub drop_against_today_mm: Figure,
+    /// Level in the wished state, tail-up positive, mm.
+    pub level_mm: Figure,
+    /// Least bump travel to metal of the four corners, fully laden, mm.
+    pub least_bump_travel_to_metal_mm: Figure,
+    /// Whether it meets every wish that was stated.
+    pub within_wishes: bool,
+    /// Wishes it misses, in words.
+    pub misses: Vec<String>,
+    /// Whether no other kit is at least as good in every wish and better in one.
+    pub unbeaten: bool,
+    /// Whether something must be stopped for that does not hold today already.
     pub stopped: bool,
+    /// What the rules say.
+    pub verdict: Verdict,
+    /// A paragraph to be read out.
+    pub spoken: String,
 }
 
-/// Sorts the kits of an answer by a wish: those without a stop first, then by distance from the wish.
-pub fn shortlist(answer: &Answer, wish: &Wish) -> Vec<Listed> {
-    let own_stops = stops_today(answer);
-    let mut listed: Vec<Listed> = answer.kits.iter().map(|kit| listed(kit, wish, &own_stops)).collect();
-    listed.sort_by(|a, b| {
-        let distance = |l: &Listed| l.distance_mm.unwrap_or(f64::INFINITY);
-        (a.stopped, distance(a)).partial_cmp(&(b.stopped, distance(b))).unwrap_or(std::cmp::Ordering::Equal)
-    });
-    listed
+/// A kit that is out.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct OutKit {
+    /// Identifier.
+    pub kit: String,
+    /// Name.
+    pub name: String,
+    /// The deciding rule.
+    pub because: RuleSays,
 }
 
-/// Stops that hold today already (an overloaded axle) do not tell kits apart.
-fn stops_today(answer: &Answer) -> Vec<&str> {
-    answer.today.remarks.iter().filter(|r| r.weight == Weight::Stop).map(|r| r.words.as_str()).collect()
+/// The best kit for one wish.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct BestFor {
+    /// The wish.
+    pub wish: &'static str,
+    /// Kit.
+    pub kit: String,
 }
 
-fn listed(kit: &KitAnswer, wish: &Wish, stops_today: &[&str]) -> Listed {
-    let (measure, distance_mm, stopped) = match &kit.outcome {
-        KitOutcome::CannotBeComputed(why) => (why.clone(), None, true),
-        KitOutcome::Sits(fitment) => {
-            let own_stop = |words: &str| !stops_today.iter().any(|today| same_limit(today, words));
-            let stopped = fitment.remarks.iter().any(|r| r.weight == Weight::Stop && own_stop(&r.words));
-            let sit = fitment.states.iter().find(|sit| sit.state == wish.state);
-            let (measure, distance_mm) = sit.map_or((String::new(), None), |sit| measured(sit, wish));
-            (measure, distance_mm, stopped)
+/// Differences below this do not make one kit better than another, mm.
+const INDIFFERENT_MM: f64 = 0.5;
+
+/// Shortlists every kit of the catalogue for the van of an enquiry.
+///
+/// # Errors
+/// When the van cannot be computed.
+pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand> {
+    let (catalogue, enquiry) = (known.catalogue, known.enquiry);
+    let facts = KnownFacts::of(&catalogue.facts, &known.van.sheet.facts, &enquiry.facts);
+    let answers: Vec<(&Kit, Option<KitAnswer>)> = catalogue
+        .kits
+        .iter()
+        .map(|kit| (kit, kit.fits.contains(&enquiry.vehicle).then(|| known.kit(kit))))
+        .collect();
+    let fittings: Vec<Fitting> =
+        answers.iter().map(|(kit, answer)| fitting(known, enquiry, kit, answer.as_ref())).collect();
+    let stops_today = known.today().remarks;
+    let mut options = Vec::new();
+    let mut out = Vec::new();
+    for (fitting, (kit, answer)) in fittings.iter().zip(&answers) {
+        let verdict = fitting.verdict(&catalogue.rules, &facts);
+        match (&verdict.out, answer.as_ref().map(|answer| &answer.outcome)) {
+            (Some(because), _) => out.push(out_kit(kit, because.clone())),
+            (None, Some(KitOutcome::Sits(sits))) => {
+                let own_stop = |words: &str| !stops_today.iter().any(|today| same_limit(&today.words, words));
+                let stopped = sits.remarks.iter().any(|r| r.weight == Weight::Stop && own_stop(&r.words));
+                options.push(option(catalogue, kit, sits, wish, verdict, stopped));
+            }
+            (None, outcome) => out.push(out_kit(kit, not_computed(outcome))),
         }
+    }
+    mark_unbeaten(&mut options, wish);
+    sort(&mut options, wish);
+    let best_for = best_for(&options, wish);
+    let in_reach: Vec<Fitting> = fittings.into_iter().filter(|fitting| fitting.sits.is_some()).collect();
+    Ok(Shortlist { ask_next: ask_next(&in_reach, &catalogue.rules, &facts), options, out, best_for })
+}
+
+fn fitting<'a>(
+    known: &'a KnownVan,
+    enquiry: &'a Enquiry,
+    kit: &'a Kit,
+    answer: Option<&'a KitAnswer>,
+) -> Fitting<'a> {
+    let sits = answer.and_then(|answer| match &answer.outcome {
+        KitOutcome::Sits(sits) => Some(sits),
+        KitOutcome::CannotBeComputed(_) => None,
+    });
+    Fitting { kit, vehicle: &enquiry.vehicle, grade: known.van.grade, sits }
+}
+
+fn out_kit(kit: &Kit, because: RuleSays) -> OutKit {
+    OutKit { kit: kit.id.clone(), name: kit.name.clone(), because }
+}
+
+fn not_computed(outcome: Option<&KitOutcome>) -> RuleSays {
+    let why = match outcome {
+        Some(KitOutcome::CannotBeComputed(why)) => why.clone(),
+        _ => String::new(),
     };
-    Listed { kit: kit.kit.clone(), name: kit.name.clone(), measure, distance_mm, stopped }
+    RuleSays {
+        rule: "stands".to_owned(),
+        reason: Words {
+            en: "With it the van finds no rest within its travel.".to_owned(),
+            de: "Damit findet der Wagen innerhalb seines Federwegs keine Ruhelage.".to_owned(),
+        },
+        source: "computed".to_owned(),
+        because: vec![why],
+    }
 }
 
 /// Whether two limit sentences speak of the same limit: they agree up to the figures.
@@ -58,19 +157,195 @@ fn same_limit(a: &str, b: &str) -> bool {
     head(a) == head(b)
 }
 
-fn measured(sit: &Sit, wish: &Wish) -> (String, Option<f64>) {
-    match wish.kind {
-        WishKind::Drop => match &sit.mean_drop_against_today_mm {
-            Some(drop) => {
-                (format!("drop {}", drop.words("mm")), Some((drop.value - wish.drop_against_today_mm).abs()))
-            }
-            None => (String::new(), None),
-        },
-        WishKind::Level => (format!("level {}", sit.level_mm.words("mm")), Some(sit.level_mm.value.abs())),
-        WishKind::Travel => {
-            let travel = |i: usize| &sit.corners[i].travel.bump_travel_to_metal_mm;
-            let least = (0..4).map(travel).min_by(|a, b| a.value.total_cmp(&b.value)).unwrap_or(travel(REAR));
-            (format!("least bump travel to metal {}", least.words("mm")), Some(-least.value))
+fn option(
+    catalogue: &Catalogue,
+    kit: &Kit,
+    sits: &FitmentAnswer,
+    wish: &Wish,
+    verdict: Verdict,
+    stopped: bool,
+) -> KitOption {
+    let wished = &sits.states[wish.state as usize];
+    let laden = &sits.states[LoadState::FullyLaden as usize];
+    let drop = wished.mean_drop_against_today_mm.clone().unwrap_or_else(|| wished.level_mm.clone());
+    let least = least_to_metal(laden);
+    let misses = misses(wish, &drop, &wished.level_mm, &least);
+    let mut option = KitOption {
+        kit: kit.id.clone(),
+        name: kit.name.clone(),
+        maker: kit.maker.clone(),
+        family: kit.family,
+        about: kit.about.clone(),
+        drop_against_today_mm: drop,
+        level_mm: wished.level_mm.clone(),
+        least_bump_travel_to_metal_mm: least,
+        within_wishes: misses.is_empty() && !stopped,
+        misses,
+        unbeaten: false,
+        stopped,
+        verdict,
+        spoken: String::new(),
+    };
+    option.spoken = spoken(catalogue, &option, sits, wish);
+    option
+}
+
+/// Least bump travel to metal of the four corners.
+fn least_to_metal(sit: &Sit) -> Figure {
+    let travels = sit.corners.iter().map(|corner| &corner.travel.bump_travel_to_metal_mm);
+    let least = travels.min_by(|a, b| a.value.total_cmp(&b.value));
+    least.unwrap_or(&sit.corners[0].travel.bump_travel_to_metal_mm).clone()
+}
+
+fn misses(wish: &Wish, drop: &Figure, level: &Figure, least: &Figure) -> Vec<String> {
+    let mut words = Vec::new();
+    let off = drop.value - wish.drop_against_today_mm;
+    if wish.kind == WishKind::Drop && off.abs() > wish.drop_within_mm {
+        words.push(format!(
+            "the drop is {} by {:.0} mm",
+            if off > 0.0 { "too large" } else { "too small" },
+            off.abs()
+        ));
+    }
+    if let Some(within) = wish.level_within_mm
+        && level.value.abs() > within
+    {
+        let side = if level.value > 0.0 { "tail up" } else { "tail down" };
+        words.push(format!("it stands {side} by {:.0} mm", level.value.abs()));
+    }
+    if let Some(wanted) = wish.travel_at_least_mm
+        && least.value < wanted
+    {
+        words.push(format!("fully laden only {:.0} mm of bump travel to metal are left", least.value));
+    }
+    words
+}
+
+/// Distances from the wishes, smaller is better.
+fn distances(option: &KitOption, wish: &Wish) -> [f64; 3] {
+    [
+        (option.drop_against_today_mm.value - wish.drop_against_today_mm).abs(),
+        option.level_mm.value.abs(),
+        -option.least_bump_travel_to_metal_mm.value,
+    ]
+}
+
+fn mark_unbeaten(options: &mut [KitOption], wish: &Wish) {
+    let all: Vec<[f64; 3]> = options.iter().map(|option| distances(option, wish)).collect();
+    let beats = |a: &[f64; 3], b: &[f64; 3]| {
+        a.iter().zip(b).all(|(x, y)| *x <= y + INDIFFERENT_MM)
+            && a.iter().zip(b).any(|(x, y)| *x < y - INDIFFERENT_MM)
+    };
+    for (k, option) in options.iter_mut().enumerate() {
+        option.unbeaten = !option.stopped && !all.iter().any(|other| beats(other, &all[k]));
+    }
+}
+
+/// Within the wishes first, then by the distance from the wish that was named.
+fn sort(options: &mut [KitOption], wish: &Wish) {
+    options.sort_by(|a, b| {
+        let key = |option: &KitOption| (option.stopped, !option.within_wishes);
+        let distance = |option: &KitOption| distances(option, wish)[wish.kind as usize];
+        key(a).cmp(&key(b)).then(distance(a).total_cmp(&distance(b))).then(a.kit.cmp(&b.kit))
+    });
+}
+
+fn best_for(options: &[KitOption], wish: &Wish) -> Vec<BestFor> {
+    ["drop", "level", "travel"]
+        .iter()
+        .enumerate()
+        .filter_map(|(k, name)| {
+            let fit = options.iter().filter(|option| !option.stopped);
+            let best = fit.min_by(|a, b| distances(a, wish)[k].total_cmp(&distances(b, wish)[k]))?;
+            Some(BestFor { wish: name, kit: best.kit.clone() })
+        })
+        .collect()
+}
+
+/// One paragraph that can be read out on the phone.
+fn spoken(catalogue: &Catalogue, option: &KitOption, sits: &FitmentAnswer, wish: &Wish) -> String {
+    let drop = &option.drop_against_today_mm;
+    let (way, by) = if drop.value >= 0.0 { ("lower", drop.value) } else { ("higher", -drop.value) };
+    let (least, most) = if drop.value >= 0.0 { (drop.low, drop.high) } else { (-drop.high, -drop.low) };
+    let level = match option.level_mm.value {
+        value if value > 3.0 => format!("with the tail {value:.0} millimetres up"),
+        value if value < -3.0 => format!("with the tail {:.0} millimetres down", -value),
+        _ => "level".to_owned(),
+    };
+    let mut words = format!(
+        "With {} from {} your van would stand about {by:.0} millimetres {way} than today, {}, somewhere between {least:.0} and {most:.0}, and {level}.",
+        option.name,
+        option.maker,
+        wish.state.name()
+    );
+    words += &format!(
+        " Fully laden it keeps {:.0} millimetres of travel before metal.",
+        option.least_bump_travel_to_metal_mm.value
+    );
+    if let Some(stop) = sits.remarks.iter().find(|remark| remark.weight == Weight::Stop) {
+        words += &format!(" One thing stops us: {}.", stop.words);
+    }
+    if !option.verdict.parts.is_empty() {
+        let parts: Vec<String> =
+            option.verdict.parts.iter().map(|part| format!("{} of {}", part.quantity, part.part)).collect();
+        words += &format!(" It also needs {}.", parts.join(" and "));
+    }
+    for waits in option.verdict.depends_on.iter().take(1) {
+        if let Some(fact) = catalogue.facts.iter().find(|fact| fact.id == waits.fact) {
+            words += &format!(" It depends on one thing we do not know yet: {}", fact.question.en);
         }
     }
+    words
+}
+
+/// What changes if B is chosen instead of A, in sentences.
+pub fn compared(a: &KitOption, b: &KitOption) -> Vec<String> {
+    let mut words = Vec::new();
+    let difference = b.drop_against_today_mm.value - a.drop_against_today_mm.value;
+    words.push(match difference {
+        d if d > INDIFFERENT_MM => format!("It stands {d:.0} mm lower."),
+        d if d < -INDIFFERENT_MM => format!("It stands {:.0} mm higher.", -d),
+        _ => "It stands at the same height.".to_owned(),
+    });
+    let level = b.level_mm.value - a.level_mm.value;
+    if level.abs() > INDIFFERENT_MM {
+        let side = if level > 0.0 { "up" } else { "down" };
+        words.push(format!(
+            "The tail comes {side} by {:.0} mm: level is {:+.0} mm instead of {:+.0} mm.",
+            level.abs(),
+            b.level_mm.value,
+            a.level_mm.value
+        ));
+    }
+    let travel = b.least_bump_travel_to_metal_mm.value - a.least_bump_travel_to_metal_mm.value;
+    if travel.abs() > INDIFFERENT_MM {
+        let more = if travel > 0.0 { "more" } else { "less" };
+        words.push(format!(
+            "Fully laden there are {:.0} mm {more} of bump travel before metal.",
+            travel.abs()
+        ));
+    }
+    let width = b.drop_against_today_mm.half_width() - a.drop_against_today_mm.half_width();
+    if width.abs() > 1.0 {
+        let surer = if width > 0.0 { "less" } else { "more" };
+        words.push(format!(
+            "Its height is {surer} certain: ± {:.0} mm instead of ± {:.0} mm.",
+            b.drop_against_today_mm.half_width(),
+            a.drop_against_today_mm.half_width()
+        ));
+    }
+    let parts_of = |option: &KitOption| -> Vec<String> {
+        option.verdict.parts.iter().map(|part| part.part.clone()).collect()
+    };
+    let (of_a, of_b) = (parts_of(a), parts_of(b));
+    for part in of_b.iter().filter(|part| !of_a.contains(part)) {
+        words.push(format!("It needs {part} as well."));
+    }
+    for part in of_a.iter().filter(|part| !of_b.contains(part)) {
+        words.push(format!("It does without {part}."));
+    }
+    for warning in b.verdict.warnings.iter().filter(|warning| !a.verdict.warnings.contains(warning)) {
+        words.push(warning.reason.en.clone());
+    }
+    words
 }

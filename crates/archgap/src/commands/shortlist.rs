@@ -1,20 +1,60 @@
-//! `archgap shortlist ENQUIRY.toml`
+//! `archgap shortlist ENQUIRY.toml` and `archgap compare ENQUIRY.toml A B`
 
 use workshop::answer::KnownVan;
 use workshop::enquiry::{Wish, WishKind};
-use workshop::kit::Kit;
-use workshop::shortlist::{Listed, shortlist};
+use workshop::facts::Language;
+use workshop::fitting::{RuleSays, Verdict};
+use workshop::shortlist::{KitOption, Shortlist, compared, shortlist};
 
 use super::json_of;
 use crate::By;
 use crate::data::{DataSource, Trouble};
-use crate::tables::{fixed, table};
+use crate::tables::{fixed, folded, ranged, table};
 
-pub(crate) fn run(source: &DataSource, named: &str, by: Option<By>, json: bool) -> Result<String, Trouble> {
+pub(crate) fn run(
+    source: &DataSource,
+    named: &str,
+    by: Option<By>,
+    language: Language,
+    json: bool,
+) -> Result<String, Trouble> {
+    let (listed, wish) = listed(source, named, by)?;
+    if json { json_of(&listed) } else { Ok(shown(&listed, &wish, language)) }
+}
+
+/// `archgap compare`: what changes if B is chosen instead of A.
+pub(crate) fn compare(
+    source: &DataSource,
+    named: &str,
+    a: &str,
+    b: &str,
+    json: bool,
+) -> Result<String, Trouble> {
+    let (listed, _) = listed(source, named, None)?;
+    let found = |id: &str| {
+        listed.options.iter().find(|option| option.kit == id).ok_or_else(|| {
+            let out = listed.out.iter().find(|out| out.kit == id);
+            let found = out.map_or_else(
+                || format!("\"{id}\""),
+                |out| format!("\"{id}\", which is out: {}", out.because.reason.en),
+            );
+            let ids: Vec<&str> = listed.options.iter().map(|option| option.kit.as_str()).collect();
+            Trouble::NotFound(format!("compare: found {found}, allowed one of {}", ids.join(", ")))
+        })
+    };
+    let words = compared(found(a)?, found(b)?);
+    if json {
+        return json_of(&words);
+    }
+    Ok(format!(
+        "{b} instead of {a}:\n{}",
+        words.iter().map(|w| folded(&format!("  {w}"), 4)).collect::<Vec<_>>().join("\n")
+    ))
+}
+
+fn listed(source: &DataSource, named: &str, by: Option<By>) -> Result<(Shortlist, Wish), Trouble> {
     let catalogue = source.catalogue()?;
     let enquiry = source.enquiry(&catalogue, named)?;
-    let kits: Vec<&Kit> = catalogue.kits_for(&enquiry.vehicle).collect();
-    let answer = KnownVan::of(&catalogue, &enquiry)?.answer(&kits)?;
     let mut wish = enquiry.wish;
     match by {
         Some(By::Drop) => wish.kind = WishKind::Drop,
@@ -22,20 +62,91 @@ pub(crate) fn run(source: &DataSource, named: &str, by: Option<By>, json: bool) 
         Some(By::Travel) => wish.kind = WishKind::Travel,
         None => {}
     }
-    let listed = shortlist(&answer, &wish);
-    if json { json_of(&listed) } else { Ok(shown(&listed, &wish)) }
+    Ok((shortlist(&KnownVan::of(&catalogue, &enquiry)?, &wish)?, wish))
 }
 
-fn shown(listed: &[Listed], wish: &Wish) -> String {
+fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
     let wished = match wish.kind {
         WishKind::Drop => format!("a drop of {} mm against today", fixed(wish.drop_against_today_mm, 0)),
         WishKind::Level => "a level load floor".to_owned(),
-        WishKind::Travel => "bump travel left before metal".to_owned(),
+        WishKind::Travel => "bump travel left before metal, fully laden".to_owned(),
     };
-    let rows = listed.iter().enumerate().map(|(k, kit)| {
-        let stop = if kit.stopped { "STOP, see predict --kit" } else { "" };
-        vec![format!("{}. {}", k + 1, kit.kit), kit.name.clone(), kit.measure.clone(), stop.to_owned()]
+    let rows = listed.options.iter().enumerate().map(|(k, option)| {
+        vec![
+            format!("{}. {}", k + 1, option.kit),
+            ranged(&option.drop_against_today_mm),
+            ranged(&option.level_mm),
+            ranged(&option.least_bump_travel_to_metal_mm),
+            mark(option),
+        ]
     });
-    let header = ["kit", "name", "figure and range", "remark"];
-    format!("Kits by {wished}, {}:\n{}", wish.state.name(), table(&header, rows))
+    let header = ["kit", "drop/today mm", "level mm", "to metal laden mm", ""];
+    let mut text = format!("Kits by {wished}, {}:\n{}\n", wish.state.name(), table(&header, rows));
+    for best in &listed.best_for {
+        text += &format!("  best for {}: {}\n", best.wish, best.kit);
+    }
+    if let Some(asked) = &listed.ask_next {
+        let words = format!(
+            "  Ask next: {} Look: {} It decides {} kits and changes parts or work of {}.",
+            asked.question.in_language(language),
+            asked.where_to_look.in_language(language),
+            asked.kits_in_or_out,
+            asked.kits_otherwise
+        );
+        text += &format!("{}\n", folded(&words, 4));
+    }
+    text += "\nTo be read out:\n";
+    for option in listed.options.iter().take(3) {
+        text += &format!("{}\n", folded(&format!("  {}: {}", option.kit, option.spoken), 4));
+        text += &rules(&option.verdict, language);
+    }
+    if !listed.out.is_empty() {
+        text += "\nOut:\n";
+    }
+    for out in &listed.out {
+        text += &format!("{}\n", folded(&format!("  {}: {}", out.kit, says(&out.because, language)), 4));
+    }
+    text
+}
+
+fn mark(option: &KitOption) -> String {
+    let mut marks = Vec::new();
+    if option.stopped {
+        marks.push("STOP".to_owned());
+    }
+    if option.unbeaten {
+        marks.push("unbeaten".to_owned());
+    }
+    marks.extend(option.misses.first().cloned());
+    marks.join("; ")
+}
+
+/// A rule's reason with what met it and its source.
+fn says(rule: &RuleSays, language: Language) -> String {
+    let because =
+        if rule.because.is_empty() { String::new() } else { format!(" ({})", rule.because.join("; ")) };
+    format!("{}{because} [{}]", rule.reason.in_language(language), rule.source)
+}
+
+fn rules(verdict: &Verdict, language: Language) -> String {
+    let mut lines = Vec::new();
+    for warning in &verdict.warnings {
+        lines.push(format!("look at it: {}", says(warning, language)));
+    }
+    for part in &verdict.parts {
+        lines.push(format!("also needed: {} × {}: {}", part.quantity, part.part, says(&part.says, language)));
+    }
+    for inspection in &verdict.inspections {
+        lines.push(format!("inspect: {}", says(inspection, language)));
+    }
+    for step in &verdict.steps {
+        lines.push(format!("step: {}", says(step, language)));
+    }
+    for caution in &verdict.cautions {
+        lines.push(format!("caution: {}", says(caution, language)));
+    }
+    for waits in &verdict.depends_on {
+        lines.push(format!("depends on {}: {}", waits.fact, waits.reason.in_language(language)));
+    }
+    lines.iter().map(|line| format!("{}\n", folded(&format!("    {line}"), 6))).collect()
 }

@@ -56,16 +56,21 @@ pub(crate) fn answer(catalogue: &Catalogue, enquiry: &Enquiry) -> Result<Answer,
     KnownVan::of(catalogue, enquiry)?.answer(&kits)
 }
 
-/// Faults of a document against a catalogue; empty where it is accepted.
-pub(crate) fn faults_of(catalogue: &Catalogue, kind: Kind, file: &DataFile) -> Vec<Fault> {
-    let alone = || Catalogue::read(std::slice::from_ref(file)).err().unwrap_or_default();
-    match kind {
-        Kind::Kit => {
-            let with_vehicle = [demo_file("vehicles/sorvel.toml"), file.clone()];
-            Catalogue::read(&with_vehicle).err().unwrap_or_default()
+/// The demo workshop's folder with one file put in or replaced.
+pub(crate) fn folder_with(file: DataFile) -> Vec<DataFile> {
+    let mut files: Vec<DataFile> = demo_files().into_iter().filter(|other| other.path != file.path).collect();
+    files.push(file);
+    files
+}
+
+/// Faults of a folder, the documents outside the catalogue included; empty where all is sound.
+pub(crate) fn faults_of(files: &[DataFile]) -> Vec<Fault> {
+    match Catalogue::read(files) {
+        Err(faults) => {
+            assert!(!faults.is_empty());
+            faults
         }
-        Kind::Vehicle | Kind::LoadItems | Kind::Tolerances => alone(),
-        _ => catalogue.faults_of(file),
+        Ok(catalogue) => files.iter().flat_map(|file| catalogue.faults_of(file)).collect(),
     }
 }
 
@@ -103,17 +108,15 @@ fn assert_no_null(value: &Value, path: &str) {
 }
 
 /// Where a kind of document is kept.
-pub(crate) fn path_of(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Vehicle => "vehicles/made-up.toml",
-        Kind::Kit => "kits/made-up.toml",
-        Kind::LoadItems => "load-items.toml",
-        Kind::Tolerances => "tolerances.toml",
-        Kind::Enquiry => "enquiries/made-up.toml",
-        Kind::RampRecord => "ramp/made-up.toml",
-        Kind::SpringBench => "bench/made-up.toml",
-        Kind::Jacking => "jacking/made-up.toml",
-    }
+fn path_of(kind: Kind) -> String {
+    let in_the_demo = demo_files().into_iter().map(|file| file.path);
+    let in_folder = in_the_demo.map(|path| match path.split_once('/') {
+        Some((folder, _)) => format!("{folder}/made-up.toml"),
+        None => path,
+    });
+    let at_the_top = ["facts.toml", "rules.toml"].map(str::to_owned);
+    let mut of_kind = in_folder.chain(at_the_top).filter(|path| Kind::of_path(path) == Some(kind));
+    of_kind.next().unwrap_or_else(|| panic!("no folder for {kind:?}"))
 }
 
 /// Random documents of a kind, from its schema; what they refer to is in the demo catalogue.
@@ -134,7 +137,8 @@ pub(crate) fn documents(kind: Kind) -> BoxedStrategy<DataFile> {
         Kind::RampRecord => properties["kit"] = serde_json::json!({ "enum": kits }),
         _ => {}
     }
-    let file = move |text| DataFile { path: path_of(kind).to_owned(), text };
+    let path = path_of(kind);
+    let file = move |text| DataFile { path: path.clone(), text };
     arbitrary::documents(&schema).prop_map(file).boxed()
 }
 
@@ -198,7 +202,7 @@ pub(crate) fn wild_edits() -> impl Strategy<Value = Vec<Edit>> {
 }
 
 pub(crate) fn edited(text: &str, edits: &[Edit]) -> String {
-    edits.iter().fold(text.to_owned(), |text, edit| apply(text, edit))
+    edits.iter().fold(text.to_owned(), apply)
 }
 
 fn apply(mut text: String, edit: &Edit) -> String {
@@ -212,7 +216,7 @@ fn apply(mut text: String, edit: &Edit) -> String {
         Edit::ScaleNumber(which, factor) if !numbers.is_empty() => {
             let place = which.get(&numbers).clone();
             let scaled = text[place.clone()].parse::<f64>().unwrap_or(1.0) * factor;
-            text.replace_range(place, &format!("{:.1}", scaled));
+            text.replace_range(place, &format!("{scaled:.1}"));
             return text;
         }
         Edit::ReplaceNumber(which, by) if !numbers.is_empty() => {
@@ -263,7 +267,7 @@ fn numbers(text: &str) -> Vec<std::ops::Range<usize>> {
             let in_number = c.is_ascii_digit() || c == '.' || (c == '-' && start.is_none());
             match (in_number, start) {
                 (true, None) if !code[..k].ends_with(|c: char| c.is_alphanumeric() || c == '_') => {
-                    start = Some(k)
+                    start = Some(k);
                 }
                 (false, Some(from)) => {
                     places.push(start_of_line + from..start_of_line + k);
