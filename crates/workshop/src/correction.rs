@@ -308,7 +308,7 @@ impl KnownVan<'_> {
         aim_m: [f64; 2],
     ) -> Result<[Figure; 2], CannotStand> {
         let solved = fitment.solved(&self.van, &self.carried(state), belief, state)?;
-        Ok(axle_misses_mm(belief, &solved, aim_m))
+        Ok(axle_misses_mm(belief, &solved, fitment.collars, aim_m))
     }
 }
 

@@ -36,7 +36,8 @@ pub struct SetUp {
     pub aim_arch_height_mm: [f64; 2],
     /// Collars, where the kit has any.
     pub collars: Vec<CollarSetting>,
-    /// Mean arch height of each axle less what was aimed at, mm, in the aimed state once settled.
+    /// Mean arch height of each axle less what was aimed at, mm, in the aimed state once settled. Where only one axle
+    /// has collars they serve the level, and its aim follows the other axle.
     pub miss_mm: [Figure; 2],
     /// What holds the collars back, in sentences.
     pub limits: Vec<Remark>,
@@ -333,7 +334,7 @@ impl KnownVan<'_> {
         let result = self.sits_on(fitment)?;
         let aimed = &result.states[aim.state as usize];
         let solved = fitment.solved(&self.van, &self.carried(aim.state), &belief, aim.state)?;
-        let miss_mm = axle_misses_mm(&belief, &solved, aim_m);
+        let miss_mm = axle_misses_mm(&belief, &solved, fitment.collars, aim_m);
         let misses = [FRONT, REAR]
             .into_iter()
             .filter_map(|axle| miss_remark(axle, fitment.collars, &miss_mm[axle]))
@@ -460,12 +461,22 @@ fn limit(axle: usize, why: &str) -> Remark {
     Remark { weight: Weight::LookAtIt, words: format!("{}: {why}", AXLE_NAMES[axle]) }
 }
 
-/// Mean arch height of each axle less what is aimed at, mm.
-pub(crate) fn axle_misses_mm(belief: &Belief, solved: &Solved, aim_m: [f64; 2]) -> [Figure; 2] {
+/// Mean arch height of each axle less what is aimed at, mm. Collars on one axle alone serve the level: that axle is
+/// then aimed at the height that goes with the other, wherever it came to stand.
+pub(crate) fn axle_misses_mm(
+    belief: &Belief,
+    solved: &Solved,
+    collars: [bool; 2],
+    aim_m: [f64; 2],
+) -> [Figure; 2] {
     [FRONT, REAR].map(|axle| {
-        let mean_m = axle_mean(&solved.band.middle.arch_height_m, axle);
-        let row = solved.row(|r| 1e3 * axle_mean(&r.arch_height_m, axle));
-        belief.figure(mm_from_m(mean_m - aim_m[axle]), &row)
+        let other = 1 - axle;
+        let serves_level = collars[axle] && !collars[other];
+        let follows = if serves_level { 1.0 } else { 0.0 };
+        let mean = |arch: &[f64; 4]| axle_mean(arch, axle) - follows * axle_mean(arch, other);
+        let aimed_m = aim_m[axle] - follows * aim_m[other];
+        let row = solved.row(|r| 1e3 * mean(&r.arch_height_m));
+        belief.figure(mm_from_m(mean(&solved.band.middle.arch_height_m) - aimed_m), &row)
     })
 }
 
