@@ -58,6 +58,23 @@ enum Command {
         /// Kit B.
         b: String,
     },
+    /// The chain behind a figure: inputs with their evidence, steps, equations and sources.
+    Why {
+        /// Enquiry file, or the name of one of the data folder's enquiries.
+        enquiry: String,
+        /// Figure, by its name in JSON: arch_height_mm, corner_load_kg, drop_against_today_mm, free_bump_travel_mm,
+        /// bump_travel_to_metal_mm, captive_in_hand_mm or level_mm.
+        figure: String,
+        /// Kit; the van as it stands today if absent.
+        #[arg(long, value_name = "ID")]
+        kit: Option<String>,
+        /// front_left, front_right, rear_left or rear_right.
+        #[arg(long, default_value = "front_left")]
+        corner: String,
+        /// as_fitted_out, day_to_day, fully_laden or on_the_ramp; that of the wish if absent.
+        #[arg(long)]
+        state: Option<String>,
+    },
     /// Collar positions that reach the aim, and the heights to read on the ramp.
     SetUp {
         /// Enquiry file, or the name of one of the data folder's enquiries.
@@ -168,6 +185,16 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
         Command::Predict { enquiry, kit } => commands::predict::run(&source, enquiry, kit.as_deref(), json),
         Command::Shortlist { enquiry, by } => commands::shortlist::run(&source, enquiry, *by, language, json),
         Command::Compare { enquiry, a, b } => commands::shortlist::compare(&source, enquiry, a, b, json),
+        Command::Why { enquiry, figure, kit, corner, state } => {
+            let question = commands::why::Question {
+                enquiry,
+                kit: kit.as_deref(),
+                figure,
+                corner,
+                state: state.as_deref(),
+            };
+            commands::why::run(&source, &question, json)
+        }
         Command::SetUp { enquiry, kit } => commands::set_up::run(&source, enquiry, kit, json),
         Command::Correct { record } => commands::correct::run(&source, record, json),
         Command::SpringBench { file } => commands::measure::spring_bench(&source, file, json),

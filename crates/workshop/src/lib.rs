@@ -30,3 +30,4 @@ pub mod spring_sheet;
 pub mod tolerances;
 pub mod units;
 pub mod vehicle_sheet;
+pub mod why;

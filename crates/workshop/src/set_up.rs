@@ -139,6 +139,20 @@ impl KnownVan<'_> {
     /// When the van finds no rest on the kit.
     pub fn set_up(&self, kit: &Kit) -> Result<SetUp, CannotStand> {
         let aim = self.enquiry.aim;
+        let (fitment, limits) = self.aimed_fitment(kit)?;
+        self.set_up_sheet(kit, &aim, self.aimed_arch_m(&aim), &fitment, limits)
+    }
+
+    /// The kit on the van, its collars set for the aim of the enquiry.
+    ///
+    /// # Errors
+    /// When the van finds no rest on the kit.
+    pub fn set_up_fitment(&self, kit: &Kit) -> Result<Fitment, CannotStand> {
+        Ok(self.aimed_fitment(kit)?.0)
+    }
+
+    fn aimed_fitment(&self, kit: &Kit) -> Result<(Fitment, Vec<Remark>), CannotStand> {
+        let aim = self.enquiry.aim;
         let aim_m = self.aimed_arch_m(&aim);
         let delivered = self
             .fitted
@@ -146,7 +160,7 @@ impl KnownVan<'_> {
             .and_then(|fitment| self.reclamped(fitment))?;
         let mut limits = Vec::new();
         let fitment = self.turned_to(&delivered, kit, aim.state, aim_m, &mut limits)?;
-        self.set_up_sheet(kit, &aim, aim_m, &fitment, limits)
+        Ok((fitment, limits))
     }
 
     /// Mean arch heights of both axles that give the aimed mean drop and level, m.

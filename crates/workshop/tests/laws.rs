@@ -11,14 +11,14 @@ use workshop::answer::{Answer, FitmentAnswer, KitAnswer, KitOutcome, KnownVan};
 use workshop::assembly::{PreparedVan, axle_mean, linkage_of};
 use workshop::catalogue::{Catalogue, DataFile};
 use workshop::document::unit_of;
-use workshop::enquiry::{Enquiry, ScaleReading};
+use workshop::enquiry::{Enquiry, ScaleReading, Wish, WishKind};
 use workshop::figure::Figure;
 use workshop::fitment::Fitment;
 use workshop::kinematics::kinematics;
 use workshop::kit::{Kit, KitSpring};
 use workshop::load_list::LoadState;
 use workshop::loads::Carried;
-use workshop::shortlist::shortlist;
+use workshop::shortlist::{KitOption, shortlist};
 use workshop::sit::Sit;
 use workshop::spring_sheet::SpringLaw;
 use workshop::units::mm_from_m;
@@ -531,9 +531,9 @@ fn each_figure(value: &Value, path: &str) {
     }
 }
 
-/// Numbers that have no unit.
-const WITHOUT_UNIT: [&str; 5] =
-    ["share", "spring_motion_ratio", "damper_motion_ratio", "turns", "turns_from_delivered"];
+/// Numbers that have no unit, and turns, which are their own.
+const WITHOUT_UNIT: [&str; 6] =
+    ["share", "spring_motion_ratio", "damper_motion_ratio", "turns", "turns_from_delivered", "unequal_turns"];
 
 /// What a figure holds in the unit of its own name.
 const OF_A_FIGURE: [&str; 5] = ["value", "low", "high", "widened_by", "half_width_without"];
@@ -566,9 +566,9 @@ fn law_every_number_of_an_answer_carries_its_unit() {
         let enquiry = enquiry(&catalogue, name);
         let answer = answered(&catalogue, &enquiry);
         assert_units(&serde_json::to_value(&answer).unwrap(), "", "answer");
-        let listed = shortlist(&answer, &enquiry.wish);
-        assert_units(&serde_json::to_value(listed).unwrap(), "", "shortlist");
         let van = KnownVan::of(&catalogue, &enquiry).unwrap();
+        let listed = shortlist(&van, &enquiry.wish).unwrap();
+        assert_units(&serde_json::to_value(listed).unwrap(), "", "shortlist");
         for kit in &catalogue.kits {
             let set_up = van.set_up(kit).unwrap();
             assert_units(&serde_json::to_value(set_up).unwrap(), "", "set-up");
@@ -582,20 +582,40 @@ fn law_every_number_of_an_answer_carries_its_unit() {
 }
 
 #[test]
-fn law_a_shortlist_has_every_kit_once_stopped_ones_last_nearest_first() {
+fn law_a_shortlist_has_every_kit_once_in_the_order_of_the_wish() {
     let catalogue = demo();
     for name in ENQUIRIES {
         let enquiry = enquiry(&catalogue, name);
-        let answer = answered(&catalogue, &enquiry);
-        let listed = shortlist(&answer, &enquiry.wish);
-        let mut ids: Vec<&str> = listed.iter().map(|kit| kit.kit.as_str()).collect();
-        let mut sold: Vec<&str> = catalogue.kits.iter().map(|kit| kit.id.as_str()).collect();
-        ids.sort_unstable();
-        sold.sort_unstable();
-        assert_eq!(ids, sold, "{name}");
-        for two in listed.windows(2) {
-            let key = |k: usize| (two[k].stopped, two[k].distance_mm.unwrap());
-            assert!(key(0) <= key(1), "{name}: {} before {}", two[0].kit, two[1].kit);
+        let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+        for (_, kind) in WishKind::CHOICES {
+            let wish = Wish { kind, ..enquiry.wish };
+            let listed = shortlist(&known, &wish).unwrap();
+            let options = listed.options.iter().map(|option| option.kit.as_str());
+            let mut ids: Vec<&str> = options.chain(listed.out.iter().map(|out| out.kit.as_str())).collect();
+            let mut sold: Vec<&str> = catalogue.kits.iter().map(|kit| kit.id.as_str()).collect();
+            ids.sort_unstable();
+            sold.sort_unstable();
+            assert_eq!(ids, sold, "{name}");
+            let key = |option: &KitOption| {
+                let distance_mm = match kind {
+                    WishKind::Drop => (option.drop_against_today_mm.value - wish.drop_against_today_mm).abs(),
+                    WishKind::Level => option.level_mm.value.abs(),
+                    WishKind::Travel => -option.least_bump_travel_to_metal_mm.value,
+                };
+                (option.stopped, !option.within_wishes, distance_mm)
+            };
+            for two in listed.options.windows(2) {
+                assert!(
+                    key(&two[0]) <= key(&two[1]),
+                    "{name} {kind:?}: {} before {}",
+                    two[0].kit,
+                    two[1].kit
+                );
+            }
+            for out in &listed.out {
+                let because = &out.because;
+                assert!(!because.reason.en.is_empty() && !because.source.is_empty(), "{} is out", out.kit);
+            }
         }
     }
 }

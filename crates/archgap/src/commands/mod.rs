@@ -9,6 +9,7 @@ pub(crate) mod predict;
 pub(crate) mod schema;
 pub(crate) mod set_up;
 pub(crate) mod shortlist;
+pub(crate) mod why;
 
 use crate::data::Trouble;
 

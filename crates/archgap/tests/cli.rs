@@ -1,0 +1,326 @@
+//! The program as it is run: what it prints, where, and how it ends.
+
+#![allow(clippy::unwrap_used, clippy::panic)] // test helpers outside #[test] functions
+
+mod common;
+
+use common::*;
+use serde_json::Value;
+use workshop::answer::KnownVan;
+use workshop::catalogue::{Catalogue, Kind};
+use workshop::enquiry::{Enquiry, Wish, WishKind};
+use workshop::kit::Kit;
+use workshop::shortlist::shortlist;
+
+const ENQUIRIES: [&str; 3] = ["camper-low-at-the-back", "day-van-lower", "leaning-with-roof-tent"];
+const CAMPER: &str = ENQUIRIES[0];
+
+fn enquiry_file(name: &str) -> String {
+    demo_folder().join(format!("enquiries/{name}.toml")).to_str().unwrap().to_owned()
+}
+
+fn json(arguments: &[&str]) -> Value {
+    serde_json::from_str(&answered(arguments)).unwrap()
+}
+
+fn enquiry(catalogue: &Catalogue, name: &str) -> Enquiry {
+    let files = demo_files();
+    let file = files.iter().find(|file| file.path == format!("enquiries/{name}.toml")).unwrap();
+    catalogue.read_enquiry(file).unwrap()
+}
+
+/// The library's own answer with the kits that `wanted` names, all where it is empty.
+fn library_answer(name: &str, wanted: &[&str]) -> String {
+    let catalogue = demo();
+    let enquiry = enquiry(&catalogue, name);
+    let kits: Vec<&Kit> = catalogue
+        .kits_for(&enquiry.vehicle)
+        .filter(|kit| wanted.is_empty() || wanted.contains(&kit.id.as_str()))
+        .collect();
+    let answer = KnownVan::of(&catalogue, &enquiry).unwrap().answer(&kits).unwrap();
+    serde_json::to_string_pretty(&answer).unwrap()
+}
+
+#[test]
+fn law_without_arguments_the_demo_is_answered_with_every_kit() {
+    let shown = answered(&[]);
+    for kit in &demo().kits {
+        assert!(shown.contains(&kit.id), "{} is not shown", kit.id);
+    }
+    assert_eq!(shown, answered(&["demo"]));
+}
+
+#[test]
+fn law_json_is_the_answer_of_the_library() {
+    for name in ENQUIRIES {
+        let expected = library_answer(name, &[]);
+        assert!(answered(&["predict", name, "--json"]).trim_end() == expected, "{name}");
+        assert!(
+            answered(&["predict", &enquiry_file(name), "--json"]).trim_end() == expected,
+            "{name} by file"
+        );
+    }
+    let kit = "ostrivo-steady";
+    let expected = library_answer(CAMPER, &[kit]);
+    assert!(answered(&["--json", "predict", CAMPER, "--kit", kit]).trim_end() == expected);
+}
+
+#[test]
+fn law_a_folder_on_disk_answers_as_the_same_folder_built_in() {
+    let folder = demo_copy("same", &[]);
+    for arguments in
+        [&["predict", CAMPER][..], &["shortlist", CAMPER], &["kinematics", "sorvel", "--axle", "rear"]]
+    {
+        assert_eq!(answered(&[arguments, &["--data", &folder]].concat()), answered(arguments));
+    }
+}
+
+#[test]
+fn law_an_unknown_name_is_refused_with_the_known_ones() {
+    let said = refused(1, &["predict", CAMPER, "--kit", "nothing-like-it"]);
+    for kit in &demo().kits {
+        assert!(said.contains("nothing-like-it") && said.contains(&kit.id), "{said}");
+    }
+    for command in ["predict", "shortlist"] {
+        let said = refused(1, &[command, "nobody"]);
+        assert!(said.contains("nobody") && ENQUIRIES.iter().all(|name| said.contains(name)), "{said}");
+    }
+    let said = refused(1, &["kinematics", "barge", "--axle", "front"]);
+    assert!(said.contains("barge") && said.contains("sorvel"), "{said}");
+    let said = refused(1, &["schema", "invoice"]);
+    assert!(Kind::CHOICES.iter().all(|(kind, _)| said.contains(kind)), "{said}");
+}
+
+/// Line of a text in a file of the demo workshop, from 1.
+fn line_of(path: &str, text: &str) -> usize {
+    let files = demo_files();
+    let file = files.iter().find(|file| file.path == path).unwrap();
+    1 + file.text.lines().position(|line| line.contains(text)).unwrap()
+}
+
+#[test]
+fn law_all_faults_of_a_folder_are_told_and_nothing_is_answered() {
+    let broken = [
+        ("kits/keltrop-line-30.toml", "rate_n_per_mm = 34", "rate_n_per_mm = \"34\""),
+        ("kits/keltrop-line-30.toml", "solid_length_mm = 116", "solid_length_mm = -116"),
+        ("kits/tessavar-rear-collar.toml", "lock_ring = true", "locking = true"),
+        ("load-items.toml", "mass_kg = 98", "mass_kg = 98000"),
+        ("tolerances.toml", "gas_force_n = 40.0", "gas_force_n = inf"),
+    ];
+    let folder = demo_copy("broken", &broken);
+    let commands: [&[&str]; 4] = [
+        &["check", &folder],
+        &["predict", CAMPER, "--data", &folder],
+        &["shortlist", CAMPER, "--data", &folder, "--json"],
+        &["--data", &folder],
+    ];
+    for arguments in commands {
+        let said = refused(1, arguments);
+        for (path, old, _) in broken {
+            let place = format!("{path}:{}: ", line_of(path, old));
+            assert!(said.contains(&place), "{arguments:?}: no {place} in\n{said}");
+        }
+        assert!(said.contains("5 faults"), "{arguments:?}: {said}");
+    }
+}
+
+#[test]
+fn law_a_faulty_enquiry_is_told_by_its_file_and_line() {
+    let broken = [
+        (&*format!("enquiries/{CAMPER}.toml"), "item = \"bike-rack\"", "item = \"bike-stand\""),
+        (&*format!("enquiries/{CAMPER}.toml"), "rear_right_mm = 406", "rear_right_mm = 4060"),
+    ];
+    let folder = demo_copy("broken-enquiry", &broken);
+    for arguments in [&["check", &folder][..], &["predict", CAMPER, "--data", &folder]] {
+        let said = refused(1, arguments);
+        for (path, old, _) in broken {
+            assert!(said.contains(&format!("{path}:{}: ", line_of(path, old))), "{said}");
+        }
+    }
+    // the others are answered all the same
+    answered(&["predict", ENQUIRIES[1], "--data", &folder]);
+}
+
+#[test]
+fn law_text_that_is_not_text_is_refused() {
+    let folder = demo_copy("not-text", &[]);
+    std::fs::write(format!("{folder}/kits/picture.toml"), [0xff, 0xd8, 0xff, 0x00]).unwrap();
+    for arguments in [&["check", &folder][..], &["predict", CAMPER, "--data", &folder]] {
+        let said = refused(1, arguments);
+        assert!(said.contains("kits/picture.toml") && said.contains("UTF-8"), "{said}");
+    }
+}
+
+#[test]
+fn law_a_missing_folder_is_named() {
+    let nowhere = format!("{}/nowhere", env!("CARGO_TARGET_TMPDIR"));
+    for arguments in
+        [&["check", &nowhere][..], &["predict", CAMPER, "--data", &nowhere], &["--data", &nowhere]]
+    {
+        let said = refused(1, arguments);
+        assert!(said.contains(&nowhere), "{said}");
+    }
+}
+
+#[test]
+fn law_an_empty_folder_has_no_answer() {
+    let folder = format!("{}/empty", env!("CARGO_TARGET_TMPDIR"));
+    std::fs::create_dir_all(&folder).unwrap();
+    let said = refused(1, &["predict", CAMPER, "--data", &folder]);
+    assert!(said.contains(CAMPER), "{said}");
+}
+
+#[test]
+fn law_wrong_usage_ends_with_two() {
+    let wrong: [&[&str]; 8] = [
+        &["forecast"],
+        &["predict"],
+        &["predict", CAMPER, "--kit"],
+        &["predict", CAMPER, "--colour", "red"],
+        &["shortlist", CAMPER, "--by", "price"],
+        &["kinematics", "sorvel"],
+        &["kinematics", "sorvel", "--axle", "middle"],
+        &["kinematics", "sorvel", "--axle", "front", "--step-mm", "nan"],
+    ];
+    for arguments in wrong {
+        assert!(!refused(2, arguments).is_empty());
+    }
+}
+
+#[test]
+fn law_a_sound_sheet_that_cannot_stand_ends_with_three() {
+    // an arch so low that no spring would fit below it
+    let too_low = ("vehicles/sorvel.toml", "arch_height_mm = 441", "arch_height_mm = 150");
+    let folder = demo_copy("too-low", &[too_low]);
+    for command in ["predict", "shortlist"] {
+        let said = refused(3, &[command, CAMPER, "--data", &folder]);
+        assert!(said.contains("sorvel") && said.contains("150 mm"), "{said}");
+    }
+    // for whoever keeps the data it is a fault of the data
+    let said = refused(1, &["check", &folder]);
+    assert!(said.contains("vehicles/sorvel.toml:"), "{said}");
+}
+
+#[test]
+fn law_kinematics_give_every_figure_over_travel() {
+    const OF_EVERY_AXLE: [&str; 7] = [
+        "travel_mm",
+        "camber_deg",
+        "toe_deg",
+        "half_track_change_mm",
+        "spring_motion_ratio",
+        "damper_motion_ratio",
+        "roll_centre_height_mm",
+    ];
+    for axle in ["front", "rear"] {
+        let arguments =
+            ["kinematics", "sorvel", "--axle", axle, "--travel-mm", "50", "--step-mm", "5", "--json"];
+        let result = json(&arguments);
+        let rows = result["rows"].as_array().unwrap();
+        assert_eq!(rows.len(), 21, "{axle}");
+        for (k, row) in rows.iter().enumerate() {
+            let travel_mm = row["travel_mm"].as_f64().unwrap();
+            assert!((travel_mm - (5.0 * k as f64 - 50.0)).abs() < 1e-9, "{axle} row {k}: {travel_mm}");
+            for name in OF_EVERY_AXLE {
+                assert!(row[name].is_number(), "{axle} {name}: {}", row[name]);
+            }
+            assert!(row["caster_deg"].is_number() || axle == "rear");
+        }
+    }
+}
+
+#[test]
+fn law_every_kind_has_a_schema() {
+    for (name, _) in Kind::CHOICES {
+        let schema = json(&["schema", name]);
+        assert_eq!(schema["type"], "object", "{name}");
+        assert_eq!(schema["$id"], format!("archgap/{name}"));
+        let properties = schema["properties"].as_object().unwrap();
+        assert!(!properties.is_empty(), "{name}");
+        for (field, rule) in properties {
+            assert!(rule["description"].as_str().is_some_and(|words| !words.is_empty()), "{name} {field}");
+        }
+    }
+}
+
+#[test]
+fn law_the_demo_folder_is_sound() {
+    let folder = demo_folder();
+    let folder = folder.to_str().unwrap();
+    let words = answered(&["check", folder]);
+    assert!(words.contains("sound") && !words.contains("Not read"), "{words}");
+    let catalogue = demo();
+    let counts = json(&["check", folder, "--json"]);
+    assert_eq!(counts["vehicles"], catalogue.vehicles.len());
+    assert_eq!(counts["kits"], catalogue.kits.len());
+    assert_eq!(counts["enquiries"], ENQUIRIES.len());
+}
+
+#[test]
+fn law_a_shortlist_is_sorted_by_what_is_asked() {
+    let catalogue = demo();
+    for name in ENQUIRIES {
+        let enquiry = enquiry(&catalogue, name);
+        let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+        for (by, kind) in WishKind::CHOICES {
+            let wish = Wish { kind, ..enquiry.wish };
+            let expected = serde_json::to_string_pretty(&shortlist(&known, &wish).unwrap()).unwrap();
+            assert_eq!(
+                answered(&["shortlist", name, "--by", by, "--json"]).trim_end(),
+                expected,
+                "{name} by {by}"
+            );
+            let listed = json(&["shortlist", name, "--by", by, "--json"]);
+            let shown = answered(&["shortlist", name, "--by", by]);
+            let options = listed["options"].as_array().unwrap();
+            let place = |kit: &Value| shown.find(&format!(". {} ", kit["kit"].as_str().unwrap())).unwrap();
+            assert!(options.iter().map(place).is_sorted(), "{name} by {by}:\n{shown}");
+            for out in listed["out"].as_array().unwrap() {
+                assert!(shown.contains(out["kit"].as_str().unwrap()), "{name} by {by}:\n{shown}");
+            }
+        }
+        let own_wish = serde_json::to_string_pretty(&shortlist(&known, &enquiry.wish).unwrap()).unwrap();
+        assert_eq!(answered(&["shortlist", name, "--json"]).trim_end(), own_wish);
+    }
+}
+
+#[test]
+fn law_every_line_is_at_most_100_columns_wide() {
+    let demo_folder = demo_folder();
+    let demo_folder = demo_folder.to_str().unwrap();
+    let demo = demo();
+    let mut runs: Vec<Vec<&str>> = vec![
+        vec![],
+        vec!["--help"],
+        vec!["predict", "--help"],
+        vec!["check", demo_folder],
+        vec!["kinematics", "sorvel", "--axle", "front"],
+        vec!["kinematics", "sorvel", "--axle", "rear", "--travel-mm", "300", "--step-mm", "0.5"],
+    ];
+    for name in ENQUIRIES {
+        runs.push(vec!["predict", name]);
+        runs.extend(demo.kits.iter().map(|kit| vec!["predict", name, "--kit", &kit.id]));
+        runs.extend(["drop", "level", "travel"].map(|by| vec!["shortlist", name, "--by", by]));
+        runs.extend(demo.kits.iter().map(|kit| vec!["set-up", name, "--kit", &kit.id]));
+    }
+    runs.push(vec!["correct", "camper-after-fitting"]);
+    for arguments in runs {
+        for line in answered(&arguments).lines() {
+            assert!(line.chars().count() <= 100, "{arguments:?}: {} columns:\n{line}", line.chars().count());
+        }
+    }
+}
+
+/// The text is for people: whoever changes it looks at the difference and accepts it. Figures are rounded to whole
+/// millimetres and kilograms, so that another machine prints the same.
+#[test]
+fn regress_shortlist_as_shown() {
+    insta::assert_snapshot!("shortlist", answered(&["shortlist", CAMPER]));
+}
+
+/// As above.
+#[test]
+fn regress_one_kit_in_full_as_shown() {
+    let arguments = ["predict", CAMPER, "--kit", "tessavar-rear-collar"];
+    insta::assert_snapshot!("one_kit_in_full", answered(&arguments));
+}
