@@ -210,7 +210,8 @@ fn bound_words(bounds: &FigureCondition) -> String {
     }
 }
 
-fn brings(kit: &Kit, part: Component) -> bool {
+/// Whether a kit brings a part.
+pub(crate) fn brings(kit: &Kit, part: Component) -> bool {
     let (front, rear) = (kit.front.as_ref(), kit.rear.as_ref());
     match part {
         Component::FrontSprings => front.is_some_and(|axle| axle.spring.is_some()),

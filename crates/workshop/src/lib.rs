@@ -22,6 +22,7 @@ pub mod load_list;
 pub mod loads;
 pub mod measuring;
 pub mod ramp_record;
+pub mod rule_conflicts;
 pub mod rules;
 pub mod set_up;
 pub mod shortlist;

@@ -6,6 +6,7 @@ use workshop::answer::KnownVan;
 use workshop::assembly::PreparedVan;
 use workshop::catalogue::{Catalogue, DataFile, Kind};
 use workshop::document::Fault;
+use workshop::rule_conflicts::dead_rules;
 
 use super::json_of;
 use crate::data::{DataSource, Trouble};
@@ -40,7 +41,7 @@ pub(crate) fn run(folder: &Path, json: bool) -> Result<String, Trouble> {
             return Err(faults.into());
         }
     };
-    let mut faults = Vec::new();
+    let mut faults = rule_faults(&catalogue, &files);
     for sheet in &catalogue.vehicles {
         for grade in &sheet.grades {
             if let Err(why) = PreparedVan::new(sheet, grade, None) {
@@ -75,6 +76,31 @@ pub(crate) fn run(folder: &Path, json: bool) -> Result<String, Trouble> {
         words += &format!("\nNot read, its place in the folder says no kind: {path}");
     }
     Ok(words)
+}
+
+/// Rules that can never speak, at the line of their identifier.
+fn rule_faults(catalogue: &Catalogue, files: &[DataFile]) -> Vec<Fault> {
+    let place = |rule: &str| {
+        let named = format!("id = \"{rule}\"");
+        files.iter().filter(|file| Kind::of_path(&file.path) == Some(Kind::Rules)).find_map(|file| {
+            let line = file.text.lines().position(|line| line.trim() == named)?;
+            Some((file.path.clone(), line + 1))
+        })
+    };
+    dead_rules(catalogue)
+        .into_iter()
+        .map(|dead| {
+            let (file, line) = place(&dead.rule).unwrap_or_else(|| ("rules.toml".to_owned(), 1));
+            Fault {
+                file,
+                line,
+                column: 1,
+                field: format!("rules ({})", dead.rule),
+                found: format!("a rule that can never speak: {}", dead.because),
+                allowed: "conditions that some van and kit can meet".to_owned(),
+            }
+        })
+        .collect()
 }
 
 /// The fault of a sound enquiry whose van still finds no rest.
