@@ -103,7 +103,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(cases(16))]
+    #![proptest_config(cases(6))]
 
     #[test]
     fn law_a_spoilt_folder_is_answered_or_refused(file in spoilt_demo_file(wild_edits())) {
