@@ -117,6 +117,17 @@ enum Command {
         /// The folder.
         dir: std::path::PathBuf,
     },
+    /// Kits from a CSV or XLSX table into a data folder: all of them or none.
+    Import {
+        /// Table, one kit a row, columns headed by the paths of a kit file's fields.
+        table: std::path::PathBuf,
+        /// Data folder they go into.
+        #[arg(long, value_name = "DIR")]
+        into: std::path::PathBuf,
+        /// Write them; without it only what would change is shown.
+        #[arg(long)]
+        apply: bool,
+    },
     /// JSON Schema of a kind of document.
     Schema {
         /// vehicle, kit, load-items, tolerances, enquiry, ramp-record, spring-bench or jacking.
@@ -203,6 +214,7 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
             commands::kinematics::run(&source, vehicle, *axle as usize, *travel_mm, *step_mm, json)
         }
         Command::Check { dir } => commands::check::run(dir, json),
+        Command::Import { table, into, apply } => commands::import::run(table, into, *apply, json),
         Command::Schema { kind } => commands::schema::run(kind),
         Command::Demo => commands::demo::run(&source, language, json),
     }

@@ -466,6 +466,13 @@ fn travel_remarks(states: &[Sit], remarks: &mut Vec<Remark>) {
             let words = format!("{name}: the bump stops are engaged at rest {}", engaged.join(", "));
             remarks.push(Remark { weight: Weight::Note, words });
         }
+        let beyond = corners()
+            .any(|c| c.travel.rebound_travel_mm.value < 0.0 || c.travel.bump_travel_to_metal_mm.value < 0.0);
+        if beyond {
+            let words =
+                format!("{name}: the van would rest beyond the travel that damper, stop and linkage allow");
+            remarks.push(Remark { weight: Weight::Stop, words });
+        }
         let least_metal =
             corners().map(|c| &c.travel.bump_travel_to_metal_mm).min_by(|a, b| a.value.total_cmp(&b.value));
         if let Some(least) = least_metal.filter(|least| least.value < LEAST_METAL_TRAVEL_MM) {

@@ -261,9 +261,25 @@ impl<'a> PreparedVan<'a> {
         let doing = format!("standing {} in running order on its original springs", self.sheet.id);
         let parts =
             self.with_free_lengths_for(&self.original, &carried, heights).map_err(while_doing(&doing))?;
-        for (axle, part) in parts.iter().enumerate() {
+        let van = self.assemble(&parts, &carried);
+        let rest = van.rest().map_err(while_doing(&doing))?;
+        let miss = |axle: usize| axle_mean(&rest.arch_height_m, axle) - heights[axle];
+        let worst_first = if miss(REAR).abs() > miss(FRONT).abs() { [REAR, FRONT] } else { [FRONT, REAR] };
+        for axle in worst_first {
+            let part = &parts[axle];
+            let (left, miss_m) = (2 * axle, miss(axle));
+            let limits = van.travel_limits(&rest, left);
+            if miss_m.abs() > CALIBRATED_WITHIN_M || limits.rebound_m < 0.0 || limits.to_metal_m < 0.0 {
+                let because = format!(
+                    "at the {} arch height of {} mm the wheel would stand {:.0} mm of bump travel from design height, beyond what stop, damper and linkage allow",
+                    AXLE_NAMES[axle],
+                    mm_from_m(heights[axle]),
+                    mm_from_m(rest.travel_m[left])
+                );
+                return Err(CannotStand { doing, because });
+            }
             let room_m = part.spring.main.free_length_m - part.spring.main.solid_length_m.unwrap_or(0.0);
-            if room_m.is_nan() || room_m <= 0.0 {
+            if room_m.is_nan() || room_m <= 0.0 || part.spring.main.free_length_m > LONGEST_SPRING_M {
                 let because = format!(
                     "the {} arch height of {} mm would need a spring {:.0} mm long",
                     AXLE_NAMES[axle],
@@ -400,6 +416,11 @@ impl<'a> PreparedVan<'a> {
         axle_mean(&response.arch_height_m, axle)
     }
 }
+
+/// Original springs must bring the van this close to the sheet's arch heights, m.
+const CALIBRATED_WITHIN_M: f64 = 1e-6;
+/// No spring under a light van is longer than this, m.
+const LONGEST_SPRING_M: f64 = 1.0;
 
 /// Words for the axles.
 pub const AXLE_NAMES: [&str; 2] = ["front", "rear"];

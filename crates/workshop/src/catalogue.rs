@@ -138,7 +138,10 @@ impl Catalogue {
             let sheet = read(&file.path, &file.text, |f| VehicleSheet::read(f, &catalogue.facts));
             vehicles.extend(keep(&mut faults, file, sheet));
         }
-        let vehicle_ids: Vec<String> = vehicles.iter().map(|(_, sheet)| sheet.id.clone()).collect();
+        // a faulty sheet may well be the one that kits refer to: its own faults are told, not theirs
+        let sound = faults.is_empty();
+        let vehicle_ids: Vec<String> =
+            vehicles.iter().filter(|_| sound).map(|(_, sheet)| sheet.id.clone()).collect();
         for file in of_kind(files, Kind::Kit) {
             kits.extend(keep(
                 &mut faults,

@@ -18,6 +18,7 @@ pub mod fitment;
 pub mod fitting;
 pub mod kinematics;
 pub mod kit;
+pub mod kit_table;
 pub mod load_list;
 pub mod loads;
 pub mod measuring;

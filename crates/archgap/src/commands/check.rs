@@ -45,7 +45,7 @@ pub(crate) fn run(folder: &Path, json: bool) -> Result<String, Trouble> {
     for sheet in &catalogue.vehicles {
         for grade in &sheet.grades {
             if let Err(why) = PreparedVan::new(sheet, grade, None) {
-                faults.push(cannot_stand(&format!("vehicles/{}.toml", sheet.id), &why.to_string()));
+                faults.push(cannot_stand(&path_of(&files, &sheet.id), &why.to_string()));
             }
         }
     }
@@ -107,6 +107,16 @@ fn rule_faults(catalogue: &Catalogue, files: &[DataFile]) -> Vec<Fault> {
 fn stands(catalogue: &Catalogue, file: &DataFile) -> Option<Fault> {
     let enquiry = catalogue.read_enquiry(file).ok()?;
     KnownVan::of(catalogue, &enquiry).err().map(|why| cannot_stand(&file.path, &why.to_string()))
+}
+
+/// Path of the vehicle sheet with an identifier.
+fn path_of(files: &[DataFile], id: &str) -> String {
+    let named = format!("\"{id}\"");
+    let of_sheet = |file: &&DataFile| {
+        Kind::of_path(&file.path) == Some(Kind::Vehicle)
+            && file.text.lines().any(|line| line.starts_with("id") && line.contains(&named))
+    };
+    files.iter().find(of_sheet).map_or_else(|| format!("vehicles ({id})"), |file| file.path.clone())
 }
 
 fn cannot_stand(file: &str, why: &str) -> Fault {

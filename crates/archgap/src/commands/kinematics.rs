@@ -7,7 +7,7 @@ use workshop::vehicle_sheet::VehicleSheet;
 
 use super::json_of;
 use crate::data::{DataSource, Trouble};
-use crate::tables::{fixed, optional, table};
+use crate::tables::{fixed, folded, optional, table};
 
 pub(crate) fn run(
     source: &DataSource,
@@ -77,8 +77,9 @@ fn shown(result: &Kinematics) -> String {
             ]
         }),
     );
-    format!(
-        "{angles}\n{lengths}\nReach: {:.0} mm in rebound ({}), {:.0} mm in bump ({}). Bump travel is positive.",
+    let reach = format!(
+        "Reach: {:.0} mm in rebound ({}), {:.0} mm in bump ({}). Bump travel is positive.",
         result.rebound_reach_mm, result.rebound_reach_ends, result.bump_reach_mm, result.bump_reach_ends
-    )
+    );
+    format!("{angles}\n{lengths}\n{}", folded(&reach, 2))
 }

@@ -3,6 +3,7 @@
 pub(crate) mod check;
 pub(crate) mod correct;
 pub(crate) mod demo;
+pub(crate) mod import;
 pub(crate) mod kinematics;
 pub(crate) mod measure;
 pub(crate) mod predict;

@@ -66,10 +66,8 @@ fn collars(settings: &[CollarSetting]) -> String {
     if places.is_empty() {
         return String::new();
     }
-    format!(
-        "  collars set for the aim: {} from the datum; what to do on the ramp: archgap set-up\n",
-        places.join(", ")
-    )
+    let words = format!("  collars set for the aim: {} from the datum (archgap set-up)", places.join(", "));
+    format!("{}\n", folded(&words, 4))
 }
 
 fn kit_sit(kit: &KitAnswer) -> Option<&Sit> {
@@ -143,7 +141,8 @@ fn as_found(axles: &[AsFoundAxle]) -> String {
 fn fitment_in_full(fitment: &FitmentAnswer) -> String {
     let mut text = remarks(&fitment.remarks);
     for sit in &fitment.states {
-        text += &format!("\n{}: {}\n", capitalised(sit.state.name()), body_words(sit));
+        let words = format!("{}: {}", capitalised(sit.state.name()), body_words(sit));
+        text += &format!("\n{}\n", folded(&words, 2));
         text += &heights(sit);
         text += "\n";
         text += &travels(sit);
@@ -161,13 +160,14 @@ fn fitment_in_full(fitment: &FitmentAnswer) -> String {
 }
 
 fn body_words(sit: &Sit) -> String {
+    let nose = if sit.body_pitch_deg.value < 0.0 { "nose-up" } else { "nose-down" };
     let tail = if sit.level_mm.value < 0.0 { "tail down" } else { "tail up" };
     format!(
-        "level {} mm ({tail}), lean front {} mm, rear {} mm, body pitch {} ± {}° nose-down",
+        "level {} mm ({tail}), lean front {} mm, rear {} mm, body pitch {} ± {}° {nose}",
         ranged(&sit.level_mm),
         ranged(&sit.lean_mm[0]),
         ranged(&sit.lean_mm[1]),
-        fixed(sit.body_pitch_deg.value, 2),
+        fixed(sit.body_pitch_deg.value.abs(), 2),
         fixed(sit.body_pitch_deg.half_width(), 2)
     )
 }
@@ -175,7 +175,7 @@ fn body_words(sit: &Sit) -> String {
 fn heights(sit: &Sit) -> String {
     let row = |corner: &CornerSit| {
         vec![
-            corner.corner.to_owned(),
+            short(corner.corner),
             ranged(&corner.arch_height_mm),
             format!("{} to {}", fixed(corner.lowest_rest_mm, 0), fixed(corner.highest_rest_mm, 0)),
             ranged(&corner.arch_gap_mm),
@@ -192,8 +192,8 @@ fn heights(sit: &Sit) -> String {
         "arch gap mm",
         "lip over ground",
         "load kg",
-        "drop/today",
-        "drop/original",
+        "drop to today",
+        "drop to new",
     ];
     table(&header, sit.corners.iter().map(row))
 }
@@ -202,7 +202,7 @@ fn travels(sit: &Sit) -> String {
     let row = |corner: &CornerSit| {
         let travel = &corner.travel;
         vec![
-            corner.corner.to_owned(),
+            short(corner.corner),
             optional_ranged(travel.free_bump_travel_mm.as_ref()),
             optional_ranged(travel.bump_travel_to_twice_static_mm.as_ref()),
             format!("{}, {}", ranged(&travel.bump_travel_to_metal_mm), travel.bump_ends_at),
@@ -279,7 +279,7 @@ fn widened(what: &str, figure: &Figure) -> String {
             let share = 100.0 * c.share;
             let narrower = fixed(c.half_width_without, 1);
             format!(
-                "{} ({share:.0} %, {}; {} and ± {narrower} is left)",
+                "{} ({share:.0} %, {}; {} and ± {narrower} mm is left)",
                 c.cause,
                 c.evidence.words(),
                 c.remedy
@@ -295,6 +295,11 @@ fn legend(sit: &Sit) -> String {
         "Figures are computed (weakest input: {weakest}) with the range in which the truth lies nine times out of ten. Pairs are left and right, front above rear. The friction band is where dry friction lets the van come to rest. Drop is positive downwards. Springs under load, vehicle supports, brakes, lamps and plated limits: the makers' instructions, local codes and licensed practice come first."
     );
     format!("\n{}\n", folded(&words, 0))
+}
+
+/// A corner's words with a space that tables do not break at.
+fn short(corner: &str) -> String {
+    corner.replace(' ', "\u{a0}")
 }
 
 fn capitalised(words: &str) -> String {

@@ -17,13 +17,14 @@ pub(crate) fn run(source: &DataSource, named: &str, kit: &str, json: bool) -> Re
 }
 
 fn shown(set_up: &SetUp) -> String {
-    let mut text = format!(
-        "Set-up of {}: aimed at arch heights of {} mm front and {} mm rear, {}, once the springs have settled.\n",
+    let aim = format!(
+        "Set-up of {}: aimed at arch heights of {} mm front and {} mm rear, {}, once the springs have settled.",
         set_up.kit,
         fixed(set_up.aim_arch_height_mm[0], 0),
         fixed(set_up.aim_arch_height_mm[1], 0),
         set_up.aim_state.name()
     );
+    let mut text = format!("{}\n", folded(&aim, 2));
     text += &format!("{}\n", collars(set_up));
     for remark in set_up.limits.iter().chain(&set_up.misses) {
         text += &remark_line(remark);
@@ -42,13 +43,14 @@ fn shown(set_up: &SetUp) -> String {
         ]
     });
     text += &format!("{}\n", table(&["corner", "arch height mm", "friction band mm"], rows));
-    text += &format!(
-        "  New springs are expected to settle by {} mm front and {} mm rear after the ramp; that is allowed for.\n",
+    let settling = format!(
+        "  New springs are expected to settle by {} mm front and {} mm rear after the ramp; that is allowed for.",
         fixed(set_up.settling_allowance_mm[0], 1),
         fixed(set_up.settling_allowance_mm[1], 1)
     );
+    text += &format!("{}\n", folded(&settling, 4));
     for setting in &set_up.other_settings {
-        text += &format!("  {setting}\n");
+        text += &format!("{}\n", folded(&format!("  {setting}"), 4));
     }
     if let Some(offer) = &set_up.lean {
         text += &lean(offer);

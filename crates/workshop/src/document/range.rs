@@ -22,7 +22,7 @@ impl Range {
 }
 
 /// Endings of names and the unit each stands for.
-const UNITS: [(&str, &str); 44] = [
+const UNITS: [(&str, &str); 46] = [
     ("bar", "bar"),
     ("c", "°C"),
     ("days", "days"),
@@ -46,6 +46,8 @@ const UNITS: [(&str, &str); 44] = [
     ("m_per_s2", "m/s²"),
     ("minutes", "min"),
     ("mm", "mm"),
+    ("per_m", "1/m"),
+    ("per_mm", "1/mm"),
     ("mm_per_deg", "mm/°"),
     ("mm_per_kg", "mm/kg"),
     ("mm_per_mm", "mm/mm"),

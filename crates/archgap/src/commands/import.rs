@@ -1,0 +1,117 @@
+//! `archgap import KITS.csv --into DIR`: kits from a table, all of them or none, previewed first.
+
+use std::path::Path;
+
+use calamine::{Reader, open_workbook_auto};
+use workshop::kit_table::{KitRow, read_kit_table};
+
+use super::json_of;
+use crate::data::{DataSource, Trouble};
+
+#[derive(serde::Serialize)]
+struct Preview {
+    new: Vec<String>,
+    changed: Vec<String>,
+    unchanged: Vec<String>,
+    written: bool,
+}
+
+pub(crate) fn run(table: &Path, into: &Path, apply: bool, json: bool) -> Result<String, Trouble> {
+    let catalogue = DataSource::of(Some(into)).catalogue()?;
+    let vehicle_ids: Vec<String> = catalogue.vehicles.iter().map(|sheet| sheet.id.clone()).collect();
+    let rows = cells(table)?;
+    let kits = read_kit_table(&table.display().to_string(), &rows, &vehicle_ids)?;
+    let mut preview = Preview { new: Vec::new(), changed: Vec::new(), unchanged: Vec::new(), written: apply };
+    let mut to_write: Vec<&KitRow> = Vec::new();
+    for row in &kits {
+        let id = row.kit.id.clone();
+        match catalogue.kit(&row.kit.id) {
+            Some(same) if *same == row.kit => preview.unchanged.push(id),
+            Some(_) => preview.changed.push(id),
+            None => preview.new.push(id),
+        }
+        if !preview.unchanged.contains(&row.kit.id) {
+            to_write.push(row);
+        }
+    }
+    if apply {
+        write_all(&to_write, &into.join("kits"))?;
+    }
+    if json { json_of(&preview) } else { Ok(shown(&preview)) }
+}
+
+/// Writes every file beside its place first; only when all are on disk are they moved into place.
+fn write_all(kits: &[&KitRow], folder: &Path) -> Result<(), Trouble> {
+    let cannot = |what: &Path, error: std::io::Error| {
+        Trouble::NotFound(format!("{}: cannot be written: {error}; nothing was changed", what.display()))
+    };
+    std::fs::create_dir_all(folder).map_err(|error| cannot(folder, error))?;
+    let mut staged = Vec::new();
+    for row in kits {
+        let place = folder.join(format!("{}.toml", row.kit.id));
+        let beside = folder.join(format!("{}.toml.importing", row.kit.id));
+        if let Err(error) = write_durably(&beside, &row.toml) {
+            for (beside, _) in &staged {
+                let _ = std::fs::remove_file(beside);
+            }
+            return Err(cannot(&beside, error));
+        }
+        staged.push((beside, place));
+    }
+    for (beside, place) in &staged {
+        std::fs::rename(beside, place).map_err(|error| cannot(place, error))?;
+    }
+    Ok(())
+}
+
+fn write_durably(place: &Path, text: &str) -> std::io::Result<()> {
+    use std::io::Write;
+    let mut file = std::fs::File::create(place)?;
+    file.write_all(text.as_bytes())?;
+    file.sync_all()
+}
+
+/// Cells of a CSV (comma, semicolon or tab) or XLSX file, its first sheet.
+fn cells(table: &Path) -> Result<Vec<Vec<String>>, Trouble> {
+    let cannot = |why: String| Trouble::NotFound(format!("{}: cannot be read: {why}", table.display()));
+    if table.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("xlsx")) {
+        let mut workbook = open_workbook_auto(table).map_err(|error| cannot(error.to_string()))?;
+        let sheet = workbook.worksheet_range_at(0).ok_or_else(|| cannot("found no sheet".into()))?;
+        let sheet = sheet.map_err(|error| cannot(error.to_string()))?;
+        return Ok(sheet.rows().map(|row| row.iter().map(ToString::to_string).collect()).collect());
+    }
+    let bytes = std::fs::read(table).map_err(|error| cannot(error.to_string()))?;
+    let text = String::from_utf8(bytes).map_err(|_| cannot("found text that is not UTF-8".into()))?;
+    let head = text.lines().next().unwrap_or_default();
+    let count = |mark: char| head.matches(mark).count();
+    let delimiter =
+        [';', '\t', ','].into_iter().max_by_key(|&mark| count(mark)).map_or(b',', |mark| mark as u8);
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .delimiter(delimiter)
+        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+    reader
+        .records()
+        .map(|record| {
+            record.map(|r| r.iter().map(str::to_owned).collect()).map_err(|error| cannot(error.to_string()))
+        })
+        .collect()
+}
+
+fn shown(preview: &Preview) -> String {
+    let line = |what: &str, ids: &[String]| {
+        if ids.is_empty() { String::new() } else { format!("{what}: {}\n", ids.join(", ")) }
+    };
+    let end = if preview.written {
+        "Written."
+    } else {
+        "This is what would change; nothing was written. Add --apply to write it."
+    };
+    format!(
+        "{}{}{}{end}",
+        line("New", &preview.new),
+        line("Changed", &preview.changed),
+        line("Unchanged", &preview.unchanged)
+    )
+}
