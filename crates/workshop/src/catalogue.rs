@@ -6,8 +6,10 @@ use crate::facts::{Fact, read_facts};
 use crate::kit::Kit;
 use crate::load_list::{ListedItem, read_listed_items};
 use crate::measuring::{BenchReading, JackingReading};
+use crate::price::{PriceList, read_prices};
 use crate::ramp_record::RampRecord;
-use crate::rules::{Rule, read_rules};
+use crate::ramp_time::{Operations, read_operations};
+use crate::rules::{Rule, RuleWorld, read_rules};
 use crate::tolerances::Tolerances;
 use crate::vehicle_sheet::VehicleSheet;
 
@@ -26,6 +28,10 @@ pub struct Catalogue {
     pub facts: Vec<Fact>,
     /// Fitting rules.
     pub rules: Vec<Rule>,
+    /// Labour operations.
+    pub operations: Operations,
+    /// Prices, where the workshop keeps them.
+    pub prices: Option<PriceList>,
 }
 
 /// A file of a data folder.
@@ -52,6 +58,10 @@ pub enum Kind {
     Facts,
     /// `rules.toml`
     Rules,
+    /// `operations.toml`
+    Operations,
+    /// `prices.toml`
+    Prices,
     /// `enquiries/*.toml`
     Enquiry,
     /// `ramp/*.toml`
@@ -64,13 +74,15 @@ pub enum Kind {
 
 impl Kind {
     /// Words on the command line.
-    pub const CHOICES: [(&'static str, Self); 10] = [
+    pub const CHOICES: [(&'static str, Self); 12] = [
         ("vehicle", Self::Vehicle),
         ("kit", Self::Kit),
         ("load-items", Self::LoadItems),
         ("tolerances", Self::Tolerances),
         ("facts", Self::Facts),
         ("rules", Self::Rules),
+        ("operations", Self::Operations),
+        ("prices", Self::Prices),
         ("enquiry", Self::Enquiry),
         ("ramp-record", Self::RampRecord),
         ("spring-bench", Self::SpringBench),
@@ -85,6 +97,8 @@ impl Kind {
             (_, "tolerances.toml") => Some(Self::Tolerances),
             (_, "facts.toml") => Some(Self::Facts),
             (_, "rules.toml") => Some(Self::Rules),
+            (_, "operations.toml") => Some(Self::Operations),
+            (_, "prices.toml") => Some(Self::Prices),
             _ if !path.ends_with(".toml") => None,
             ("vehicles", _) => Some(Self::Vehicle),
             ("kits", _) => Some(Self::Kit),
@@ -102,7 +116,9 @@ impl Kind {
         match self {
             Self::Vehicle => schema("vehicle", "Vehicle sheet", |f| VehicleSheet::read(f, &[])),
             Self::Facts => schema("facts", "Facts of a van", read_facts),
-            Self::Rules => schema("rules", "Fitting rules", |f| read_rules(f, &[])),
+            Self::Rules => schema("rules", "Fitting rules", |f| read_rules(f, RuleWorld::default())),
+            Self::Operations => schema("operations", "Labour operations", read_operations),
+            Self::Prices => schema("prices", "Prices", read_prices),
             Self::Kit => schema("kit", "Kit", |f| Kit::read(f, &[])),
             Self::LoadItems => schema("load-items", "Load items", read_listed_items),
             Self::Tolerances => schema("tolerances", "Tolerances", Tolerances::read),
@@ -128,8 +144,24 @@ impl Catalogue {
             Ok(facts) => catalogue.facts = facts,
             Err(found) => faults.extend(found),
         }
+        for file in of_kind(files, Kind::Operations) {
+            let operations = keep(&mut faults, file, read(&file.path, &file.text, read_operations));
+            catalogue.operations = Operations::new(operations.map(|(_, list)| list).unwrap_or_default());
+        }
+        for file in of_kind(files, Kind::Prices) {
+            catalogue.prices =
+                keep(&mut faults, file, read(&file.path, &file.text, read_prices)).map(|(_, prices)| prices);
+        }
         for file in of_kind(files, Kind::Rules) {
-            let rules = read(&file.path, &file.text, |f| read_rules(f, &catalogue.facts));
+            let operations: Vec<String> = catalogue.operations.ids().map(str::to_owned).collect();
+            let parts: Vec<String> = catalogue
+                .prices
+                .iter()
+                .flat_map(|prices| &prices.parts)
+                .map(|part| part.id.clone())
+                .collect();
+            let world = RuleWorld { facts: &catalogue.facts, operations: &operations, parts: &parts };
+            let rules = read(&file.path, &file.text, |f| read_rules(f, world));
             if let Some((_, rules)) = keep(&mut faults, file, rules) {
                 catalogue.rules.extend(rules);
             }

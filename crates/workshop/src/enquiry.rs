@@ -35,6 +35,24 @@ pub struct Enquiry {
     pub aim: Aim,
     /// What is known of the van beyond its vehicle sheet.
     pub facts: Vec<FactIs>,
+    /// How the parts come to the customer.
+    pub delivery: Delivery,
+    /// Last day on which prices hold, `yyyy-mm-dd`; empty where it is not settled.
+    pub valid_until: String,
+    /// Paid so far, in minor units of the price list's currency.
+    pub paid_minor: i64,
+}
+
+/// How the parts come to the customer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Delivery {
+    /// Fitted on the ramp.
+    #[default]
+    Fitted,
+    /// Sent by post.
+    Posted,
+    /// Sold over the counter.
+    Collected,
 }
 
 /// What the collars are set for: a mean drop against today and a level, in one load state.
@@ -111,6 +129,8 @@ pub struct Wish {
     pub level_within_mm: Option<f64>,
     /// Bump travel to metal wished for when fully laden, mm.
     pub travel_at_least_mm: Option<f64>,
+    /// Most that it may cost, tax included, in minor units of the price list's currency.
+    pub budget_minor: Option<i64>,
 }
 
 impl Default for Wish {
@@ -122,6 +142,7 @@ impl Default for Wish {
             drop_within_mm: USUAL_DROP_WITHIN_MM,
             level_within_mm: None,
             travel_at_least_mm: None,
+            budget_minor: None,
         }
     }
 }
@@ -160,6 +181,19 @@ impl Enquiry {
             }),
             wish,
             aim: Aim::read(f, wish),
+            delivery: f
+                .optional_choice(
+                    "delivery",
+                    &[
+                        ("fitted", Delivery::Fitted),
+                        ("posted", Delivery::Posted),
+                        ("collected", Delivery::Collected),
+                    ],
+                    "How the parts come to the customer",
+                )
+                .unwrap_or_default(),
+            valid_until: f.optional_date("valid_until", "Last day on which prices hold").unwrap_or_default(),
+            paid_minor: f.integer_or("paid_minor", 0..=1_000_000_000, 0, "Paid so far, in minor units"),
             facts: f.list("facts", "What is known of this van", |f| FactIs::read(f, &catalogue.facts)),
         };
         if f.is_sound() {
@@ -293,6 +327,11 @@ impl Wish {
                 "travel_at_least_mm",
                 range(0.0, 200.0),
                 "Bump travel to metal wished for when fully laden",
+            ),
+            budget_minor: f.optional_integer(
+                "budget_minor",
+                1..=1_000_000_000,
+                "Most that it may cost, tax included, in minor units of the price list's currency",
             ),
         }
     }

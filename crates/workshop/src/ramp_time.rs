@@ -173,7 +173,7 @@ fn fnv_1a(id: &str) -> u64 {
 
 /// The workshop's operations, each with its draws. Drawn once, they serve every job: two jobs differ by what is
 /// done, not by the luck of the draw.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Operations {
     drawn: Vec<(Operation, Vec<f64>)>,
 }
@@ -186,6 +186,11 @@ impl Operations {
             (operation, draws)
         });
         Self { drawn: drawn.collect() }
+    }
+
+    /// Identifiers of all operations.
+    pub fn ids(&self) -> impl Iterator<Item = &str> {
+        self.drawn.iter().map(|(operation, _)| operation.id.as_str())
     }
 
     /// An operation by its identifier.

@@ -157,12 +157,24 @@ pub enum Effect {
     AddsStep,
 }
 
-/// Reads the workshop's rules; `facts` are those it may ask for.
-pub fn read_rules(f: &mut Fields, facts: &[Fact]) -> Vec<Rule> {
+/// What rules may refer to.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct RuleWorld<'a> {
+    /// Facts of the workshop.
+    pub facts: &'a [Fact],
+    /// Identifiers of its operations; not checked where there are none.
+    pub operations: &'a [String],
+    /// Identifiers of its price list; not checked where there are none.
+    pub parts: &'a [String],
+}
+
+/// Reads the workshop's rules.
+pub fn read_rules(f: &mut Fields, world: RuleWorld) -> Vec<Rule> {
+    let facts = world.facts;
     f.list("rules", "Fitting rules", |f| Rule {
         id: f.id("id", "Identifier"),
         when: f.list("when", "Conditions, all of which must hold", |f| Condition::read(f, facts)),
-        effect: f.table("effect", "What follows", Effect::read),
+        effect: f.table("effect", "What follows", |f| Effect::read(f, world)),
         reason: f.table("reason", "Why, in plain words", Words::read),
         source: f.text("source", "Standard, maker's instruction, or common practice"),
     })
@@ -224,9 +236,15 @@ impl FigureCondition {
     }
 }
 
+fn must_be_known(f: &mut Fields, field: &str, id: &str, known: &[String]) {
+    if f.is_sound() && !known.is_empty() && !known.iter().any(|other| other == id) {
+        f.fault_at(field, &format!("\"{id}\""), &format!("one of {}", known.join(", ")));
+    }
+}
+
 impl Effect {
-    fn read(f: &mut Fields) -> Self {
-        f.variant(
+    fn read(f: &mut Fields, world: RuleWorld) -> Self {
+        let effect = f.variant(
             "does",
             "What follows",
             &[
@@ -243,6 +261,12 @@ impl Effect {
                 ("adds_caution", &|_| Self::AddsCaution),
                 ("adds_step", &|_| Self::AddsStep),
             ],
-        )
+        );
+        match &effect {
+            Self::AddsPart { part, .. } => must_be_known(f, "part", part, world.parts),
+            Self::AddsOperation { operation } => must_be_known(f, "operation", operation, world.operations),
+            _ => {}
+        }
+        effect
     }
 }

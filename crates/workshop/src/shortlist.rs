@@ -3,12 +3,14 @@
 use crate::answer::{FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Weight};
 use crate::assembly::CannotStand;
 use crate::catalogue::Catalogue;
-use crate::enquiry::{Enquiry, Wish, WishKind};
-use crate::facts::{KnownFacts, Words};
+use crate::enquiry::{Delivery, Enquiry, Wish, WishKind};
+use crate::facts::{KnownFacts, Language, Words};
 use crate::figure::Figure;
 use crate::fitting::{AskNext, Fitting, RuleSays, Verdict, ask_next};
 use crate::kit::{Kit, KitFamily};
 use crate::load_list::LoadState;
+use crate::price::{Item, Quote, Wanted, Work, quote};
+use crate::ramp_time::{RampTime, Task};
 use crate::sit::Sit;
 
 /// Answer to a shortlist question.
@@ -23,6 +25,9 @@ pub struct Shortlist {
     pub ask_next: Option<AskNext>,
     /// Best for each wish, by kit.
     pub best_for: Vec<BestFor>,
+    /// Within the wishes, lowest total, ties by the narrower range of the drop.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub best_value: Option<String>,
 }
 
 /// A kit that is in.
@@ -53,6 +58,14 @@ pub struct KitOption {
     pub unbeaten: bool,
     /// Whether something must be stopped for that does not hold today already.
     pub stopped: bool,
+    /// Time on the ramp, by the operations that the rules ask for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ramp_time: Option<RampTime>,
+    /// What it costs.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub quote: Option<Quote>,
+    /// Why there is no time or no price, where there is none.
+    pub not_priced: Vec<String>,
     /// What the rules say.
     pub verdict: Verdict,
     /// A paragraph to be read out.
@@ -106,16 +119,22 @@ pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand
             (None, Some(KitOutcome::Sits(sits))) => {
                 let own_stop = |words: &str| !stops_today.iter().any(|today| same_limit(&today.words, words));
                 let stopped = sits.remarks.iter().any(|r| r.weight == Weight::Stop && own_stop(&r.words));
-                options.push(option(catalogue, kit, sits, wish, verdict, stopped));
+                options.push(option(known, kit, sits, wish, verdict, stopped));
             }
             (None, outcome) => out.push(out_kit(kit, not_computed(outcome))),
         }
     }
     mark_unbeaten(&mut options, wish);
     sort(&mut options, wish);
-    let best_for = best_for(&options, wish);
+    let (best_for, best_value) = (best_for(&options, wish), best_value(&options));
     let in_reach: Vec<Fitting> = fittings.into_iter().filter(|fitting| fitting.sits.is_some()).collect();
-    Ok(Shortlist { ask_next: ask_next(&in_reach, &catalogue.rules, &facts), options, out, best_for })
+    Ok(Shortlist {
+        ask_next: ask_next(&in_reach, &catalogue.rules, &facts),
+        options,
+        out,
+        best_for,
+        best_value,
+    })
 }
 
 fn fitting<'a>(
@@ -158,7 +177,7 @@ fn same_limit(a: &str, b: &str) -> bool {
 }
 
 fn option(
-    catalogue: &Catalogue,
+    known: &KnownVan,
     kit: &Kit,
     sits: &FitmentAnswer,
     wish: &Wish,
@@ -169,7 +188,12 @@ fn option(
     let laden = &sits.states[LoadState::FullyLaden as usize];
     let drop = wished.mean_drop_against_today_mm.clone().unwrap_or_else(|| wished.level_mm.clone());
     let least = least_to_metal(laden);
-    let misses = misses(wish, &drop, &wished.level_mm, &least);
+    let (catalogue, enquiry) = (known.catalogue, known.enquiry);
+    let mut not_priced = Vec::new();
+    let ramp_time = ramp_time(catalogue, &verdict, &mut not_priced);
+    let quote = quoted(catalogue, enquiry, kit, &verdict, ramp_time.as_ref(), &mut not_priced);
+    let mut misses = misses(wish, &drop, &wished.level_mm, &least);
+    misses.extend(over_budget(wish, quote.as_ref()));
     let mut option = KitOption {
         kit: kit.id.clone(),
         name: kit.name.clone(),
@@ -183,11 +207,77 @@ fn option(
         misses,
         unbeaten: false,
         stopped,
+        ramp_time,
+        quote,
+        not_priced,
         verdict,
         spoken: String::new(),
     };
     option.spoken = spoken(catalogue, &option, sits, wish);
     option
+}
+
+/// Time of the operations that the rules ask for.
+fn ramp_time(catalogue: &Catalogue, verdict: &Verdict, not_priced: &mut Vec<String>) -> Option<RampTime> {
+    let job: Vec<Task> = verdict
+        .operations
+        .iter()
+        .map(|added| Task { operation: added.operation.clone(), times: 1 })
+        .collect();
+    if job.is_empty() {
+        not_priced.push("no rule asks for an operation, so no time is known".to_owned());
+        return None;
+    }
+    catalogue.operations.ramp_time(&job).map_err(|unknown| not_priced.push(unknown.to_string())).ok()
+}
+
+fn quoted(
+    catalogue: &Catalogue,
+    enquiry: &Enquiry,
+    kit: &Kit,
+    verdict: &Verdict,
+    ramp_time: Option<&RampTime>,
+    not_priced: &mut Vec<String>,
+) -> Option<Quote> {
+    let prices = catalogue.prices.as_ref()?;
+    let work = match enquiry.delivery {
+        Delivery::Fitted => Work::Fitted { typical_minutes: ramp_time?.typical_minutes },
+        Delivery::Posted => Work::Posted { family: kit.family },
+        Delivery::Collected => Work::Collected,
+    };
+    let wanted = Wanted {
+        parts: vec![Item { part: kit.id.clone(), quantity: 1 }],
+        extras: verdict
+            .parts
+            .iter()
+            .map(|added| Item { part: added.part.clone(), quantity: added.quantity })
+            .collect(),
+        work,
+        paid_minor: enquiry.paid_minor,
+        valid_until: enquiry.valid_until.clone(),
+    };
+    quote(prices, &wanted).map_err(|why| not_priced.push(why.to_string())).ok()
+}
+
+fn over_budget(wish: &Wish, quote: Option<&Quote>) -> Option<String> {
+    let (budget_minor, quote) = (wish.budget_minor?, quote?);
+    let over_minor = quote.total_minor - budget_minor;
+    (over_minor > 0).then(|| {
+        format!("it costs {} more than the budget", quote.currency.text(over_minor, Language::English))
+    })
+}
+
+/// Within the wishes, lowest total; ties by the narrower range.
+fn best_value(options: &[KitOption]) -> Option<String> {
+    let total = |option: &KitOption| option.quote.as_ref().map(|quote| quote.total_minor);
+    options
+        .iter()
+        .filter(|option| option.within_wishes && option.quote.is_some())
+        .min_by(|a, b| {
+            let width = |option: &KitOption| option.drop_against_today_mm.half_width();
+            total(a).cmp(&total(b)).then(width(a).total_cmp(&width(b)))
+        })
+        .map(|option| option.kit.clone())
 }
 
 /// Least bump travel to metal of the four corners.
@@ -221,18 +311,24 @@ fn misses(wish: &Wish, drop: &Figure, level: &Figure, least: &Figure) -> Vec<Str
     words
 }
 
-/// Distances from the wishes, smaller is better.
-fn distances(option: &KitOption, wish: &Wish) -> [f64; 3] {
+/// Distances from the wishes, smaller is better: drop, level, travel, total (in units, not minor ones: a unit of
+/// money is indifferent like half a millimetre is).
+fn distances(option: &KitOption, wish: &Wish) -> [f64; 4] {
+    let total = option
+        .quote
+        .as_ref()
+        .map_or(0.0, |quote| quote.total_minor as f64 / 10f64.powi(i32::from(quote.currency.minor_digits)));
     [
         (option.drop_against_today_mm.value - wish.drop_against_today_mm).abs(),
         option.level_mm.value.abs(),
         -option.least_bump_travel_to_metal_mm.value,
+        total,
     ]
 }
 
 fn mark_unbeaten(options: &mut [KitOption], wish: &Wish) {
-    let all: Vec<[f64; 3]> = options.iter().map(|option| distances(option, wish)).collect();
-    let beats = |a: &[f64; 3], b: &[f64; 3]| {
+    let all: Vec<[f64; 4]> = options.iter().map(|option| distances(option, wish)).collect();
+    let beats = |a: &[f64; 4], b: &[f64; 4]| {
         a.iter().zip(b).all(|(x, y)| *x <= y + INDIFFERENT_MM)
             && a.iter().zip(b).any(|(x, y)| *x < y - INDIFFERENT_MM)
     };
@@ -290,12 +386,31 @@ fn spoken(catalogue: &Catalogue, option: &KitOption, sits: &FitmentAnswer, wish:
             option.verdict.parts.iter().map(|part| format!("{} of {}", part.quantity, part.part)).collect();
         words += &format!(" It also needs {}.", parts.join(" and "));
     }
+    if let Some(time) = &option.ramp_time {
+        words += &format!(
+            " It takes about {} hours on the ramp, nine times out of ten no more than {}.",
+            hours(time.typical_minutes),
+            hours(time.nine_in_ten_minutes)
+        );
+    }
+    if let Some(quote) = &option.quote {
+        words += &format!(
+            " All in all it comes to {}, tax included.",
+            quote.currency.text(quote.total_minor, Language::English)
+        );
+    }
     for waits in option.verdict.depends_on.iter().take(1) {
         if let Some(fact) = catalogue.facts.iter().find(|fact| fact.id == waits.fact) {
             words += &format!(" It depends on one thing we do not know yet: {}", fact.question.en);
         }
     }
     words
+}
+
+/// Hours in halves, as they are spoken of.
+fn hours(minutes: f64) -> String {
+    let halves = (minutes / 30.0).ceil();
+    format!("{:.1}", 0.5 * halves)
 }
 
 /// What changes if B is chosen instead of A, in sentences.
@@ -333,6 +448,19 @@ pub fn compared(a: &KitOption, b: &KitOption) -> Vec<String> {
             b.drop_against_today_mm.half_width(),
             a.drop_against_today_mm.half_width()
         ));
+    }
+    if let (Some(of_a), Some(of_b)) = (&a.quote, &b.quote) {
+        let more_minor = of_b.total_minor - of_a.total_minor;
+        let more = if more_minor >= 0 { "more" } else { "less" };
+        let amount = of_b.currency.text(more_minor.abs(), Language::English);
+        words.push(format!("It costs {amount} {more}."));
+    }
+    if let (Some(of_a), Some(of_b)) = (&a.ramp_time, &b.ramp_time) {
+        let longer = of_b.typical_minutes - of_a.typical_minutes;
+        if longer.abs() >= 5.0 {
+            let way = if longer > 0.0 { "longer" } else { "shorter" };
+            words.push(format!("It takes about {:.0} minutes {way} on the ramp.", longer.abs()));
+        }
     }
     let parts_of = |option: &KitOption| -> Vec<String> {
         option.verdict.parts.iter().map(|part| part.part.clone()).collect()

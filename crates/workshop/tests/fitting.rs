@@ -1,5 +1,7 @@
 //! Fitting rules, shortlist and comparison on the demo workshop with a small set of rules of its own.
 
+#![allow(clippy::unwrap_used, clippy::panic)] // a test helper may fail the test
+
 mod common;
 
 use workshop::answer::KnownVan;
@@ -9,7 +11,7 @@ use workshop::enquiry::{Enquiry, WishKind};
 use workshop::facts::{Fact, FactIs, KnownFacts, read_facts};
 use workshop::fitting::Fitting;
 use workshop::rule_conflicts::dead_rules;
-use workshop::rules::{Rule, read_rules};
+use workshop::rules::{Rule, RuleWorld, read_rules};
 use workshop::shortlist::{Shortlist, compared, shortlist};
 
 use common::demo_files;
@@ -66,7 +68,7 @@ fn facts() -> Vec<Fact> {
 
 fn rules(text: &str) -> Result<Vec<Rule>, Vec<Fault>> {
     let facts = facts();
-    read("rules.toml", text, |f| read_rules(f, &facts))
+    read("rules.toml", text, |f| read_rules(f, RuleWorld { facts: &facts, ..RuleWorld::default() }))
 }
 
 /// The demo's sheets and kits with the rules and facts above, its three first kits' van only.
@@ -77,6 +79,7 @@ fn catalogue() -> Catalogue {
     }
     catalogue.facts = facts();
     catalogue.rules = rules(RULES).unwrap();
+    catalogue.prices = None;
     catalogue
 }
 

@@ -77,13 +77,18 @@ fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
             ranged(&option.drop_against_today_mm),
             ranged(&option.level_mm),
             ranged(&option.least_bump_travel_to_metal_mm),
+            time(option),
+            total(option, language),
             mark(option),
         ]
     });
-    let header = ["kit", "drop/today mm", "level mm", "to metal laden mm", ""];
+    let header = ["kit", "drop/today mm", "level mm", "to metal laden mm", "ramp min", "total", ""];
     let mut text = format!("Kits by {wished}, {}:\n{}\n", wish.state.name(), table(&header, rows));
     for best in &listed.best_for {
         text += &format!("  best for {}: {}\n", best.wish, best.kit);
+    }
+    if let Some(kit) = &listed.best_value {
+        text += &format!("  best value within the wishes: {kit}\n");
     }
     if let Some(asked) = &listed.ask_next {
         let words = format!(
@@ -107,6 +112,21 @@ fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
         text += &format!("{}\n", folded(&format!("  {}: {}", out.kit, says(&out.because, language)), 4));
     }
     text
+}
+
+/// Typical time and the one that nine jobs in ten keep.
+fn time(option: &KitOption) -> String {
+    option.ramp_time.as_ref().map_or_else(
+        || "-".to_owned(),
+        |time| format!("{}, 9/10 {}", fixed(time.typical_minutes, 0), fixed(time.nine_in_ten_minutes, 0)),
+    )
+}
+
+fn total(option: &KitOption, language: Language) -> String {
+    option
+        .quote
+        .as_ref()
+        .map_or_else(|| "-".to_owned(), |quote| quote.currency.text(quote.total_minor, language))
 }
 
 fn mark(option: &KitOption) -> String {
