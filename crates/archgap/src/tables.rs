@@ -1,6 +1,8 @@
 //! Plain tables, at most 100 columns wide.
 
-use comfy_table::{Cell, CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
+use comfy_table::{
+    Cell, CellAlignment, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle,
+};
 use workshop::figure::Figure;
 
 /// Width that every table keeps to.
@@ -12,7 +14,7 @@ const STYLE: TableStyle = TableStyle::new()
     .header_separator(LineStyle::none().fill('─').junction('─'))
     .bottom_border(LineStyle::none().fill('─').junction('─'));
 
-/// A table with a header; the first column is aligned left, the others right.
+/// A table with a header; the first column is aligned left and never broken, the others right.
 pub(crate) fn table(header: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
     let mut table = Table::new();
     table.load_style(STYLE);
@@ -24,6 +26,9 @@ pub(crate) fn table(header: &[&str], rows: impl Iterator<Item = Vec<String>>) ->
             let side = if k == 0 { CellAlignment::Left } else { CellAlignment::Right };
             Cell::new(words).set_alignment(side)
         }));
+    }
+    if let Some(first) = table.column_mut(0) {
+        first.set_constraint(ColumnConstraint::ContentWidth);
     }
     table.to_string()
 }

@@ -15,7 +15,7 @@ use crate::sheet::{
 
 type Point = Vector3<f64>;
 
-/// Standard fall of the demo's scales, m/s².
+/// Standard acceleration of free fall, m/s².
 pub const GRAVITY_M_PER_S2: f64 = 9.806_65;
 const HALF_TURN_DEG: f64 = 180.0;
 

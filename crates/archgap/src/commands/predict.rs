@@ -175,7 +175,7 @@ fn body_words(sit: &Sit) -> String {
 fn heights(sit: &Sit) -> String {
     let row = |corner: &CornerSit| {
         vec![
-            short(corner.corner),
+            corner.corner.to_owned(),
             ranged(&corner.arch_height_mm),
             format!("{} to {}", fixed(corner.lowest_rest_mm, 0), fixed(corner.highest_rest_mm, 0)),
             ranged(&corner.arch_gap_mm),
@@ -202,7 +202,7 @@ fn travels(sit: &Sit) -> String {
     let row = |corner: &CornerSit| {
         let travel = &corner.travel;
         vec![
-            short(corner.corner),
+            corner.corner.to_owned(),
             optional_ranged(travel.free_bump_travel_mm.as_ref()),
             optional_ranged(travel.bump_travel_to_twice_static_mm.as_ref()),
             format!("{}, {}", ranged(&travel.bump_travel_to_metal_mm), travel.bump_ends_at),
@@ -295,11 +295,6 @@ fn legend(sit: &Sit) -> String {
         "Figures are computed (weakest input: {weakest}) with the range in which the truth lies nine times out of ten. Pairs are left and right, front above rear. The friction band is where dry friction lets the van come to rest. Drop is positive downwards. Springs under load, vehicle supports, brakes, lamps and plated limits: the makers' instructions, local codes and licensed practice come first."
     );
     format!("\n{}\n", folded(&words, 0))
-}
-
-/// A corner's words with a space that tables do not break at.
-fn short(corner: &str) -> String {
-    corner.replace(' ', "\u{a0}")
 }
 
 fn capitalised(words: &str) -> String {

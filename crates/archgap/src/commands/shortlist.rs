@@ -82,8 +82,14 @@ fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
             mark(option),
         ]
     });
-    let header = ["kit", "drop/today mm", "level mm", "to metal laden mm", "ramp min", "total", ""];
+    let header = ["kit", "drop mm", "level mm", "to metal laden", "ramp min", "total", ""];
     let mut text = format!("Kits by {wished}, {}:\n{}\n", wish.state.name(), table(&header, rows));
+    for option in listed.options.iter().filter(|option| !option.misses.is_empty()) {
+        text += &format!(
+            "{}\n",
+            folded(&format!("  {} misses a wish: {}", option.kit, option.misses.join("; ")), 4)
+        );
+    }
     for best in &listed.best_for {
         text += &format!("  best for {}: {}\n", best.wish, best.kit);
     }
@@ -118,7 +124,7 @@ fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
 fn time(option: &KitOption) -> String {
     option.ramp_time.as_ref().map_or_else(
         || "-".to_owned(),
-        |time| format!("{}, 9/10 {}", fixed(time.typical_minutes, 0), fixed(time.nine_in_ten_minutes, 0)),
+        |time| format!("{} to {}", fixed(time.typical_minutes, 0), fixed(time.nine_in_ten_minutes, 0)),
     )
 }
 
@@ -130,15 +136,14 @@ fn total(option: &KitOption, language: Language) -> String {
 }
 
 fn mark(option: &KitOption) -> String {
-    let mut marks = Vec::new();
-    if option.stopped {
-        marks.push("STOP".to_owned());
-    }
-    if option.unbeaten {
-        marks.push("unbeaten".to_owned());
-    }
-    marks.extend(option.misses.first().cloned());
-    marks.join("; ")
+    let mark = if option.stopped {
+        "STOP"
+    } else if option.unbeaten {
+        "unbeaten"
+    } else {
+        ""
+    };
+    mark.to_owned()
 }
 
 /// A rule's reason with what met it and its source.
