@@ -273,7 +273,7 @@ fn law_a_shortlist_is_sorted_by_what_is_asked() {
             let listed = json(&["shortlist", name, "--by", by, "--json"]);
             let shown = answered(&["shortlist", name, "--by", by]);
             let options = listed["options"].as_array().unwrap();
-            let place = |kit: &Value| shown.find(&format!(". {}", kit["kit"].as_str().unwrap())).unwrap();
+            let place = |kit: &Value| shown.find(&format!(". {} ", kit["kit"].as_str().unwrap())).unwrap();
             assert!(options.iter().map(place).is_sorted(), "{name} by {by}:\n{shown}");
             for out in listed["out"].as_array().unwrap() {
                 assert!(shown.contains(out["kit"].as_str().unwrap()), "{name} by {by}:\n{shown}");
