@@ -239,14 +239,7 @@ impl<'a> PreparedVan<'a> {
                 break;
             }
             let pair = pair_responses(&van, &rest);
-            let determinant = pair[0][0] * pair[1][1] - pair[0][1] * pair[1][0];
-            if determinant.abs() < 1e-12 {
-                break;
-            }
-            let change = [
-                (pair[1][1] * miss[0] - pair[1][0] * miss[1]) / determinant,
-                (pair[0][0] * miss[1] - pair[0][1] * miss[0]) / determinant,
-            ];
+            let Some(change) = changes_for(pair, miss) else { break };
             for axle in [FRONT, REAR] {
                 parts[axle].spring.main.free_length_m += change[axle].clamp(-0.1, 0.1);
             }
@@ -428,6 +421,18 @@ pub const AXLE_NAMES: [&str; 2] = ["front", "rear"];
 /// Mean of the left and right value of an axle.
 pub fn axle_mean(corners: &[f64; 4], axle: usize) -> f64 {
     0.5 * (corners[2 * axle] + corners[2 * axle + 1])
+}
+
+/// Changes at front and rear that move front and rear by `wanted`, with `slopes` [changed][read]; `None` where they do
+/// not determine them.
+pub(crate) fn changes_for(slopes: [[f64; 2]; 2], wanted: [f64; 2]) -> Option<[f64; 2]> {
+    let determinant = slopes[0][0] * slopes[1][1] - slopes[0][1] * slopes[1][0];
+    (determinant.abs() > 1e-9).then(|| {
+        [
+            (slopes[1][1] * wanted[0] - slopes[1][0] * wanted[1]) / determinant,
+            (slopes[0][0] * wanted[1] - slopes[0][1] * wanted[0]) / determinant,
+        ]
+    })
 }
 
 /// Arch height of [axle of the changed springs][axle read] per metre of free length of both springs of an axle.

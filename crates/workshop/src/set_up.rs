@@ -3,7 +3,7 @@
 use mechanics::statics::{FRONT, FourCorners, Parameter, REAR, Rest, Sensitivities, axle_of};
 
 use crate::answer::{FitmentAnswer, KnownVan, Remark, Weight};
-use crate::assembly::{AXLE_NAMES, CannotStand, axle_mean};
+use crate::assembly::{AXLE_NAMES, CannotStand, axle_mean, changes_for};
 use crate::belief::{Belief, CORNER_WORDS};
 use crate::enquiry::Aim;
 use crate::figure::Figure;
@@ -529,16 +529,7 @@ pub(crate) fn pair_slopes(van: &FourCorners, rest: &Rest) -> [[f64; 2]; 2] {
 pub(crate) fn pair_turns(van: &FourCorners, rest: &Rest, collars: [bool; 2], miss_m: [f64; 2]) -> [f64; 2] {
     let s = pair_slopes(van, rest);
     match collars {
-        [true, true] => {
-            let determinant = s[0][0] * s[1][1] - s[0][1] * s[1][0];
-            if determinant.abs() < 1e-9 {
-                return [0.0; 2];
-            }
-            [
-                (s[1][1] * miss_m[0] - s[1][0] * miss_m[1]) / determinant,
-                (s[0][0] * miss_m[1] - s[0][1] * miss_m[0]) / determinant,
-            ]
-        }
+        [true, true] => changes_for(s, miss_m).unwrap_or_default(),
         // with one pair the miss is one of level: both axles answer to it
         [true, false] => [miss_m[FRONT] / (s[0][0] - s[0][1]), 0.0],
         [false, true] => [0.0, miss_m[REAR] / (s[1][1] - s[1][0])],
@@ -557,16 +548,7 @@ fn opposed_turns(van: &FourCorners, rest: &Rest, collars: [bool; 2]) -> [f64; 2]
     });
     let wanted = [FRONT, REAR].map(|axle| -lean(&rest.arch_height_m, axle));
     match collars {
-        [true, true] => {
-            let determinant = slopes[0][0] * slopes[1][1] - slopes[0][1] * slopes[1][0];
-            if determinant.abs() < 1e-9 {
-                return [0.0; 2];
-            }
-            [
-                (slopes[1][1] * wanted[0] - slopes[1][0] * wanted[1]) / determinant,
-                (slopes[0][0] * wanted[1] - slopes[0][1] * wanted[0]) / determinant,
-            ]
-        }
+        [true, true] => changes_for(slopes, wanted).unwrap_or_default(),
         [true, false] => [wanted[0] / slopes[0][0], 0.0],
         [false, true] => [0.0, wanted[1] / slopes[1][1]],
         [false, false] => [0.0; 2],
