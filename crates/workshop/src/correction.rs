@@ -13,7 +13,7 @@ use crate::fitment::{Fitment, Solved};
 use crate::kit::Kit;
 use crate::load_list::LoadState;
 use crate::ramp_record::{RampRecord, Settled};
-use crate::set_up::{CAUTIONS, axle_misses_mm, collar_of, pair_turns, quarter_turn_m, way_of};
+use crate::set_up::{CAUTIONS, axle_misses_mm, collar_of, limit, pair_turns, quarter_turn_m, way_of};
 use crate::units::{kg_from_n, m_from_mm, mm_from_m};
 
 /// A turn that brings an axle closer by less than this is not worth making, mm: less than two settled readings can
@@ -242,8 +242,7 @@ impl KnownVan<'_> {
     ) -> Result<CorrectionOutcome, CannotStand> {
         let aim = self.enquiry.aim;
         let aim_m = self.aimed_arch_m(&aim);
-        let mut turned = self.turned_on_by_quarters(kit, fitment, belief, aim.state, aim_m)?;
-        let mut remarks = Vec::new();
+        let (mut turned, mut remarks) = self.turned_on_by_quarters(kit, fitment, belief, aim.state, aim_m)?;
         for axle in [FRONT, REAR] {
             if let Some(collar) = collar_of(kit, axle) {
                 remarks.extend(self.raised_enough(&mut turned, belief, axle, collar, aim.state)?);
@@ -258,7 +257,9 @@ impl KnownVan<'_> {
         let miss_now_mm = self.misses_mm(fitment, belief, aim.state, aim_m)?;
         let miss_after_mm = self.misses_mm(&turned, belief, aim.state, aim_m)?;
         let gain = |axle: usize| miss_now_mm[axle].value.abs() - miss_after_mm[axle].value.abs();
-        let worth_it = [FRONT, REAR].into_iter().any(|axle| gain(axle) >= LEAST_GAIN_MM)
+        let must_rise = self.stands_too_low(kit, fitment, belief, aim.state)?;
+        let worth_it = must_rise
+            || [FRONT, REAR].into_iter().any(|axle| gain(axle) >= LEAST_GAIN_MM)
             || split_turns.iter().any(|turns| *turns != 0.0);
         let chosen = if worth_it { &turned } else { fitment };
         let solved = self.on_recorded_floor(record, chosen, belief)?;
@@ -274,6 +275,22 @@ impl KnownVan<'_> {
         Ok(if worth_it { CorrectionOutcome::Turn(turning) } else { CorrectionOutcome::LeaveIt(turning) })
     }
 
+    /// Whether an axle with collars stands lower than captive springs and bump travel allow.
+    fn stands_too_low(
+        &self,
+        kit: &Kit,
+        fitment: &Fitment,
+        belief: &Belief,
+        state: LoadState,
+    ) -> Result<bool, CannotStand> {
+        for axle in [FRONT, REAR] {
+            if collar_of(kit, axle).is_some() && self.too_low(fitment, belief, axle, state)?.is_some() {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
     /// Turns pairs of collars on by the quarter turns that bring both axles closest to the aim, within the threads.
     fn turned_on_by_quarters(
         &self,
@@ -282,7 +299,7 @@ impl KnownVan<'_> {
         belief: &Belief,
         state: LoadState,
         aim_m: [f64; 2],
-    ) -> Result<Fitment, CannotStand> {
+    ) -> Result<(Fitment, Vec<Remark>), CannotStand> {
         let mut turned_m = [0.0; 2];
         let mut turned = fitment.clone();
         for _ in 0..6 {
@@ -297,7 +314,17 @@ impl KnownVan<'_> {
                 break;
             }
         }
-        Ok(with_pairs_turned(kit, fitment, turned_m, true))
+        let within = with_pairs_turned(kit, fitment, turned_m, false);
+        let remarks = [FRONT, REAR]
+            .into_iter()
+            .filter(|&axle| {
+                let reached_m = within.collar_turned_m[2 * axle] - fitment.collar_turned_m[2 * axle];
+                let short_m = (turned_m[axle] - reached_m).abs();
+                collar_of(kit, axle).is_some_and(|collar| short_m > quarter_turn_m(collar))
+            })
+            .map(|axle| limit(axle, "the collars come to the end of their range"))
+            .collect();
+        Ok((with_pairs_turned(kit, fitment, turned_m, true), remarks))
     }
 
     fn misses_mm(

@@ -11,7 +11,7 @@ use crate::fitment::{Fitment, Solved};
 use crate::kit::{CollarSheet, Kit, KitAxle};
 use crate::load_list::LoadState;
 use crate::sit::Sit;
-use crate::units::{kg_from_n, m_from_mm, mm_from_m};
+use crate::units::{kg_from_n, m_from_mm, mm_from_m, n_from_kg};
 use crate::vehicle_sheet::AxleSheet;
 
 /// Compression that a spring must keep at full rebound, mm of spring (common practice, no source).
@@ -300,7 +300,7 @@ impl KnownVan<'_> {
     }
 
     /// Why an axle may not stand so low, if it may not.
-    fn too_low(
+    pub(crate) fn too_low(
         &self,
         fitment: &Fitment,
         belief: &Belief,
@@ -429,27 +429,35 @@ impl KnownVan<'_> {
         let gross_kg: f64 = rest.wheel_load_n.iter().map(|&n| kg_from_n(n)).sum();
         let bound_kg = 0.01 * MOST_DIAGONAL_PERCENT * gross_kg;
         let before_n = diagonal_n(&rest);
-        let split_m = opposed_turns(&van, &rest, fitment.collars);
-        for share in [1.0, 0.75, 0.5, 0.25] {
+        let wanted_m = opposed_turns(&van, &rest, fitment.collars, n_from_kg(bound_kg));
+        let mut best: Option<(f64, Split)> = None;
+        for quarters in quarters_around(kit, wanted_m) {
             let mut unequal = fitment.clone();
             let mut turns = [0.0; 4];
             for i in 0..4 {
                 if let Some(collar) = collar_of(kit, axle_of(i)) {
-                    let sign = mechanics::statics::side_of(i);
-                    let quarters = (sign * share * split_m[axle_of(i)] / quarter_turn_m(collar)).round();
-                    unequal.collar_turned_m[i] += quarters * quarter_turn_m(collar);
-                    turns[i] = 0.25 * quarters;
+                    let own = mechanics::statics::side_of(i) * quarters[axle_of(i)];
+                    unequal.collar_turned_m[i] += own * quarter_turn_m(collar);
+                    turns[i] = 0.25 * own;
                 }
             }
+            let within_thread = (0..4).all(|i| {
+                collar_of(kit, axle_of(i)).is_none_or(|collar| {
+                    let mm = collar.delivered_mm + mm_from_m(unequal.collar_turned_m[i]);
+                    (collar.lowest_mm..=collar.highest_mm).contains(&mm)
+                })
+            });
             let (_, rest) = self.at_rest(&unequal, belief, state)?;
             let diagonal_load_kg = kg_from_n(diagonal_n(&rest) - before_n);
-            if diagonal_load_kg.abs() <= bound_kg {
-                let arch = rest.arch_height_m;
-                let lean_left_mm = [mm_from_m(arch[0] - arch[1]), mm_from_m(arch[2] - arch[3])];
-                return Ok(Some(Split { fitment: unequal, turns, diagonal_load_kg, lean_left_mm }));
+            let arch = rest.arch_height_m;
+            let lean_left_mm = [mm_from_m(arch[0] - arch[1]), mm_from_m(arch[2] - arch[3])];
+            let left = lean_left_mm[0].hypot(lean_left_mm[1]);
+            let better = best.as_ref().is_none_or(|(least, _)| left < *least);
+            if within_thread && diagonal_load_kg.abs() <= bound_kg && better {
+                best = Some((left, Split { fitment: unequal, turns, diagonal_load_kg, lean_left_mm }));
             }
         }
-        Ok(None)
+        Ok(best.map(|(_, split)| split))
     }
 }
 
@@ -471,7 +479,7 @@ fn insertion_allowed_mm(sheet: &AxleSheet, kit: &Kit, axle: usize) -> f64 {
     sheet.spare_insertion_mm.zip(maker_mm).map_or(0.0, |(tube_mm, maker_mm)| tube_mm.min(maker_mm))
 }
 
-fn limit(axle: usize, why: &str) -> Remark {
+pub(crate) fn limit(axle: usize, why: &str) -> Remark {
     Remark { weight: Weight::LookAtIt, words: format!("{}: {why}", AXLE_NAMES[axle]) }
 }
 
@@ -537,22 +545,52 @@ pub(crate) fn pair_turns(van: &FourCorners, rest: &Rest, collars: [bool; 2], mis
     }
 }
 
-/// Opposed turns (left up, right down), m per axle, that take the lean out to first order.
-fn opposed_turns(van: &FourCorners, rest: &Rest, collars: [bool; 2]) -> [f64; 2] {
+/// Opposed turns (left up, right down), m per axle, that take the lean out to first order, or as much of it as a bound
+/// on the change of the diagonal load allows.
+///
+/// With both axles' collars, roll (both axles alike) loads no diagonal, warp does. Beyond the bound the turns s are those
+/// with the least lean |L (s - s*)| on d·s = ±bound: s = s* - M⁻¹d (d·s* ∓ bound) / (d·M⁻¹d), M = LᵀL.
+fn opposed_turns(van: &FourCorners, rest: &Rest, collars: [bool; 2], bound_n: f64) -> [f64; 2] {
     let sensitivities = Sensitivities::at(van, rest);
+    let opposed = [FRONT, REAR].map(|turned| {
+        let right = sensitivities.response_to(Parameter::SeatShift(2 * turned + 1));
+        sensitivities.response_to(Parameter::SeatShift(2 * turned)).plus(&right, -1.0)
+    });
     let lean = |arch: &[f64; 4], axle: usize| arch[2 * axle] - arch[2 * axle + 1];
-    let slopes = [FRONT, REAR].map(|turned| {
-        let left = sensitivities.response_to(Parameter::SeatShift(2 * turned)).arch_height_m;
-        let right = sensitivities.response_to(Parameter::SeatShift(2 * turned + 1)).arch_height_m;
-        [FRONT, REAR].map(|read| lean(&left, read) - lean(&right, read))
+    let slopes = opposed.map(|response| [FRONT, REAR].map(|read| lean(&response.arch_height_m, read)));
+    let d = opposed.map(|response| {
+        let n = response.wheel_load_n;
+        n[0] + n[3] - n[1] - n[2]
     });
     let wanted = [FRONT, REAR].map(|axle| -lean(&rest.arch_height_m, axle));
     match collars {
-        [true, true] => changes_for(slopes, wanted).unwrap_or_default(),
-        [true, false] => [wanted[0] / slopes[0][0], 0.0],
-        [false, true] => [0.0, wanted[1] / slopes[1][1]],
+        [true, true] => {
+            let Some(full) = changes_for(slopes, wanted) else { return [0.0; 2] };
+            let diagonal_n = d[0] * full[0] + d[1] * full[1];
+            let over_n = diagonal_n - diagonal_n.clamp(-bound_n, bound_n);
+            let m = |a: usize, b: usize| slopes[a][0] * slopes[b][0] + slopes[a][1] * slopes[b][1];
+            let Some(q) = changes_for([[m(0, 0), m(0, 1)], [m(1, 0), m(1, 1)]], d) else { return full };
+            let share = over_n / (d[0] * q[0] + d[1] * q[1]);
+            if share.is_finite() { [full[0] - share * q[0], full[1] - share * q[1]] } else { full }
+        }
+        [true, false] => {
+            [(wanted[0] / slopes[0][0]).clamp(-(bound_n / d[0]).abs(), (bound_n / d[0]).abs()), 0.0]
+        }
+        [false, true] => {
+            [0.0, (wanted[1] / slopes[1][1]).clamp(-(bound_n / d[1]).abs(), (bound_n / d[1]).abs())]
+        }
         [false, false] => [0.0; 2],
     }
+}
+
+/// Whole quarter turns of each axle's collars around what is wanted, nearest first.
+fn quarters_around(kit: &Kit, wanted_m: [f64; 2]) -> Vec<[f64; 2]> {
+    let of = |axle: usize| {
+        let exact = collar_of(kit, axle).map_or(0.0, |collar| wanted_m[axle] / quarter_turn_m(collar));
+        [exact.round(), exact.trunc(), exact.trunc() - exact.signum()]
+    };
+    let (front, rear) = (of(FRONT), of(REAR));
+    front.iter().flat_map(|&f| rear.iter().map(move |&r| [f, r])).collect()
 }
 
 /// Load on the front-left to rear-right diagonal less the other, N.

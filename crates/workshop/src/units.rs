@@ -30,6 +30,11 @@ pub fn kg_from_n(n: f64) -> f64 {
     n / mechanics::GRAVITY_M_PER_S2
 }
 
+/// Mass to its weight, N.
+pub fn n_from_kg(kg: f64) -> f64 {
+    kg * mechanics::GRAVITY_M_PER_S2
+}
+
 /// Per cent to a share.
 pub fn share_from_percent(percent: f64) -> f64 {
     percent * 1e-2
