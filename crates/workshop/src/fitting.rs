@@ -49,8 +49,35 @@ pub struct DependsOn {
     pub fact: String,
     /// Rule that waits for it.
     pub rule: String,
-    /// What the rule would do.
+    /// What hangs on it.
+    pub would: Would,
+    /// Why.
     pub reason: Words,
+}
+
+/// What a rule that waits for a fact would change.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Would {
+    /// Whether the kit is out.
+    PutOut,
+    /// Work, and with it time and price.
+    AddWork,
+    /// Parts, and with them the price.
+    AddParts,
+    /// Warnings, cautions, steps or inspections.
+    Advise,
+}
+
+impl Would {
+    fn of(effect: &Effect) -> Self {
+        match effect {
+            Effect::Excludes => Self::PutOut,
+            Effect::AddsOperation { .. } => Self::AddWork,
+            Effect::AddsPart { .. } => Self::AddParts,
+            Effect::Warns | Effect::Inspects | Effect::AddsCaution | Effect::AddsStep => Self::Advise,
+        }
+    }
 }
 
 /// A part that a rule adds.
@@ -118,6 +145,7 @@ impl Fitting<'_> {
                 Err(facts) => verdict.depends_on.extend(facts.into_iter().map(|fact| DependsOn {
                     fact: fact.to_owned(),
                     rule: rule.id.clone(),
+                    would: Would::of(&rule.effect),
                     reason: rule.reason.clone(),
                 })),
             }

@@ -6,7 +6,7 @@ use crate::catalogue::Catalogue;
 use crate::enquiry::{Delivery, Enquiry, Wish, WishKind};
 use crate::facts::{KnownFacts, Language, Words};
 use crate::figure::Figure;
-use crate::fitting::{AskNext, Fitting, RuleSays, Verdict, ask_next};
+use crate::fitting::{AskNext, DependsOn, Fitting, RuleSays, Verdict, Would, ask_next};
 use crate::kit::{Kit, KitFamily};
 use crate::load_list::LoadState;
 use crate::price::{Item, Quote, Wanted, Work, quote};
@@ -219,6 +219,10 @@ fn option(
 
 /// Time of the operations that the rules ask for.
 fn ramp_time(catalogue: &Catalogue, verdict: &Verdict, not_priced: &mut Vec<String>) -> Option<RampTime> {
+    if let Some(waits) = waiting(verdict, Would::AddWork) {
+        not_priced.push(format!("the work depends on {}", waits.fact));
+        return None;
+    }
     let job: Vec<Task> = verdict
         .operations
         .iter()
@@ -231,6 +235,10 @@ fn ramp_time(catalogue: &Catalogue, verdict: &Verdict, not_priced: &mut Vec<Stri
     catalogue.operations.ramp_time(&job).map_err(|unknown| not_priced.push(unknown.to_string())).ok()
 }
 
+fn waiting(verdict: &Verdict, would: Would) -> Option<&DependsOn> {
+    verdict.depends_on.iter().find(|waits| waits.would == would)
+}
+
 fn quoted(
     catalogue: &Catalogue,
     enquiry: &Enquiry,
@@ -240,6 +248,10 @@ fn quoted(
     not_priced: &mut Vec<String>,
 ) -> Option<Quote> {
     let prices = catalogue.prices.as_ref()?;
+    if let Some(waits) = waiting(verdict, Would::AddParts) {
+        not_priced.push(format!("the parts depend on {}", waits.fact));
+        return None;
+    }
     let work = match enquiry.delivery {
         Delivery::Fitted => Work::Fitted { typical_minutes: ramp_time?.typical_minutes },
         Delivery::Posted => Work::Posted { family: kit.family },
@@ -382,8 +394,12 @@ fn spoken(catalogue: &Catalogue, option: &KitOption, sits: &FitmentAnswer, wish:
         words += &format!(" One thing stops us: {}.", stop.words);
     }
     if !option.verdict.parts.is_empty() {
-        let parts: Vec<String> =
-            option.verdict.parts.iter().map(|part| format!("{} of {}", part.quantity, part.part)).collect();
+        let parts: Vec<String> = option
+            .verdict
+            .parts
+            .iter()
+            .map(|part| format!("{} × {}", part.quantity, part_name(catalogue, &part.part)))
+            .collect();
         words += &format!(" It also needs {}.", parts.join(" and "));
     }
     if let Some(time) = &option.ramp_time {
@@ -407,10 +423,15 @@ fn spoken(catalogue: &Catalogue, option: &KitOption, sits: &FitmentAnswer, wish:
     words
 }
 
-/// Hours in halves, as they are spoken of.
+/// Name of a part in the price list, or its identifier.
+fn part_name(catalogue: &Catalogue, id: &str) -> String {
+    let listed = catalogue.prices.as_ref().and_then(|prices| prices.part(id));
+    listed.map_or_else(|| id.to_owned(), |part| part.name.en.clone())
+}
+
+/// Hours in quarters, as they are spoken of.
 fn hours(minutes: f64) -> String {
-    let halves = (minutes / 30.0).ceil();
-    format!("{:.1}", 0.5 * halves)
+    format!("{}", 0.25 * (minutes / 15.0).ceil())
 }
 
 /// What changes if B is chosen instead of A, in sentences.

@@ -82,7 +82,7 @@ fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
             mark(option),
         ]
     });
-    let header = ["kit", "drop mm", "level mm", "to metal laden", "ramp min", "total", ""];
+    let header = ["kit", "drop mm", "level mm", "metal laden", "ramp min", &total_head(listed), ""];
     let mut text = format!("Kits by {wished}, {}:\n{}\n", wish.state.name(), table(&header, rows));
     for option in listed.options.iter().filter(|option| !option.misses.is_empty()) {
         text += &format!(
@@ -124,15 +124,24 @@ fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
 fn time(option: &KitOption) -> String {
     option.ramp_time.as_ref().map_or_else(
         || "-".to_owned(),
-        |time| format!("{} to {}", fixed(time.typical_minutes, 0), fixed(time.nine_in_ten_minutes, 0)),
+        |time| format!("{}-{}", fixed(time.typical_minutes, 0), fixed(time.nine_in_ten_minutes, 0)),
     )
 }
 
+/// Total without its currency, which stands in the head.
 fn total(option: &KitOption, language: Language) -> String {
-    option
-        .quote
-        .as_ref()
-        .map_or_else(|| "-".to_owned(), |quote| quote.currency.text(quote.total_minor, language))
+    option.quote.as_ref().map_or_else(
+        || "-".to_owned(),
+        |quote| {
+            let text = quote.currency.text(quote.total_minor, language);
+            text.replace(&quote.currency.code, "").trim().to_owned()
+        },
+    )
+}
+
+fn total_head(listed: &Shortlist) -> String {
+    let code = listed.options.iter().find_map(|option| Some(&option.quote.as_ref()?.currency.code));
+    code.map_or_else(|| "total".to_owned(), |code| format!("total {code}"))
 }
 
 fn mark(option: &KitOption) -> String {
