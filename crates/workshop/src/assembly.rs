@@ -10,8 +10,8 @@ use mechanics::linkage::{
     SemiTrailingHardpoints, Strut, StrutHardpoints, TapeMeasure, TapeMeasureAxle, WheelHardpoints,
 };
 use mechanics::statics::{
-    Corner, FRONT, FittedBar, FittedStop, FourCorners, NoRest, Parameter, REAR, Rest, Sensitivities,
-    SprungMass, StopPlace, axle_of, side_of,
+    Corner, FRONT, FittedBar, FittedStop, FourCorners, Parameter, REAR, Rest, Sensitivities, SprungMass,
+    StopPlace, axle_of, side_of,
 };
 
 use crate::kit::{Kit, KitAxle, KitSpring};
@@ -229,14 +229,15 @@ impl<'a> PreparedVan<'a> {
         parts: &[AxleParts; 2],
         carried: &Carried,
         arch_height_m: [f64; 2],
-    ) -> Result<[AxleParts; 2], NoRest> {
+    ) -> Result<[AxleParts; 2], CannotStand> {
+        let doing = "finding the free lengths that give the stated heights";
         let mut parts = parts.clone();
-        for _ in 0..12 {
+        for _ in 0..40 {
             let van = self.assemble(&parts, carried);
-            let rest = van.rest()?;
+            let rest = van.rest().map_err(while_doing(doing))?;
             let miss = [FRONT, REAR].map(|axle| arch_height_m[axle] - axle_mean(&rest.arch_height_m, axle));
-            if miss.iter().all(|m| m.abs() < 1e-9) {
-                break;
+            if miss.iter().all(|m| m.abs() < CALIBRATED_WITHIN_M) {
+                return Ok(parts);
             }
             let pair = pair_responses(&van, &rest);
             let Some(change) = changes_for(pair, miss) else { break };
@@ -244,7 +245,10 @@ impl<'a> PreparedVan<'a> {
                 parts[axle].spring.main.free_length_m += change[axle].clamp(-0.1, 0.1);
             }
         }
-        Ok(parts)
+        let [front_mm, rear_mm] = arch_height_m.map(mm_from_m);
+        let because =
+            format!("no springs bring the arch heights to {front_mm:.0} mm front and {rear_mm:.0} mm rear");
+        Err(CannotStand { doing: doing.to_owned(), because })
     }
 
     fn calibrated_originals(&self) -> Result<[AxleParts; 2], CannotStand> {
@@ -354,7 +358,8 @@ impl<'a> PreparedVan<'a> {
         fitted: &AxleParts,
         kit: &Kit,
         tolerances: &Tolerances,
-    ) -> Result<AxleParts, NoRest> {
+    ) -> Result<AxleParts, CannotStand> {
+        let doing = "placing a published drop";
         let Some(kit_axle) = kit.axle(axle) else { return Ok(fitted.clone()) };
         let Some(KitSpring::DropOnly { maker_drop_mm, reference_axle_load_kg }) = &kit_axle.spring else {
             return Ok(fitted.clone());
@@ -371,7 +376,7 @@ impl<'a> PreparedVan<'a> {
         loads[axle] = reference_kg;
         let carried = Carried::axle_loads(self.sheet, loads);
         let originals = self.original_parts();
-        let original_rest = self.assemble(&originals, &carried).rest()?;
+        let original_rest = self.assemble(&originals, &carried).rest().map_err(while_doing(doing))?;
         let original_m = [FRONT, REAR].map(|a| axle_mean(&original_rest.arch_height_m, a));
         let mut target_m = original_m;
         target_m[axle] -= m_from_mm(*maker_drop_mm);
@@ -385,7 +390,7 @@ impl<'a> PreparedVan<'a> {
         (parts[axle].seat_shift_m, parts[axle].seat_packing_m) = (0.0, 0.0);
         let mut placed = self.with_free_lengths_for(&parts, &carried, target_m)?;
         let van = self.assemble(&placed, &carried);
-        let rest = van.rest()?;
+        let rest = van.rest().map_err(while_doing(doing))?;
         let load = van.corners[2 * axle].spring_at(rest.travel_m[2 * axle]);
         let sinks_m_per_kg = self.arch_per_axle_kg(axle, &van, &rest);
         let original_sinks_m_per_kg =
@@ -411,7 +416,7 @@ impl<'a> PreparedVan<'a> {
 }
 
 /// Original springs must bring the van this close to the sheet's arch heights, m.
-const CALIBRATED_WITHIN_M: f64 = 1e-6;
+const CALIBRATED_WITHIN_M: f64 = 1e-8;
 /// No spring under a light van is longer than this, m.
 const LONGEST_SPRING_M: f64 = 1.0;
 

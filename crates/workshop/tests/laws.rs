@@ -60,7 +60,10 @@ fn today_arch_mm(catalogue: &Catalogue, enquiry: &Enquiry, state: LoadState) -> 
 fn bare_kit() -> Kit {
     const TEXT: &str = "id = 'bare'\nname = 'Bare'\nmaker = 'Nobody'\nfamily = 'dampers'\nfits = ['sorvel']\n[front]\n[rear]";
     let kit = DataFile { path: "kits/bare.toml".into(), text: TEXT.into() };
-    Catalogue::read(&[demo_file("vehicles/sorvel.toml"), kit]).unwrap().kits.remove(0)
+    Catalogue::read(&[demo_file("facts.toml"), demo_file("vehicles/sorvel.toml"), kit])
+        .unwrap()
+        .kits
+        .remove(0)
 }
 
 #[test]
@@ -263,10 +266,11 @@ fn law_dampers_alone_move_the_arch_by_their_gas_force_only() {
 #[test]
 fn law_a_published_drop_is_met_at_its_reference_load() {
     let catalogue = demo();
-    let sheet = &catalogue.vehicles[0];
-    for grade in &sheet.grades {
+    let grades =
+        catalogue.vehicles.iter().flat_map(|sheet| sheet.grades.iter().map(move |grade| (sheet, grade)));
+    for (sheet, grade) in grades {
         let van = PreparedVan::new(sheet, grade, None).unwrap();
-        for kit in &catalogue.kits {
+        for kit in catalogue.kits_for(&sheet.id) {
             for axle in [FRONT, REAR] {
                 let Some(KitSpring::DropOnly { maker_drop_mm, reference_axle_load_kg: Some(reference_kg) }) =
                     kit.axle(axle).and_then(|parts| parts.spring.as_ref())
@@ -532,8 +536,18 @@ fn each_figure(value: &Value, path: &str) {
 }
 
 /// Numbers that have no unit, and turns, which are their own.
-const WITHOUT_UNIT: [&str; 6] =
-    ["share", "spring_motion_ratio", "damper_motion_ratio", "turns", "turns_from_delivered", "unequal_turns"];
+const WITHOUT_UNIT: [&str; 12] = [
+    "minor_digits",
+    "quantity",
+    "pieces",
+    "times",
+    "share",
+    "spring_motion_ratio",
+    "damper_motion_ratio",
+    "turns",
+    "turns_from_delivered",
+    "unequal_turns",
+];
 
 /// What a figure holds in the unit of its own name.
 const OF_A_FIGURE: [&str; 5] = ["value", "low", "high", "widened_by", "half_width_without"];

@@ -22,7 +22,7 @@ impl Range {
 }
 
 /// Endings of names and the unit each stands for.
-const UNITS: [(&str, &str); 46] = [
+const UNITS: [(&str, &str); 47] = [
     ("bar", "bar"),
     ("c", "°C"),
     ("days", "days"),
@@ -45,6 +45,7 @@ const UNITS: [(&str, &str); 46] = [
     ("m_per_s", "m/s"),
     ("m_per_s2", "m/s²"),
     ("minutes", "min"),
+    ("minor", "minor units"),
     ("mm", "mm"),
     ("per_m", "1/m"),
     ("per_mm", "1/mm"),
