@@ -537,6 +537,8 @@ fn each_figure(value: &Value, path: &str) {
 
 /// Numbers that have no unit, and turns, which are their own.
 const WITHOUT_UNIT: [&str; 12] = [
+    "kits_in_or_out",
+    "kits_otherwise",
     "minor_digits",
     "quantity",
     "pieces",
