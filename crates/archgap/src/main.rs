@@ -206,8 +206,8 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
             };
             commands::why::run(&source, &question, json)
         }
-        Command::SetUp { enquiry, kit } => commands::set_up::run(&source, enquiry, kit, json),
-        Command::Correct { record } => commands::correct::run(&source, record, json),
+        Command::SetUp { enquiry, kit } => commands::set_up::run(&source, enquiry, kit, language, json),
+        Command::Correct { record } => commands::correct::run(&source, record, language, json),
         Command::SpringBench { file } => commands::measure::spring_bench(&source, file, json),
         Command::Jacking { file } => commands::measure::jacking(&source, file, json),
         Command::Kinematics { vehicle, axle, travel_mm, step_mm } => {

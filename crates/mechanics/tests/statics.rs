@@ -4,9 +4,11 @@
 
 mod common;
 
+use std::sync::Arc;
+
 use common::*;
 use mechanics::elements::*;
-use mechanics::linkage::{ArmKind, ArmMeasure, MeasuredRatio};
+use mechanics::linkage::{ArmKind, ArmMeasure, Linkage, MeasuredRatio, TapeMeasure, TapeMeasureAxle};
 use mechanics::spring_design::{frequency_from_static_deflection_hz, rate_n_per_m};
 use mechanics::statics::*;
 use mechanics::{GRAVITY_M_PER_S2, linkage::Point};
@@ -764,4 +766,57 @@ fn law_weightless_vans_end() {
             assert_near(rest.wheel_load_n.iter().sum(), 0.0, 1e-3, name);
         }
     }
+}
+
+#[test]
+fn val_travel_ends_of_a_corner_computed_by_hand() {
+    // Own hand computation. Ratios 0.7 (spring) and 0.9 (damper); at design the spring seats are 220 mm apart and the
+    // damper is 480 mm long. Droop: the damper is open at 560 mm, (480 - 560) / 0.9 = -88.889 mm of wheel travel; there the
+    // seats are 220 + 0.7 * 88.889 = 282.222 mm apart, 17.778 mm below the free length of 300 mm. The whole stop is met
+    // at 450 mm, 30 / 0.9 = 33.333 mm; solid after 45 mm more, 75 / 0.9 = 83.333 mm. Damper closed (380 mm) at 111.1 mm,
+    // coils at 185.7 mm: the stop ends the travel.
+    let axle = TapeMeasureAxle {
+        wheel_centre_m: [0.0, 0.8, 0.33],
+        tyre_radius_m: 0.33,
+        arm: None,
+        spring_ratio: MeasuredRatio::Constant(0.7),
+        damper_ratio: MeasuredRatio::Constant(0.9),
+        spring_length_at_design_m: 0.220,
+        damper_length_at_design_m: 0.480,
+    };
+    let linkage = Linkage::TapeMeasure(Box::new(TapeMeasure::new(axle).unwrap()));
+    let stop = BumpStop::measured(&[(0.02, 500.0), (0.045, 9_000.0)], 0.060).unwrap();
+    let corner = Corner {
+        table: Arc::new(linkage.table(0.2, 0.2).unwrap()),
+        side: 1.0,
+        spring: SpringStack::single(CoilSpring::linear(60_000.0, 0.300, Some(0.090)).unwrap()),
+        seat_shift_m: 0.0,
+        seat_packing_m: 0.0,
+        spring_travel_factor: 1.0,
+        body_shift_m: 0.0,
+        damper: Damper::new(0.560, 0.380, 0.0, 0.0).unwrap(),
+        stop: Some(FittedStop { stop, place: StopPlace::Damper, whole_contact_m: 0.450 }),
+        bush: None,
+        friction: Friction::default(),
+        wheel_force_n: 0.0,
+        tyre: Tyre::linear(0.33, 250_000.0).unwrap(),
+        unsprung_mass_kg: 50.0,
+        lip_m: [0.0, 0.85, 0.75],
+    };
+    let rest_m = 0.010;
+    let limits = corner.travel_limits(rest_m);
+    let near =
+        |got: f64, expected_mm: f64| assert!((1e3 * got - expected_mm).abs() < 1e-3, "{got} {expected_mm}");
+    near(limits.rebound_m, 88.889 + 10.0);
+    near(limits.captive_in_hand_m, 17.778);
+    near(limits.free_bump_m.unwrap(), 33.333 - 10.0);
+    near(limits.to_metal_m, 83.333 - 10.0);
+    assert_eq!((limits.bump_end, limits.rebound_end), (BumpEnd::StopSolid, ReboundEnd::DamperOpen));
+    near(limits.coil_bind_margin_m.unwrap(), 220.0 - 0.7 * 83.333 - 90.0);
+    // trimmed to 40 mm the stop is met 20 mm of damper travel later and is solid after 45 * 40 / 60 = 30 mm
+    let mut trimmed = corner.clone();
+    let fitted = trimmed.stop.as_mut().unwrap();
+    fitted.stop = fitted.stop.trimmed_to(0.040).unwrap();
+    near(trimmed.travel_limits(rest_m).free_bump_m.unwrap(), 50.0 / 0.9 - 10.0);
+    near(trimmed.travel_limits(rest_m).to_metal_m, 80.0 / 0.9 - 10.0);
 }

@@ -23,10 +23,8 @@ fn val_right_first_time() {
     let jobs = tally.jobs(Done::within_reach);
     let share = |stage, of| near(&jobs, |done| misses_mm(done, stage, of)).share;
 
-    // the bound on the diagonal load leaves a lean in two of three vans that are to stand straight: those alone keep the
-    // whole below what the rest reaches, so the sample may cost it two standard deviations
     let all = near(&jobs, |done| misses_mm(done, Stage::After, Of::Corners));
-    assert!(all.share >= PROMISED - 2.0 * all.sd, "{all:?}");
+    assert!(all.share >= PROMISED, "{all:?}");
     assert!(share(Stage::After, Of::Axles) >= PROMISED);
     let groups: [Group; 6] = [
         ("straight or equal", |d| d.straight_expected),

@@ -8,12 +8,13 @@ use crate::answer::{KnownVan, Remark};
 use crate::assembly::{AXLE_NAMES, CannotStand};
 use crate::belief::{Belief, CORNER_WORDS};
 use crate::calibration::{Reading, load_kg, observed};
+use crate::facts::Words;
 use crate::figure::{Figure, NINE_IN_TEN_SD};
 use crate::fitment::{Fitment, Solved};
 use crate::kit::Kit;
 use crate::load_list::LoadState;
 use crate::ramp_record::{RampRecord, Settled};
-use crate::set_up::{CAUTIONS, axle_misses_mm, collar_of, limit, pair_turns, quarter_turn_m, way_of};
+use crate::set_up::{axle_misses_mm, cautions, collar_of, limit, pair_turns, quarter_turn_m, way_of};
 use crate::units::{kg_from_n, m_from_mm, mm_from_m};
 
 /// A turn that brings an axle closer by less than this is not worth making, mm: less than two settled readings can
@@ -31,7 +32,7 @@ pub struct Correction {
     #[serde(flatten)]
     pub outcome: CorrectionOutcome,
     /// Cautions that every paper carries.
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<Words>,
 }
 
 /// What is to be done.
@@ -110,7 +111,7 @@ impl KnownVan<'_> {
             reasons if !reasons.is_empty() => CorrectionOutcome::NotCorrectedFrom(reasons),
             _ => self.corrected(kit, record)?,
         };
-        Ok(Correction { kit: kit.id.clone(), outcome, cautions: CAUTIONS.to_vec() })
+        Ok(Correction { kit: kit.id.clone(), outcome, cautions: cautions() })
     }
 
     fn corrected(&self, kit: &Kit, record: &RampRecord) -> Result<CorrectionOutcome, CannotStand> {

@@ -6,6 +6,7 @@ use crate::answer::{FitmentAnswer, KnownVan, Remark, Weight};
 use crate::assembly::{AXLE_NAMES, CannotStand, axle_mean, changes_for};
 use crate::belief::{Belief, CORNER_WORDS};
 use crate::enquiry::Aim;
+use crate::facts::Words;
 use crate::figure::Figure;
 use crate::fitment::{Fitment, Solved};
 use crate::kit::{CollarSheet, Kit, KitAxle};
@@ -55,7 +56,7 @@ pub struct SetUp {
     /// The van so set, in every load state.
     pub result: FitmentAnswer,
     /// Cautions that every paper carries.
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<Words>,
 }
 
 /// One collar.
@@ -111,16 +112,39 @@ pub struct LeanOffer {
     pub diagonal_bound_kg: f64,
 }
 
-/// Cautions of design and practice that go with every set-up.
-pub const CAUTIONS: [&str; 7] = [
-    "Compressed springs store enough force to kill: use a rated compressor, never open a loaded top nut.",
-    "Support the van on the maker's lifting points; wheels hang free while collars are turned.",
-    "Never heat a gas-filled damper body.",
-    "Tighten bolts through rubber bushes only at ride height.",
-    "Brake hoses and sensor leads must neither stretch nor be trapped over full travel and steering lock; a load-sensing brake valve is reset as the maker says before the van is driven.",
-    "New fasteners and torques as the maker says. Wheel alignment, lamp aim and driver-assistance sensors are checked after any height change.",
-    "Plated limits and tyre ratings are not changed by a kit. The makers' instructions, local codes and licensed practice come first.",
+/// Cautions that go with every set-up and correction, English and German.
+const CAUTIONS: [[&str; 2]; 7] = [
+    [
+        "Compressed springs store enough force to kill: use a rated compressor, never open a loaded top nut.",
+        "Gespannte Federn können töten: zugelassenen Spanner verwenden, nie eine belastete Domlagermutter lösen.",
+    ],
+    [
+        "Support the van on the maker's lifting points; wheels hang free while collars are turned.",
+        "Den Wagen an den Aufnahmepunkten des Herstellers abstützen; beim Verstellen hängen die Räder frei.",
+    ],
+    ["Never heat a gas-filled damper body.", "Einen Gasdruckdämpfer nie erhitzen."],
+    [
+        "Tighten bolts through rubber bushes only at ride height.",
+        "Schrauben durch Gummilager erst in Fahrhöhe festziehen.",
+    ],
+    [
+        "Brake hoses and sensor leads must neither stretch nor be trapped over full travel and steering lock; a load-sensing brake valve is reset as the maker says before the van is driven.",
+        "Bremsschläuche und Sensorleitungen dürfen über den ganzen Federweg und Lenkeinschlag weder spannen noch klemmen; ein lastabhängiger Bremsdruckregler wird vor der Fahrt nach Herstellerangabe eingestellt.",
+    ],
+    [
+        "New fasteners and torques as the maker says. Wheel alignment, lamp aim and driver-assistance sensors are checked after any height change.",
+        "Neue Schrauben und Anzugsmomente nach Herstellerangabe. Nach jeder Höhenänderung Achsvermessung, Scheinwerfer und Assistenzsensoren prüfen.",
+    ],
+    [
+        "Plated limits and tyre ratings are not changed by a kit. The makers' instructions, local codes and licensed practice come first.",
+        "Zulässige Lasten und Reifentragfähigkeit ändert kein Satz. Herstellerangaben, örtliche Vorschriften und Fachbetriebe gehen vor.",
+    ],
 ];
+
+/// Cautions that every paper carries.
+pub(crate) fn cautions() -> Vec<Words> {
+    CAUTIONS.iter().map(|[en, de]| Words { en: (*en).to_owned(), de: (*de).to_owned() }).collect()
+}
 
 /// Collars of a kit turned to quarter turns from where they were delivered, and the sheet they follow.
 pub(crate) fn collar_of(kit: &Kit, axle: usize) -> Option<&CollarSheet> {
@@ -366,7 +390,7 @@ impl KnownVan<'_> {
             other_settings: other_settings(kit, fitment),
             lean: self.lean_offer(kit, fitment, &belief, aimed)?,
             result,
-            cautions: CAUTIONS.to_vec(),
+            cautions: cautions(),
         })
     }
 

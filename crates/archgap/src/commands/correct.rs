@@ -2,6 +2,7 @@
 
 use workshop::answer::KnownVan;
 use workshop::correction::{Correction, CorrectionOutcome, Misfit, Turning};
+use workshop::facts::Language;
 
 use super::json_of;
 use super::predict::kit_for;
@@ -9,16 +10,21 @@ use super::set_up::{cautions, remark_line, turns_words};
 use crate::data::{DataSource, Trouble};
 use crate::tables::{fixed, folded, ranged, table};
 
-pub(crate) fn run(source: &DataSource, named: &str, json: bool) -> Result<String, Trouble> {
+pub(crate) fn run(
+    source: &DataSource,
+    named: &str,
+    language: Language,
+    json: bool,
+) -> Result<String, Trouble> {
     let catalogue = source.catalogue()?;
     let record = catalogue.read_ramp_record(&source.document(named, "ramp")?)?;
     let enquiry = source.enquiry(&catalogue, &record.enquiry)?;
     let kit = kit_for(&catalogue, &enquiry.vehicle, &record.kit)?;
     let correction = KnownVan::of(&catalogue, &enquiry)?.correct(kit, &record)?;
-    if json { json_of(&correction) } else { Ok(shown(&correction)) }
+    if json { json_of(&correction) } else { Ok(shown(&correction, language)) }
 }
 
-fn shown(correction: &Correction) -> String {
+fn shown(correction: &Correction, language: Language) -> String {
     let mut text = format!("Correction of {}\n\n", correction.kit);
     text += &match &correction.outcome {
         CorrectionOutcome::NotCorrectedFrom(reasons) => {
@@ -28,7 +34,7 @@ fn shown(correction: &Correction) -> String {
         CorrectionOutcome::Turn(turning) => turn("Turn the collars.", turning),
         CorrectionOutcome::LeaveIt(turning) => turn("Leave it: another turn is not worth making.", turning),
     };
-    text += &cautions(&correction.cautions);
+    text += &cautions(&correction.cautions, language);
     text
 }
 

@@ -1,6 +1,7 @@
 //! `archgap set-up ENQUIRY.toml --kit ID`
 
 use workshop::answer::{KnownVan, Remark};
+use workshop::facts::{Language, Words};
 use workshop::set_up::{LeanOffer, SetUp};
 
 use super::json_of;
@@ -8,15 +9,21 @@ use super::predict::kit_for;
 use crate::data::{DataSource, Trouble};
 use crate::tables::{fixed, folded, ranged, table};
 
-pub(crate) fn run(source: &DataSource, named: &str, kit: &str, json: bool) -> Result<String, Trouble> {
+pub(crate) fn run(
+    source: &DataSource,
+    named: &str,
+    kit: &str,
+    language: Language,
+    json: bool,
+) -> Result<String, Trouble> {
     let catalogue = source.catalogue()?;
     let enquiry = source.enquiry(&catalogue, named)?;
     let kit = kit_for(&catalogue, &enquiry.vehicle, kit)?;
     let set_up = KnownVan::of(&catalogue, &enquiry)?.set_up(kit)?;
-    if json { json_of(&set_up) } else { Ok(shown(&set_up)) }
+    if json { json_of(&set_up) } else { Ok(shown(&set_up, language)) }
 }
 
-fn shown(set_up: &SetUp) -> String {
+fn shown(set_up: &SetUp, language: Language) -> String {
     let aim = format!(
         "Set-up of {}: aimed at arch heights of {} mm front and {} mm rear, {}, once the springs have settled.",
         set_up.kit,
@@ -58,7 +65,7 @@ fn shown(set_up: &SetUp) -> String {
     for remark in &set_up.result.remarks {
         text += &remark_line(remark);
     }
-    text += &cautions(&set_up.cautions);
+    text += &cautions(&set_up.cautions, language);
     text
 }
 
@@ -128,7 +135,8 @@ fn lean(offer: &LeanOffer) -> String {
 }
 
 /// Cautions at the foot of a paper.
-pub(crate) fn cautions(cautions: &[&str]) -> String {
-    let lines: Vec<String> = cautions.iter().map(|words| folded(&format!("  - {words}"), 4)).collect();
+pub(crate) fn cautions(cautions: &[Words], language: Language) -> String {
+    let lines: Vec<String> =
+        cautions.iter().map(|words| folded(&format!("  - {}", words.in_language(language)), 4)).collect();
     format!("\nCautions\n{}\n", lines.join("\n"))
 }
