@@ -158,7 +158,7 @@ impl Fitment {
         for (unknown, &mean) in unknowns.iter().zip(values.iter()) {
             if mean != 0.0 && unknown.counts(&self.origins, state) {
                 for &(parameter, share) in &unknown.effects {
-                    assembled = assembled.with(parameter, share * mean);
+                    assembled.change(parameter, share * mean);
                 }
             }
         }

@@ -419,26 +419,14 @@ impl KnownVan<'_> {
             diagonal_load_kg: 0.0,
             diagonal_bound_kg: 0.01 * MOST_DIAGONAL_PERCENT * gross_kg,
         };
-        if fitment.collars != [false; 2] {
-            self.split_collars(kit, fitment, belief, sit.state, &mut offer)?;
-        }
-        Ok(Some(offer))
-    }
-
-    fn split_collars(
-        &self,
-        kit: &Kit,
-        fitment: &Fitment,
-        belief: &Belief,
-        state: LoadState,
-        offer: &mut LeanOffer,
-    ) -> Result<(), CannotStand> {
-        if let Some(split) = self.split(kit, fitment, belief, state)? {
+        if fitment.collars != [false; 2]
+            && let Some(split) = self.split(kit, fitment, belief, sit.state)?
+        {
             offer.unequal_turns = split.turns.to_vec();
             offer.diagonal_load_kg = split.diagonal_load_kg;
             offer.lean_left_mm = split.lean_left_mm;
         }
-        Ok(())
+        Ok(Some(offer))
     }
 
     /// Quarter turns of each collar that take the lean out as far as the bound on the diagonal load allows.

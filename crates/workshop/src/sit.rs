@@ -275,7 +275,11 @@ fn corner_travel(
         Parameter::SeatShift(i),
     ]
     .into_iter()
-    .map(|parameter| (parameter, corner.with_own(parameter, END_STEP_M).travel_limits(rest_m)))
+    .map(|parameter| {
+        let mut moved = corner.clone();
+        moved.change(parameter, END_STEP_M);
+        (parameter, moved.travel_limits(rest_m))
+    })
     .collect();
     let row = |per_travel: f64, end: &dyn Fn(&TravelLimits) -> f64| {
         let mut row = per_travel * &travel_row;

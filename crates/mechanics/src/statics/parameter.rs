@@ -81,59 +81,56 @@ impl Parameter {
 }
 
 impl Corner {
-    /// The same corner with one of its own parameters changed by `amount`; unchanged by those of the whole van.
-    #[must_use]
-    pub fn with_own(&self, parameter: Parameter, amount: f64) -> Self {
-        let mut corner = self.clone();
+    /// Changes one of the corner's own parameters by `amount`; those of the whole van leave it as it is.
+    pub fn change(&mut self, parameter: Parameter, amount: f64) {
         match parameter {
-            Parameter::SeatShift(_) => corner.seat_shift_m += amount,
-            Parameter::BodyShift(_) => corner.body_shift_m += amount,
-            Parameter::FreeLength(_) => corner.spring.main.free_length_m += amount,
+            Parameter::SeatShift(_) => self.seat_shift_m += amount,
+            Parameter::BodyShift(_) => self.body_shift_m += amount,
+            Parameter::FreeLength(_) => self.spring.main.free_length_m += amount,
             Parameter::SpringRate(_) => {
-                let main = &mut corner.spring.main;
+                let main = &mut self.spring.main;
                 *main = main.with_rate_factor(1.0 + amount);
             }
             Parameter::SpringRateAtLoad(_, load_n) => {
-                corner.spring.main = corner.spring.main.with_rate_factor_at_load(1.0 + amount, load_n);
+                self.spring.main = self.spring.main.with_rate_factor_at_load(1.0 + amount, load_n);
             }
-            Parameter::SpringTravel(_) => corner.spring_travel_factor += amount,
+            Parameter::SpringTravel(_) => self.spring_travel_factor += amount,
             Parameter::StopStiffness(_) => {
-                if let Some(fitted) = &mut corner.stop {
+                if let Some(fitted) = &mut self.stop {
                     fitted.stop.stiffness_factor *= 1.0 + amount;
                 }
             }
             Parameter::StopHeight(_) => {
-                if let Some(fitted) = &mut corner.stop {
+                if let Some(fitted) = &mut self.stop {
                     fitted.stop.height_m += amount;
                 }
             }
-            Parameter::GasForce(_) => corner.damper.gas_force_n += amount,
+            Parameter::GasForce(_) => self.damper.gas_force_n += amount,
             Parameter::DamperLength(_) => {
-                corner.damper.open_length_m += amount;
-                corner.damper.closed_length_m += amount;
+                self.damper.open_length_m += amount;
+                self.damper.closed_length_m += amount;
             }
             Parameter::BushRate(_) => {
-                if let Some(bush) = &mut corner.bush {
+                if let Some(bush) = &mut self.bush {
                     bush.rate_nm_per_rad *= 1.0 + amount;
                 }
             }
             Parameter::BushClamp(_) => {
-                if let Some(bush) = &mut corner.bush {
+                if let Some(bush) = &mut self.bush {
                     bush.clamped_at_travel_m += amount;
                 }
             }
-            Parameter::WheelForce(_) => corner.wheel_force_n += amount,
+            Parameter::WheelForce(_) => self.wheel_force_n += amount,
             Parameter::TyreRate(_) => {
-                let tyre = &mut corner.tyre;
+                let tyre = &mut self.tyre;
                 tyre.rate_n_per_m *= 1.0 + amount;
                 tyre.rate_growth_n_per_m2 *= 1.0 + amount;
             }
-            Parameter::TyreRadius(_) => corner.tyre.unloaded_radius_m += amount,
-            Parameter::UnsprungMass(_) => corner.unsprung_mass_kg += amount,
-            Parameter::LipHeight(_) => corner.lip_m[2] += amount,
+            Parameter::TyreRadius(_) => self.tyre.unloaded_radius_m += amount,
+            Parameter::UnsprungMass(_) => self.unsprung_mass_kg += amount,
+            Parameter::LipHeight(_) => self.lip_m[2] += amount,
             Parameter::BarRate(_) | Parameter::MassAt(_) | Parameter::CentreOfGravityHeight => {}
         }
-        corner
     }
 }
 
@@ -142,29 +139,34 @@ impl FourCorners {
     #[must_use]
     pub fn with(&self, parameter: Parameter, amount: f64) -> Self {
         let mut van = self.clone();
+        van.change(parameter, amount);
+        van
+    }
+
+    /// Changes one parameter by `amount`.
+    pub fn change(&mut self, parameter: Parameter, amount: f64) {
         if let Some(i) = parameter.corner() {
-            van.corners[i] = van.corners[i].with_own(parameter, amount);
+            self.corners[i].change(parameter, amount);
         }
         match parameter {
             Parameter::BarRate(axle) => {
                 if let Some(super::FittedBar::ThroughLinks(bar) | super::FittedBar::AtTheAxle { bar, .. }) =
-                    &mut van.bars[axle]
+                    &mut self.bars[axle]
                 {
                     bar.rate_nm_per_rad *= 1.0 + amount;
                 }
             }
             Parameter::MassAt(point_m) => {
-                let (old, cg) = (van.sprung.mass_kg, &mut van.sprung.centre_of_gravity_m);
+                let (old, cg) = (self.sprung.mass_kg, &mut self.sprung.centre_of_gravity_m);
                 let mass_kg = old + amount;
                 for axis in 0..3 {
                     cg[axis] = (old * cg[axis] + amount * point_m[axis]) / mass_kg;
                 }
-                van.sprung.mass_kg = mass_kg;
+                self.sprung.mass_kg = mass_kg;
             }
-            Parameter::CentreOfGravityHeight => van.sprung.centre_of_gravity_m[2] += amount,
+            Parameter::CentreOfGravityHeight => self.sprung.centre_of_gravity_m[2] += amount,
             _ => {}
         }
-        van
     }
 
     /// Derivative of the energy gradient with respect to a parameter, at fixed state.

@@ -33,12 +33,12 @@ impl FourCorners {
             lowest_arch_height_m: middle.arch_height_m,
             highest_arch_height_m: middle.arch_height_m,
         };
+        let mut held = self.clone();
         for i in 0..CORNERS {
             for direction in [-1.0, 1.0] {
-                let mut held = self.clone();
                 for j in 0..CORNERS {
-                    held.corners[j].wheel_force_n +=
-                        direction * to_wheel_force[j][i].signum() * friction_n[j];
+                    held.corners[j].wheel_force_n = self.corners[j].wheel_force_n
+                        + direction * to_wheel_force[j][i].signum() * friction_n[j];
                 }
                 let arch_m = held.rest_from(middle.body, middle.travel_m)?.arch_height_m[i];
                 band.lowest_arch_height_m[i] = band.lowest_arch_height_m[i].min(arch_m);
