@@ -8,13 +8,16 @@ use crate::belief::{Belief, Origin, van_unknowns};
 use crate::calibration::{AsFoundAxle, calibrated, explained};
 use crate::catalogue::Catalogue;
 use crate::enquiry::{Enquiry, ScaleReading};
+use crate::facts::KnownFacts;
 use crate::figure::{Evidence, Figure};
 use crate::fitment::{Fitment, Solved};
+use crate::fitting::Fitting;
 use crate::kit::{Kit, KitFamily};
 use crate::load_list::LoadState;
 use crate::loads::Carried;
 use crate::set_up::CollarSetting;
 use crate::sit::{Sit, Sitting, Yardsticks};
+use crate::units::kg_from_n;
 
 /// Answer to an enquiry.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -162,6 +165,8 @@ pub struct KnownVan<'a> {
     pub prior: Belief,
     /// Belief after the readings of the enquiry.
     pub belief: Belief,
+    /// Readings that do not fit the van as described, in sentences; they are kept but nothing was learned from them.
+    pub doubts: Vec<String>,
     /// New original parts in each load state.
     as_new: Vec<Solved>,
     /// Today in each load state.
@@ -184,7 +189,7 @@ impl<'a> KnownVan<'a> {
         let mut unknowns = van_unknowns(&van, enquiry, tolerances);
         unknowns.extend(fitted.unknowns(Origin::Fitted, tolerances));
         let prior = Belief::of(unknowns);
-        let belief = calibrated(&van, enquiry, &fitted, &prior, tolerances)?;
+        let (belief, doubts) = calibrated(&van, enquiry, &fitted, &prior, tolerances)?;
         let in_every_state = |fitment: &Fitment| -> Result<Vec<Solved>, CannotStand> {
             LoadState::ALL
                 .iter()
@@ -193,7 +198,7 @@ impl<'a> KnownVan<'a> {
         };
         let as_new = in_every_state(&Fitment::as_new(&van))?;
         let today = in_every_state(&fitted)?;
-        Ok(Self { van, enquiry, catalogue, fitted, prior, belief, as_new, today })
+        Ok(Self { van, enquiry, catalogue, fitted, prior, belief, doubts, as_new, today })
     }
 
     /// Loads of the van in a load state.
@@ -207,7 +212,12 @@ impl<'a> KnownVan<'a> {
             .iter()
             .map(|&state| self.sit(&self.fitted, &self.belief, state, &self.today[state as usize], None))
             .collect();
-        self.with_remarks(&self.fitted, states)
+        let mut today = self.with_remarks(&self.fitted, states);
+        let doubts =
+            self.doubts.iter().map(|words| Remark { weight: Weight::LookAtIt, words: words.clone() });
+        today.remarks.splice(0..0, doubts);
+        today.remarks.sort_by_key(|remark| remark.weight);
+        today
     }
 
     fn sit(
@@ -403,25 +413,43 @@ impl<'a> KnownVan<'a> {
     }
 
     fn axle_band_remarks(&self, kit: &Kit) -> Vec<Remark> {
-        let mut remarks = Vec::new();
-        for axle in [FRONT, REAR] {
-            let Some([from_kg, to_kg]) = kit.axle(axle).and_then(|parts| parts.axle_load_kg) else {
-                continue;
-            };
-            for (state, solved) in LoadState::ALL.iter().zip(&self.today) {
-                let load = solved.band.middle.wheel_load_n;
-                let load_kg = (load[2 * axle] + load[2 * axle + 1]) / mechanics::GRAVITY_M_PER_S2;
-                if !(from_kg..=to_kg).contains(&load_kg) {
-                    let words = format!(
+        LoadState::ALL
+            .iter()
+            .flat_map(|&state| self.outside_axle_band(kit, state))
+            .map(|words| Remark { weight: Weight::LookAtIt, words })
+            .collect()
+    }
+
+    /// Axles whose load lies outside what the maker sells the kit's parts for, in sentences.
+    pub(crate) fn outside_axle_band(&self, kit: &Kit, state: LoadState) -> Vec<String> {
+        let load_n = self.today[state as usize].band.middle.wheel_load_n;
+        [FRONT, REAR]
+            .into_iter()
+            .filter_map(|axle| {
+                let [from_kg, to_kg] = kit.axle(axle)?.axle_load_kg?;
+                let load_kg = kg_from_n(load_n[2 * axle] + load_n[2 * axle + 1]);
+                (!(from_kg..=to_kg).contains(&load_kg)).then(|| {
+                    format!(
                         "{}: the {} axle carries {load_kg:.0} kg, the maker sells the parts for {from_kg:.0} to {to_kg:.0} kg",
                         state.name(),
                         AXLE_NAMES[axle]
-                    );
-                    remarks.push(Remark { weight: Weight::LookAtIt, words });
-                }
-            }
-        }
-        remarks
+                    )
+                })
+            })
+            .collect()
+    }
+
+    /// The rule that puts a kit out, as a stop.
+    pub(crate) fn out_by_rule(&self, kit: &Kit, sits: &FitmentAnswer) -> Option<Remark> {
+        let catalogue = self.catalogue;
+        let facts = KnownFacts::of(&catalogue.facts, &self.van.sheet.facts, &self.enquiry.facts);
+        let fitting =
+            Fitting { kit, vehicle: &self.enquiry.vehicle, grade: self.van.grade, sits: Some(sits) };
+        let out = fitting.verdict(&catalogue.rules, &facts).out?;
+        let because =
+            if out.because.is_empty() { String::new() } else { format!(" ({})", out.because.join("; ")) };
+        let words = format!("this kit is out: {}{because} [{}]", out.reason.en, out.source);
+        Some(Remark { weight: Weight::Stop, words })
     }
 }
 
@@ -473,10 +501,15 @@ fn travel_remarks(states: &[Sit], remarks: &mut Vec<Remark>) {
                 format!("{name}: the van would rest beyond the travel that damper, stop and linkage allow");
             remarks.push(Remark { weight: Weight::Stop, words });
         }
-        let least_metal =
-            corners().map(|c| &c.travel.bump_travel_to_metal_mm).min_by(|a, b| a.value.total_cmp(&b.value));
-        if let Some(least) = least_metal.filter(|least| least.value < LEAST_METAL_TRAVEL_MM) {
-            let words = format!("{name}: only {} of bump travel to metal", least.words("mm"));
+        let least_metal = states
+            .iter()
+            .flat_map(|sit| {
+                [2 * axle, 2 * axle + 1].map(|i| (sit, &sit.corners[i].travel.bump_travel_to_metal_mm))
+            })
+            .min_by(|a, b| a.1.value.total_cmp(&b.1.value));
+        if let Some((sit, least)) = least_metal.filter(|(_, least)| least.value < LEAST_METAL_TRAVEL_MM) {
+            let words =
+                format!("{name}: only {} of bump travel to metal {}", least.words("mm"), sit.state.name());
             remarks.push(Remark { weight: Weight::LookAtIt, words });
         }
     }

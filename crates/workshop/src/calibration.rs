@@ -1,6 +1,7 @@
 //! What scales and arch heights as found teach about a van before any kit is considered.
 
 use nalgebra::{DMatrix, DVector};
+use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 use crate::assembly::{AXLE_NAMES, CannotStand, PreparedVan, axle_mean};
 use crate::belief::{Belief, LinearReading, Part};
@@ -40,7 +41,8 @@ pub struct AsFoundAxle {
     pub told_apart: bool,
 }
 
-/// Belief about van and fitted parts after every reading of the enquiry.
+/// Belief about van and fitted parts after every reading of the enquiry, and the readings that do not fit what is known
+/// so far: those are kept, but nothing is learned from them.
 ///
 /// # Errors
 /// When the van finds no rest.
@@ -50,23 +52,61 @@ pub fn calibrated(
     fitted: &Fitment,
     prior: &Belief,
     tolerances: &Tolerances,
-) -> Result<Belief, CannotStand> {
+) -> Result<(Belief, Vec<String>), CannotStand> {
     let mut belief = prior.clone();
+    let mut doubts = Vec::new();
     for weighing in &enquiry.weighed {
         let reading = |solved: &Solved| weighing_reading(weighing, solved, tolerances);
-        belief = observed(&belief, &reading, |at| {
-            let carried = Carried::of(van.sheet, enquiry, weighing.state);
-            fitted.solved(van, &carried, at, weighing.state)
-        })?;
+        let solve = |at: &Belief| {
+            fitted.solved(van, &Carried::of(van.sheet, enquiry, weighing.state), at, weighing.state)
+        };
+        match unlikely(&belief, &reading(&solve(&belief)?), 1.0) {
+            Some(apart) => doubts.push(format!(
+                "the weights {} do not fit load list and sheet: weighed less expected {apart} kg; weigh again or mend the list, nothing was learned from them",
+                weighing.state.name()
+            )),
+            None => belief = observed(&belief, &reading, solve)?,
+        }
     }
     if let Some(heights) = &enquiry.as_found {
         let reading = |solved: &Solved| height_reading(heights, solved, tolerances);
-        belief = observed(&belief, &reading, |at| {
-            let carried = Carried::of(van.sheet, enquiry, heights.state);
-            fitted.solved(van, &carried, at, heights.state)
-        })?;
+        let solve = |at: &Belief| {
+            fitted.solved(van, &Carried::of(van.sheet, enquiry, heights.state), at, heights.state)
+        };
+        match unlikely(&belief, &reading(&solve(&belief)?), 1e3) {
+            Some(apart) => doubts.push(format!(
+                "the arch heights as found do not fit the van as described: found less expected {apart} mm (front left, front right, rear left, rear right); read again, look for a wrong or broken spring, nothing was learned from them"
+            )),
+            None => belief = observed(&belief, &reading, solve)?,
+        }
     }
-    Ok(belief)
+    Ok((belief, doubts))
+}
+
+/// Readings less likely than one in this many are not learned from.
+pub const UNLIKELY_ONE_IN: f64 = 1000.0;
+
+/// What was measured less what was expected, in shown units, where it is too unlikely: its Mahalanobis distance passes
+/// the quantile of the chi-squared distribution.
+fn unlikely(
+    belief: &Belief,
+    (measured, predicted, slopes, noise): &Reading,
+    shown_per_unit: f64,
+) -> Option<String> {
+    let spread = (slopes * &belief.covariance * slopes.transpose() + noise).cholesky()?;
+    let residual = measured - predicted;
+    let distance = residual.dot(&spread.solve(&residual));
+    let bound = chi_squared_quantile(residual.len() as f64, 1.0 - 1.0 / UNLIKELY_ONE_IN)?;
+    (distance > bound).then(|| {
+        let apart: Vec<String> =
+            residual.iter().map(|difference| format!("{:+.0}", difference * shown_per_unit)).collect();
+        apart.join(", ")
+    })
+}
+
+/// Quantile of the chi-squared distribution; `None` where it has no such freedom.
+pub(crate) fn chi_squared_quantile(freedom: f64, probability: f64) -> Option<f64> {
+    ChiSquared::new(freedom).ok().map(|distribution| distribution.inverse_cdf(probability))
 }
 
 /// Measured values, predicted values, slopes and noise of a reading on a solved van.

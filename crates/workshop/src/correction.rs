@@ -2,12 +2,11 @@
 
 use mechanics::statics::{FRONT, Parameter, REAR, axle_of};
 use nalgebra::{DMatrix, DVector};
-use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 use crate::answer::{KnownVan, Remark};
 use crate::assembly::{AXLE_NAMES, CannotStand};
 use crate::belief::{Belief, CORNER_WORDS};
-use crate::calibration::{Reading, load_kg, observed};
+use crate::calibration::{Reading, UNLIKELY_ONE_IN, chi_squared_quantile, load_kg, observed};
 use crate::facts::Words;
 use crate::figure::{Figure, NINE_IN_TEN_SD};
 use crate::fitment::{Fitment, Solved};
@@ -20,8 +19,6 @@ use crate::units::{kg_from_n, m_from_mm, mm_from_m};
 /// A turn that brings an axle closer by less than this is not worth making, mm: less than two settled readings can
 /// tell apart (common practice, no source).
 pub const LEAST_GAIN_MM: f64 = 1.0;
-/// Readings less likely than one in this many are not corrected from.
-const UNLIKELY_ONE_IN: f64 = 1000.0;
 
 /// Answer to a ramp record.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -380,10 +377,6 @@ fn refusals(record: &RampRecord) -> Vec<String> {
 fn mean_reading_mm(record: &RampRecord) -> impl Iterator<Item = f64> {
     let count = record.readings_mm.len() as f64;
     (0..4).map(move |i| record.readings_mm.iter().map(|reading| reading[i]).sum::<f64>() / count)
-}
-
-fn chi_squared_quantile(freedom: f64, probability: f64) -> Option<f64> {
-    ChiSquared::new(freedom).ok().map(|distribution| distribution.inverse_cdf(probability))
 }
 
 fn with_pairs_turned(kit: &Kit, fitment: &Fitment, turned_m: [f64; 2], in_quarters: bool) -> Fitment {

@@ -196,7 +196,8 @@ impl Enquiry {
             paid_minor: f.integer_or("paid_minor", 0..=1_000_000_000, 0, "Paid so far, in minor units"),
             facts: f.list("facts", "What is known of this van", |f| FactIs::read(f, &catalogue.facts)),
         };
-        if f.is_sound() {
+        // whatever else is at fault, a name that is given can be looked up
+        if !f.is_describing() && !enquiry.vehicle.is_empty() {
             enquiry.check_references(f, catalogue);
         }
         enquiry

@@ -369,7 +369,9 @@ impl KnownVan<'_> {
         limits: Vec<Remark>,
     ) -> Result<SetUp, CannotStand> {
         let belief = self.belief_with(fitment);
-        let result = self.sits_on(fitment)?;
+        let mut result = self.sits_on(fitment)?;
+        result.remarks.extend(self.out_by_rule(kit, &result));
+        result.remarks.sort_by_key(|remark| remark.weight);
         let aimed = &result.states[aim.state as usize];
         let solved = fitment.solved(&self.van, &self.carried(aim.state), &belief, aim.state)?;
         let miss_mm = axle_misses_mm(&belief, &solved, fitment.collars, aim_m);

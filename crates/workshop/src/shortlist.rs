@@ -16,6 +16,8 @@ use crate::sit::Sit;
 /// Answer to a shortlist question.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Shortlist {
+    /// What stops the van already as it stands, in sentences.
+    pub stops_today: Vec<String>,
     /// Kits that are in, best first.
     pub options: Vec<KitOption>,
     /// Kits that are out.
@@ -128,7 +130,13 @@ pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand
     sort(&mut options, wish);
     let (best_for, best_value) = (best_for(&options, wish), best_value(&options));
     let in_reach: Vec<Fitting> = fittings.into_iter().filter(|fitting| fitting.sits.is_some()).collect();
+    let stops_today = stops_today
+        .into_iter()
+        .filter(|remark| remark.weight == Weight::Stop)
+        .map(|remark| remark.words)
+        .collect();
     Ok(Shortlist {
+        stops_today,
         ask_next: ask_next(&in_reach, &catalogue.rules, &facts),
         options,
         out,
@@ -194,6 +202,7 @@ fn option(
     let quote = quoted(catalogue, enquiry, kit, &verdict, ramp_time.as_ref(), &mut not_priced);
     let mut misses = misses(wish, &drop, &wished.level_mm, &least);
     misses.extend(over_budget(wish, quote.as_ref()));
+    misses.extend(known.outside_axle_band(kit, wish.state));
     let mut option = KitOption {
         kit: kit.id.clone(),
         name: kit.name.clone(),
@@ -390,6 +399,9 @@ fn spoken(catalogue: &Catalogue, option: &KitOption, sits: &FitmentAnswer, wish:
         " Fully laden it keeps {:.0} millimetres of travel before metal.",
         option.least_bump_travel_to_metal_mm.value
     );
+    if !option.misses.is_empty() {
+        words += &format!(" It misses a wish: {}.", option.misses.join("; "));
+    }
     if let Some(stop) = sits.remarks.iter().find(|remark| remark.weight == Weight::Stop) {
         words += &format!(" One thing stops us: {}.", stop.words);
     }
@@ -474,7 +486,11 @@ pub fn compared(a: &KitOption, b: &KitOption) -> Vec<String> {
         let more_minor = of_b.total_minor - of_a.total_minor;
         let more = if more_minor >= 0 { "more" } else { "less" };
         let amount = of_b.currency.text(more_minor.abs(), Language::English);
-        words.push(format!("It costs {amount} {more}."));
+        words.push(if more_minor == 0 {
+            "It costs the same.".to_owned()
+        } else {
+            format!("It costs {amount} {more}.")
+        });
     }
     if let (Some(of_a), Some(of_b)) = (&a.ramp_time, &b.ramp_time) {
         let longer = of_b.typical_minutes - of_a.typical_minutes;

@@ -103,7 +103,9 @@ fn shown(preview: &Preview) -> String {
     let line = |what: &str, ids: &[String]| {
         if ids.is_empty() { String::new() } else { format!("{what}: {}\n", ids.join(", ")) }
     };
-    let end = if preview.written {
+    let end = if preview.new.is_empty() && preview.changed.is_empty() {
+        "Nothing to write."
+    } else if preview.written {
         "Written."
     } else {
         "This is what would change; nothing was written. Add --apply to write it."

@@ -1,6 +1,6 @@
 //! `archgap set-up ENQUIRY.toml --kit ID`
 
-use workshop::answer::{KnownVan, Remark};
+use workshop::answer::{KnownVan, Remark, Weight};
 use workshop::facts::{Language, Words};
 use workshop::set_up::{LeanOffer, SetUp};
 
@@ -32,6 +32,10 @@ fn shown(set_up: &SetUp, language: Language) -> String {
         set_up.aim_state.name()
     );
     let mut text = format!("{}\n", folded(&aim, 2));
+    let stops = |remark: &&Remark| remark.weight == Weight::Stop;
+    for remark in set_up.result.remarks.iter().filter(stops) {
+        text += &remark_line(remark);
+    }
     text += &format!("{}\n", collars(set_up));
     for remark in set_up.limits.iter().chain(&set_up.misses) {
         text += &remark_line(remark);
@@ -62,7 +66,7 @@ fn shown(set_up: &SetUp, language: Language) -> String {
     if let Some(offer) = &set_up.lean {
         text += &lean(offer);
     }
-    for remark in &set_up.result.remarks {
+    for remark in set_up.result.remarks.iter().filter(|remark| !stops(remark)) {
         text += &remark_line(remark);
     }
     text += &cautions(&set_up.cautions, language);

@@ -83,7 +83,12 @@ fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
         ]
     });
     let header = ["kit", "drop mm", "level mm", "metal laden", "ramp min", &total_head(listed), ""];
-    let mut text = format!("Kits by {wished}, {}:\n{}\n", wish.state.name(), table(&header, rows));
+    let mut text: String = listed
+        .stops_today
+        .iter()
+        .map(|words| format!("{}\n", folded(&format!("STOP, whatever is fitted: {words}"), 2)))
+        .collect();
+    text += &format!("Kits by {wished}, {}:\n{}\n", wish.state.name(), table(&header, rows));
     for option in listed.options.iter().filter(|option| !option.misses.is_empty()) {
         text += &format!(
             "{}\n",
