@@ -183,3 +183,29 @@ fn law_a_collar_that_is_not_where_it_is_said_to_be_is_suspected() {
     let words = suspected.unwrap_or_else(|| panic!("{:?}", misfit.may_be));
     assert!(words.contains("mm higher"), "{words}");
 }
+
+#[test]
+fn law_readings_as_found_that_do_not_fit_are_kept_and_not_learned_from() {
+    let catalogue = catalogue();
+    let sound = enquiry(&catalogue, "camper-low-at-the-back", "");
+    assert!(KnownVan::of(&catalogue, &sound).unwrap().doubts.is_empty());
+    let mut typo = sound.clone();
+    typo.as_found.as_mut().unwrap().arch_height_mm[0] += 100.0;
+    let known = KnownVan::of(&catalogue, &typo).unwrap();
+    assert!(
+        known.doubts.len() == 1 && known.doubts[0].contains("arch heights as found"),
+        "{:?}",
+        known.doubts
+    );
+    let mut unread = sound.clone();
+    unread.as_found = None;
+    assert_eq!(known.belief, KnownVan::of(&catalogue, &unread).unwrap().belief);
+    let mut heavy = sound;
+    let workshop::enquiry::ScaleReading::Axles(axles) = &mut heavy.weighed[0].reading else {
+        panic!("axles")
+    };
+    axles[1] += 1000.0;
+    let known = KnownVan::of(&catalogue, &heavy).unwrap();
+    assert!(known.doubts.iter().any(|words| words.contains("the weights")), "{:?}", known.doubts);
+    assert!(known.today().remarks.iter().any(|remark| remark.words.contains("the weights")));
+}
