@@ -223,7 +223,7 @@ impl KnownVan<'_> {
         for axle in [FRONT, REAR] {
             if let Some(collar) = collar_of(kit, axle) {
                 self.keep_in_range(&mut fitment, &belief, axle, collar, state, remarks)?;
-                self.insert_deeper(&mut fitment, kit, &belief, axle, state, aim_m[axle])?;
+                self.insert_deeper(&mut fitment, kit, &belief, axle, state, aim_m)?;
             }
         }
         if fitment.collars != [false; 2] {
@@ -277,11 +277,11 @@ impl KnownVan<'_> {
         belief: &Belief,
         axle: usize,
         state: LoadState,
-        aim_m: f64,
+        aim_m: [f64; 2],
     ) -> Result<(), CannotStand> {
         let allowed_m = m_from_mm(insertion_allowed_mm(self.van.axle_sheet(axle), kit, axle));
         let (van, rest) = self.at_rest(fitment, belief, state)?;
-        let too_high_m = axle_mean(&rest.arch_height_m, axle) - aim_m;
+        let too_high_m = -self.axle_misses(&rest, fitment.collars, aim_m)[axle];
         if allowed_m <= 0.0 || too_high_m < m_from_mm(WORTH_INSERTING_MM) {
             return Ok(());
         }
@@ -444,6 +444,10 @@ impl KnownVan<'_> {
         let bound_kg = 0.01 * MOST_DIAGONAL_PERCENT * gross_kg;
         let before_n = diagonal_n(&rest);
         let wanted_m = opposed_turns(&van, &rest, fitment.collars, n_from_kg(bound_kg));
+        let mut was_low = [false; 2];
+        for axle in [FRONT, REAR] {
+            was_low[axle] = self.too_low(fitment, belief, axle, state)?.is_some();
+        }
         let mut best: Option<(f64, Split)> = None;
         for quarters in quarters_around(kit, wanted_m) {
             let mut unequal = fitment.clone();
@@ -467,7 +471,12 @@ impl KnownVan<'_> {
             let lean_left_mm = [mm_from_m(arch[0] - arch[1]), mm_from_m(arch[2] - arch[3])];
             let left = lean_left_mm[0].hypot(lean_left_mm[1]);
             let better = best.as_ref().is_none_or(|(least, _)| left < *least);
-            if within_thread && diagonal_load_kg.abs() <= bound_kg && better {
+            let mut kept = true;
+            for axle in [FRONT, REAR] {
+                let stays = self.too_low(&unequal, belief, axle, state)?.is_none();
+                kept &= !fitment.collars[axle] || was_low[axle] || stays;
+            }
+            if within_thread && kept && diagonal_load_kg.abs() <= bound_kg && better {
                 best = Some((left, Split { fitment: unequal, turns, diagonal_load_kg, lean_left_mm }));
             }
         }

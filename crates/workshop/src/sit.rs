@@ -208,7 +208,7 @@ fn mm_figure(belief: &Belief, value_m: f64, row_m: &DVector<f64>) -> Figure {
 }
 
 fn corner_sit(sitting: &Sitting, i: usize) -> CornerSit {
-    let Sitting { van, fitment, solved, belief, yardsticks, .. } = *sitting;
+    let Sitting { van, solved, belief, yardsticks, .. } = *sitting;
     let rest = &solved.band.middle;
     let arch_row = solved.row(|r| r.arch_height_m[i]);
     let stretch = sitting.stretch(&arch_row, |rest| rest.arch_height_m[i]);
@@ -237,7 +237,7 @@ fn corner_sit(sitting: &Sitting, i: usize) -> CornerSit {
         corner_load_kg: belief.figure(kg_from_n(rest.wheel_load_n[i]), &solved.row(|r| load_kg(r, i))),
         drop_against_today_mm: yardsticks.today.map(drop_from),
         drop_against_original_mm: drop_from(yardsticks.as_new),
-        travel: corner_travel(fitment, i, solved, belief, stretch),
+        travel: corner_travel(sitting, i, stretch),
     }
 }
 
@@ -257,13 +257,8 @@ fn share_of(effects: &[(Parameter, f64)], wanted: Parameter) -> f64 {
 /// Step with which the ends of travel are differentiated, m; they are smooth well beyond it.
 const END_STEP_M: f64 = 1e-4;
 
-fn corner_travel(
-    fitment: &Fitment,
-    i: usize,
-    solved: &Solved,
-    belief: &Belief,
-    stretch: Stretch,
-) -> CornerTravel {
+fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel {
+    let Sitting { fitment, state, solved, belief, .. } = *sitting;
     let (limits, rest_m) = (&solved.limits[i], solved.band.middle.travel_m[i]);
     let corner = &solved.van.corners[i];
     let travel_row = solved.row(|r| r.travel_m[i]);
@@ -284,7 +279,7 @@ fn corner_travel(
     let row = |per_travel: f64, end: &dyn Fn(&TravelLimits) -> f64| {
         let mut row = per_travel * &travel_row;
         for (j, unknown) in belief.unknowns.iter().enumerate() {
-            if solved.responses[j] == Response::default() {
+            if !unknown.counts(&fitment.origins, state) {
                 continue;
             }
             for (parameter, moved) in &end_slopes {
