@@ -8,7 +8,9 @@ use std::sync::Arc;
 
 use common::*;
 use mechanics::elements::*;
-use mechanics::linkage::{ArmKind, ArmMeasure, Linkage, MeasuredRatio, TapeMeasure, TapeMeasureAxle};
+use mechanics::linkage::{
+    ArmKind, ArmMeasure, AxleTravel, Linkage, MeasuredRatio, TapeMeasure, TapeMeasureAxle,
+};
 use mechanics::spring_design::{frequency_from_static_deflection_hz, rate_n_per_m};
 use mechanics::statics::*;
 use mechanics::{GRAVITY_M_PER_S2, linkage::Point};
@@ -284,7 +286,7 @@ fn law_no_set_of_friction_directions_leaves_the_band() {
             let mut held = van.clone();
             for (j, corner) in held.corners.iter_mut().enumerate() {
                 let direction = if signs & (1 << j) == 0 { -1.0 } else { 1.0 };
-                corner.wheel_force_n += direction * corner.friction_at_wheel_n(middle.travel_m[j]);
+                corner.wheel_force_n += direction * corner.friction_at_wheel_n(middle.axle_travel(j));
             }
             let rest = held.rest_from(middle.body, middle.travel_m).unwrap();
             for (i, arch_m) in rest.arch_height_m.into_iter().enumerate() {
@@ -330,7 +332,7 @@ fn stored_energy_j(corner: &Corner, from_m: f64, to_m: f64) -> f64 {
         let compression_m = |travel_m: f64| match fitted.place {
             StopPlace::Damper => fitted.whole_contact_m - trimmed_m - damper_m(travel_m),
             StopPlace::Spring => fitted.whole_contact_m - trimmed_m - space_m(travel_m),
-            StopPlace::Wheel { ratio } => ratio * (travel_m - fitted.whole_contact_m) - trimmed_m,
+            StopPlace::Wheel { ratio, .. } => ratio * (travel_m - fitted.whole_contact_m) - trimmed_m,
         };
         integral(|c| fitted.stop.at_compression(c).force_n, compression_m(from_m), compression_m(to_m))
     });
@@ -354,7 +356,7 @@ fn law_forces_are_the_slope_of_the_stored_energy() {
             corner.body_shift_m = -6.0 * MM;
             corner.spring_travel_factor = 1.03;
             for (from_m, to_m) in [(-0.09, -0.03), (-0.03, 0.02), (0.02, 0.07)] {
-                let work_j = integral(|t| corner.forces_at(t).total_n, from_m, to_m);
+                let work_j = integral(|t| corner.forces_at(AxleTravel::together(t)).total_n, from_m, to_m);
                 assert_near(work_j, stored_energy_j(&corner, from_m, to_m), 1e-4, name);
             }
         }
@@ -368,9 +370,9 @@ fn law_wheel_rate_is_the_slope_of_the_wheel_force() {
     for (name, van) in vans() {
         for corner in &van.corners {
             for travel_m in [-0.0713, -0.0337, -0.0021, 0.0183, 0.0464] {
-                let at = |t: f64| corner.forces_at(t).total_n;
+                let at = |t: f64| corner.forces_at(AxleTravel::together(t)).total_n;
                 let slope = (at(travel_m + 1e-6) - at(travel_m - 1e-6)) / 2e-6;
-                let rate = corner.forces_at(travel_m).rate_n_per_m;
+                let rate = corner.forces_at(AxleTravel::together(travel_m)).rate_n_per_m;
                 assert_near(slope / rate, 1.0, 1e-5, &format!("{name} at {travel_m}"));
             }
         }
@@ -493,7 +495,7 @@ fn law_a_collar_millimetre_is_not_an_arch_millimetre() {
     let touched = arch_per_collar(None, |parts| {
         parts.stop = Some(FittedStop {
             stop: stop.clone(),
-            place: StopPlace::Wheel { ratio: 1.0 },
+            place: StopPlace::Wheel { ratio: 1.0, other_share: 0.0 },
             whole_contact_m: -compressed_m,
         });
     });
@@ -514,7 +516,7 @@ fn law_spring_force_times_change_of_motion_ratio_is_part_of_the_wheel_rate() {
     // One front corner's wheel rate, part by part; on this strut the second term is a tenth of the first.
     let corner = &hardpoint_van().corners[0];
     let length = corner.table.spring_length_m.at(0.0);
-    let spring = corner.spring_at(0.0);
+    let spring = corner.spring_at(AxleTravel::together(0.0));
     let plain = Corner {
         stop: None,
         bush: None,
@@ -523,7 +525,7 @@ fn law_spring_force_times_change_of_motion_ratio_is_part_of_the_wheel_rate() {
     };
     let first = spring.rate_n_per_m * length.slope.powi(2);
     let second = -spring.force_n * length.curvature;
-    assert_near(plain.forces_at(0.0).rate_n_per_m, first + second, 1e-6, "wheel rate");
+    assert_near(plain.forces_at(AxleTravel::together(0.0)).rate_n_per_m, first + second, 1e-6, "wheel rate");
     assert!(second > 0.03 * first, "{second} of {first}");
 }
 
@@ -661,7 +663,7 @@ fn random_van(u: [f64; 16]) -> FourCorners {
             gas_force_n: between(12, 0.0, 400.0),
             stop: Some(FittedStop {
                 stop: bump_stop(),
-                place: [StopPlace::Spring, StopPlace::Wheel { ratio: 0.9 }][axle],
+                place: [StopPlace::Spring, StopPlace::Wheel { ratio: 0.9, other_share: 0.0 }][axle],
                 whole_contact_m: [0.27, 0.03][axle],
             }),
             bush: Some(RubberBush {
@@ -804,7 +806,7 @@ fn val_travel_ends_of_a_corner_computed_by_hand() {
         lip_m: [0.0, 0.85, 0.75],
     };
     let rest_m = 0.010;
-    let limits = corner.travel_limits(rest_m);
+    let limits = corner.travel_limits(AxleTravel::together(rest_m));
     let near =
         |got: f64, expected_mm: f64| assert!((1e3 * got - expected_mm).abs() < 1e-3, "{got} {expected_mm}");
     near(limits.rebound_m, 88.889 + 10.0);
@@ -817,6 +819,6 @@ fn val_travel_ends_of_a_corner_computed_by_hand() {
     let mut trimmed = corner.clone();
     let fitted = trimmed.stop.as_mut().unwrap();
     fitted.stop = fitted.stop.trimmed_to(0.040).unwrap();
-    near(trimmed.travel_limits(rest_m).free_bump_m.unwrap(), 50.0 / 0.9 - 10.0);
-    near(trimmed.travel_limits(rest_m).to_metal_m, 80.0 / 0.9 - 10.0);
+    near(trimmed.travel_limits(AxleTravel::together(rest_m)).free_bump_m.unwrap(), 50.0 / 0.9 - 10.0);
+    near(trimmed.travel_limits(AxleTravel::together(rest_m)).to_metal_m, 80.0 / 0.9 - 10.0);
 }

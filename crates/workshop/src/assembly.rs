@@ -391,7 +391,7 @@ impl<'a> PreparedVan<'a> {
         let mut placed = self.with_free_lengths_for(&parts, &carried, target_m)?;
         let van = self.assemble(&placed, &carried);
         let rest = van.rest().map_err(while_doing(doing))?;
-        let load = van.corners[2 * axle].spring_at(rest.travel_m[2 * axle]);
+        let load = van.corners[2 * axle].spring_at(rest.axle_travel(2 * axle));
         let sinks_m_per_kg = self.arch_per_axle_kg(axle, &van, &rest);
         let original_sinks_m_per_kg =
             self.arch_per_axle_kg(axle, &self.assemble(&originals, &carried), &original_rest);
@@ -524,7 +524,7 @@ fn fitted_stop(sheet: &StopSheet) -> Result<FittedStop, ElementFault> {
     let place = match sheet.position {
         StopPosition::Damper => StopPlace::Damper,
         StopPosition::Spring => StopPlace::Spring,
-        StopPosition::Wheel => StopPlace::Wheel { ratio: sheet.wheel_ratio },
+        StopPosition::Wheel => StopPlace::Wheel { ratio: sheet.wheel_ratio, other_share: 0.0 },
     };
     Ok(FittedStop { stop, place, whole_contact_m: m_from_mm(sheet.contact_mm) })
 }

@@ -246,7 +246,7 @@ impl Solved {
         let sensitivities = Sensitivities::at(&self.van, &self.band.middle);
         let mut covariance = DMatrix::zeros(4, 4);
         for j in 0..4 {
-            let friction_n = self.van.corners[j].friction_at_wheel_n(self.band.middle.travel_m[j]);
+            let friction_n = self.van.corners[j].friction_at_wheel_n(self.band.middle.axle_travel(j));
             let response = sensitivities.response_to(Parameter::WheelForce(j)).arch_height_m;
             let lever = DVector::from_row_slice(&response) * friction_n;
             // variance of a uniform quantity on ±F is F²/3

@@ -259,7 +259,7 @@ const END_STEP_M: f64 = 1e-4;
 
 fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel {
     let Sitting { fitment, state, solved, belief, .. } = *sitting;
-    let (limits, rest_m) = (&solved.limits[i], solved.band.middle.travel_m[i]);
+    let (limits, rest) = (&solved.limits[i], solved.band.middle.axle_travel(i));
     let corner = &solved.van.corners[i];
     let travel_row = solved.row(|r| r.travel_m[i]);
     // the ends themselves move with lengths of stop, damper and spring
@@ -273,7 +273,7 @@ fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel 
     .map(|parameter| {
         let mut moved = corner.clone();
         moved.change(parameter, END_STEP_M);
-        (parameter, moved.travel_limits(rest_m))
+        (parameter, moved.travel_limits(rest))
     })
     .collect();
     let row = |per_travel: f64, end: &dyn Fn(&TravelLimits) -> f64| {
@@ -293,7 +293,7 @@ fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel 
     };
     let drop_only = matches!(fitment.parts[i / 2].spring_knowledge, SpringKnowledge::DropOnly { .. });
     let twice_per_travel = limits.to_twice_static_m.map(|to_m| {
-        let (here, there) = (corner.forces_at(rest_m), corner.forces_at(rest_m + to_m));
+        let (here, there) = (corner.forces_at(rest), corner.forces_at(rest.moved(to_m)));
         2.0 * here.rate_n_per_m / there.rate_n_per_m - 1.0
     });
     CornerTravel {

@@ -133,7 +133,7 @@ impl KnownVan<'_> {
             "{} spring: free length {:.1} mm, {:.1} N/mm at rest ({origin})",
             AXLE_NAMES[axle],
             mm_from_m(corner.spring.main.free_length_m),
-            corner.spring_at(solved.band.middle.travel_m[i]).main_rate_n_per_m * 1e-3
+            corner.spring_at(solved.band.middle.axle_travel(i)).main_rate_n_per_m * 1e-3
         )]
     }
 
@@ -199,8 +199,8 @@ impl KnownVan<'_> {
 
 fn balance_steps(solved: &Solved, rest: &Rest, i: usize) -> Vec<String> {
     let corner = &solved.van.corners[i];
-    let forces = corner.forces_at(rest.travel_m[i]);
-    let space = corner.spring_at(rest.travel_m[i]);
+    let forces = corner.forces_at(rest.axle_travel(i));
+    let space = corner.spring_at(rest.axle_travel(i));
     let ratio = -corner.table.spring_length_m.at(rest.travel_m[i]).slope;
     vec![
         format!(

@@ -1,10 +1,12 @@
-//! Smooth curves through tabulated points.
+//! Smooth curves and surfaces through tabulated points.
 
 mod monotone;
 mod spline;
+mod surface;
 
 pub use monotone::MonotoneCurve;
 pub use spline::Spline;
+pub use surface::{Local2, Surface};
 
 /// A curve's value with its first and second derivative at one abscissa.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

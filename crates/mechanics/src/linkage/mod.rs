@@ -6,6 +6,7 @@
 //!
 //! Travel is the rise of the wheel centre against the body from the design position, m, positive in bump.
 
+mod axle_travel;
 mod bar;
 mod hardpoints;
 mod pose;
@@ -15,6 +16,7 @@ mod strut;
 mod table;
 mod tape_measure;
 
+pub use axle_travel::{AxleTravel, OverTravel, TravelMode};
 pub use hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints};
 pub use pose::CornerPose;
 pub use reach::{LinkageLocks, LockReason, Reach, ReachEnd, SEARCHED_TRAVEL_M};

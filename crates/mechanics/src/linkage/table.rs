@@ -1,6 +1,7 @@
 //! A corner tabulated over wheel travel.
 
 use super::Linkage;
+use super::axle_travel::{AxleTravel, OverTravel, TravelMode};
 use super::hardpoints::Point;
 use super::pose::{CornerPose, Motion};
 use super::reach::{LinkageLocks, Reach, ReachEnd};
@@ -12,7 +13,8 @@ const KNOT_SPACING_M: f64 = 1e-3;
 /// wheel travel is smooth.
 const LOCK_MARGIN_M: f64 = 0.010;
 
-/// One corner over wheel travel: every quantity a smooth curve, abscissa the wheel travel in m.
+/// One corner over wheel travel (m): every quantity a smooth curve over the travel of its own wheel, or a smooth surface
+/// over that of both wheels where the axle joins them.
 ///
 /// Outside the tabulated travel the curves continue straight. The height of the wheel centre is its design height
 /// plus the travel, by definition. Angles are in rad, lengths in m, signs as in [`CornerPose`].
@@ -30,35 +32,35 @@ pub struct CornerTable {
     /// its own axis.
     pub seat_shift_ratio: f64,
     /// Wheel centre, x.
-    pub wheel_centre_x_m: Spline,
+    pub wheel_centre_x_m: OverTravel,
     /// Wheel centre, y.
-    pub wheel_centre_y_m: Spline,
+    pub wheel_centre_y_m: OverTravel,
     /// Spring length between its seats.
-    pub spring_length_m: Spline,
+    pub spring_length_m: OverTravel,
     /// Damper length.
-    pub damper_length_m: Spline,
+    pub damper_length_m: OverTravel,
     /// Turn of the lower or trailing arm.
-    pub arm_angle_rad: Option<Spline>,
+    pub arm_angle_rad: Option<OverTravel>,
     /// Turn of the bar arm.
-    pub bar_angle_rad: Option<Spline>,
+    pub bar_angle_rad: Option<OverTravel>,
     /// Angle between drop link and bar arm.
-    pub drop_link_angle_rad: Option<Spline>,
+    pub drop_link_angle_rad: Option<OverTravel>,
     /// Camber.
-    pub camber_rad: Option<Spline>,
+    pub camber_rad: Option<OverTravel>,
     /// Toe.
-    pub toe_rad: Option<Spline>,
+    pub toe_rad: Option<OverTravel>,
     /// Caster.
-    pub caster_rad: Option<Spline>,
+    pub caster_rad: Option<OverTravel>,
     /// Kingpin inclination.
-    pub kingpin_inclination_rad: Option<Spline>,
+    pub kingpin_inclination_rad: Option<OverTravel>,
     /// Scrub radius.
-    pub scrub_radius_m: Option<Spline>,
+    pub scrub_radius_m: Option<OverTravel>,
     /// Mechanical trail.
-    pub mechanical_trail_m: Option<Spline>,
+    pub mechanical_trail_m: Option<OverTravel>,
     /// Half-track change.
-    pub half_track_change_m: Option<Spline>,
+    pub half_track_change_m: Option<OverTravel>,
     /// Roll-centre height above the contact point.
-    pub roll_centre_height_m: Option<Spline>,
+    pub roll_centre_height_m: Option<OverTravel>,
 }
 
 impl CornerTable {
@@ -109,26 +111,32 @@ impl CornerTable {
         })
     }
 
-    /// The corner at one wheel travel, read off the curves.
+    /// The corner with both wheels at one travel, read off the curves.
     pub fn pose_at(&self, travel_m: f64) -> CornerPose {
-        let at = |curve: &Option<Spline>| curve.as_ref().map(|spline| spline.at(travel_m));
+        self.pose_in(AxleTravel::together(travel_m), TravelMode::Heave)
+    }
+
+    /// The corner at a travel of both wheels; ratios and slopes are those of the way the wheels move.
+    pub fn pose_in(&self, travel: AxleTravel, mode: TravelMode) -> CornerPose {
+        let read = |curve: &OverTravel| curve.at_both(travel).along(mode.direction());
+        let known = |curve: &Option<OverTravel>| curve.as_ref().map(read);
         let motion = Motion {
-            travel_m,
-            wheel_centre_x_m: self.wheel_centre_x_m.at(travel_m),
-            wheel_centre_y_m: self.wheel_centre_y_m.at(travel_m),
-            spring_length_m: self.spring_length_m.at(travel_m),
-            damper_length_m: self.damper_length_m.at(travel_m),
-            arm_angle_rad: at(&self.arm_angle_rad),
-            bar_angle_rad: at(&self.bar_angle_rad),
-            drop_link_angle_rad: at(&self.drop_link_angle_rad),
-            camber_rad: at(&self.camber_rad),
-            toe_rad: at(&self.toe_rad),
-            caster_rad: at(&self.caster_rad),
-            kingpin_inclination_rad: at(&self.kingpin_inclination_rad),
-            scrub_radius_m: at(&self.scrub_radius_m),
-            mechanical_trail_m: at(&self.mechanical_trail_m),
-            half_track_change_m: at(&self.half_track_change_m),
-            roll_centre_height_m: at(&self.roll_centre_height_m),
+            travel_m: travel.own_m,
+            wheel_centre_x_m: read(&self.wheel_centre_x_m),
+            wheel_centre_y_m: read(&self.wheel_centre_y_m),
+            spring_length_m: read(&self.spring_length_m),
+            damper_length_m: read(&self.damper_length_m),
+            arm_angle_rad: known(&self.arm_angle_rad),
+            bar_angle_rad: known(&self.bar_angle_rad),
+            drop_link_angle_rad: known(&self.drop_link_angle_rad),
+            camber_rad: known(&self.camber_rad),
+            toe_rad: known(&self.toe_rad),
+            caster_rad: known(&self.caster_rad),
+            kingpin_inclination_rad: known(&self.kingpin_inclination_rad),
+            scrub_radius_m: known(&self.scrub_radius_m),
+            mechanical_trail_m: known(&self.mechanical_trail_m),
+            half_track_change_m: known(&self.half_track_change_m),
+            roll_centre_height_m: known(&self.roll_centre_height_m),
         };
         motion.pose(self.wheel_centre_design_m[2], self.driveshaft_inner_m)
     }
@@ -138,14 +146,14 @@ fn margin_m(end: ReachEnd) -> f64 {
     if end.locks() { LOCK_MARGIN_M } else { 0.0 }
 }
 
-fn spline(first_m: f64, spacing_m: f64, locals: impl ExactSizeIterator<Item = Local> + Clone) -> Spline {
+fn spline(first_m: f64, spacing_m: f64, locals: impl ExactSizeIterator<Item = Local> + Clone) -> OverTravel {
     let ends = (locals.clone().next(), locals.clone().last());
     let slope = |end: Option<Local>| end.map_or(0.0, |local| local.slope);
-    Spline::clamped(
+    OverTravel::Own(Spline::clamped(
         first_m,
         spacing_m,
         locals.map(|local| local.value).collect(),
         slope(ends.0),
         slope(ends.1),
-    )
+    ))
 }

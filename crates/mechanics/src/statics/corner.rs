@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use crate::curve::Local;
-use crate::elements::{BumpStop, Damper, Friction, RubberBush, SpringStack, StackForce, Tyre};
-use crate::linkage::{CornerTable, Point};
+use crate::curve::Local2;
+use crate::elements::{BumpStop, Damper, ForceAndRate, Friction, RubberBush, SpringStack, StackForce, Tyre};
+use crate::linkage::{AxleTravel, CornerTable, Point, TravelMode};
 
 /// What a bump stop is squeezed by.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,6 +17,9 @@ pub enum StopPlace {
     Wheel {
         /// Stop compression per wheel travel, dimensionless, positive.
         ratio: f64,
+        /// Share of the travel of the other wheel in that at the stop: nothing on independent suspension,
+        /// ½ (1 - stop base / track) on an axle beam.
+        other_share: f64,
     },
 }
 
@@ -69,7 +72,10 @@ pub struct Corner {
     pub lip_m: Point,
 }
 
-/// Vertical forces of one corner's parts at the wheel, N, positive lift the body.
+/// Vertical forces of one corner's parts, N, positive lift the body, with both wheels of the axle moving together.
+///
+/// On independent suspension that is the force at the wheel. On a beam the part's force is shared between both wheels;
+/// [`super::FourCorners::suspension_force_n`] gives the force at each.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct CornerForces {
     /// Springs.
@@ -86,15 +92,58 @@ pub struct CornerForces {
     pub rate_n_per_m: f64,
 }
 
+/// Derivatives of the energy of one corner's parts by the travel of its wheel and of the other one.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct EnergySlopes {
+    /// By this wheel, by the other one, N.
+    pub(super) first: [f64; 2],
+    /// Twice by this wheel, by both, twice by the other, N/m.
+    pub(super) second: [f64; 3],
+}
+
+impl EnergySlopes {
+    /// Adds an energy whose derivatives by a coordinate are `force` and `rate`.
+    pub(super) fn add(&mut self, force: f64, rate: f64, coordinate: &Local2) {
+        let [a, b] = coordinate.first;
+        let [aa, ab, bb] = coordinate.second;
+        self.first[0] += force * a;
+        self.first[1] += force * b;
+        self.second[0] += rate * a * a + force * aa;
+        self.second[1] += rate * a * b + force * ab;
+        self.second[2] += rate * b * b + force * bb;
+    }
+
+    /// Adds what is compressed along a length: energy falls as the length grows.
+    fn add_compressed(&mut self, load: ForceAndRate, length: &Local2) {
+        self.add(-load.force_n, load.rate_n_per_m, length);
+    }
+
+    /// Force on both wheels moving together and its rate.
+    fn in_heave(&self) -> ForceAndRate {
+        let [aa, ab, bb] = self.second;
+        ForceAndRate { force_n: self.first[0] + self.first[1], rate_n_per_m: aa + 2.0 * ab + bb }
+    }
+}
+
+/// Wheel centre in body axes with its derivatives by the travel of this wheel and of the other one.
+pub(super) struct WheelCentre {
+    pub(super) at_m: Point,
+    pub(super) first: [Point; 2],
+    pub(super) second: [Point; 3],
+}
+
 impl Corner {
-    /// Wheel centre in body axes with its first and second derivatives over travel, mirrored to this side.
-    pub(super) fn wheel_centre(&self, travel_m: f64) -> [Point; 3] {
-        let (x, y) = (self.table.wheel_centre_x_m.at(travel_m), self.table.wheel_centre_y_m.at(travel_m));
-        [
-            [x.value, self.side * y.value, self.table.wheel_centre_design_m[2] + travel_m],
-            [x.slope, self.side * y.slope, 1.0],
-            [x.curvature, self.side * y.curvature, 0.0],
-        ]
+    /// Wheel centre over travel, mirrored to this side. Its height is the design height plus its own travel.
+    pub(super) fn wheel_centre(&self, travel: AxleTravel) -> WheelCentre {
+        let (x, y) =
+            (self.table.wheel_centre_x_m.at_both(travel), self.table.wheel_centre_y_m.at_both(travel));
+        let z_m = self.table.wheel_centre_design_m[2] + travel.own_m;
+        let y = y.times(self.side);
+        WheelCentre {
+            at_m: [x.value, y.value, z_m],
+            first: [[x.first[0], y.first[0], 1.0], [x.first[1], y.first[1], 0.0]],
+            second: std::array::from_fn(|k| [x.second[k], y.second[k], 0.0]),
+        }
     }
 
     /// Wheel-arch lip in body axes on this side.
@@ -103,89 +152,105 @@ impl Corner {
     }
 
     /// Distance between the spring seats over travel, shifts included.
-    pub(super) fn spring_space(&self, travel_m: f64) -> Local {
-        let length = self.table.spring_length_m.at(travel_m);
+    pub(super) fn spring_space(&self, travel: AxleTravel) -> Local2 {
         let design_m = self.table.spring_length_m.at(0.0).value;
         let taken_m =
             self.table.seat_shift_ratio * (self.seat_shift_m + self.body_shift_m) + self.seat_packing_m;
-        Local {
-            value: design_m + self.spring_travel_factor * (length.value - design_m) - taken_m,
-            slope: self.spring_travel_factor * length.slope,
-            curvature: self.spring_travel_factor * length.curvature,
-        }
+        self.spring_from_design(travel).times(self.spring_travel_factor).plus(design_m - taken_m)
+    }
+
+    /// Spring length less that at design height.
+    pub(super) fn spring_from_design(&self, travel: AxleTravel) -> Local2 {
+        let design_m = self.table.spring_length_m.at(0.0).value;
+        self.table.spring_length_m.at_both(travel).plus(-design_m)
     }
 
     /// Damper length over travel, body shift included.
-    pub(super) fn damper_length(&self, travel_m: f64) -> Local {
-        let length = self.table.damper_length_m.at(travel_m);
-        Local { value: length.value - self.body_shift_m, ..length }
+    pub(super) fn damper_length(&self, travel: AxleTravel) -> Local2 {
+        self.table.damper_length_m.at_both(travel).plus(-self.body_shift_m)
     }
 
     /// Load of the spring stack at a travel.
-    pub fn spring_at(&self, travel_m: f64) -> StackForce {
-        self.spring.at_space(self.spring_space(travel_m).value)
+    pub fn spring_at(&self, travel: AxleTravel) -> StackForce {
+        self.spring.at_space(self.spring_space(travel).value)
     }
 
     /// Compression of the bump stop over travel; negative where it is not touched.
-    pub(super) fn stop_compression(&self, fitted: &FittedStop, travel_m: f64) -> Local {
+    pub(super) fn stop_compression(&self, fitted: &FittedStop, travel: AxleTravel) -> Local2 {
         let trimmed_m = fitted.stop.whole_height_m() - fitted.stop.height_m;
-        let shortening = |contact_m: f64, length: Local| Local {
-            value: contact_m - trimmed_m - length.value,
-            slope: -length.slope,
-            curvature: -length.curvature,
-        };
+        let shortening = |length: Local2| length.times(-1.0).plus(fitted.whole_contact_m - trimmed_m);
         match fitted.place {
-            StopPlace::Damper => shortening(fitted.whole_contact_m, self.damper_length(travel_m)),
-            StopPlace::Spring => shortening(fitted.whole_contact_m, self.spring_space(travel_m)),
-            StopPlace::Wheel { ratio } => Local {
-                value: ratio * (travel_m - fitted.whole_contact_m) - trimmed_m,
-                slope: ratio,
-                curvature: 0.0,
-            },
+            StopPlace::Damper => shortening(self.damper_length(travel)),
+            StopPlace::Spring => shortening(self.spring_space(travel)),
+            StopPlace::Wheel { ratio, other_share } => {
+                let first = [ratio * (1.0 - other_share), ratio * other_share];
+                let at_stop_m = first[0] * travel.own_m + first[1] * travel.other_m;
+                let value = at_stop_m - ratio * fitted.whole_contact_m - trimmed_m;
+                Local2 { value, first, second: [0.0; 3] }
+            }
         }
     }
 
-    /// Wheel forces at a travel, by virtual work: a force F on a length L gives -F dL/dz at the wheel.
-    pub fn forces_at(&self, travel_m: f64) -> CornerForces {
-        let space = self.spring_space(travel_m);
-        let spring = self.spring.at_space(space.value);
-        let mut forces = CornerForces {
-            spring_n: -spring.force_n * space.slope,
-            rate_n_per_m: spring.rate_n_per_m * space.slope.powi(2) - spring.force_n * space.curvature,
-            ..CornerForces::default()
-        };
-        let damper = self.damper_length(travel_m);
-        let gas = self.damper.gas_at_length(damper.value);
-        forces.gas_n = -gas.force_n * damper.slope;
-        forces.rate_n_per_m += gas.rate_n_per_m * damper.slope.powi(2) - gas.force_n * damper.curvature;
+    /// Energy slopes of springs, gas, stop and bushes, in this order.
+    fn energy_slopes_by_part(&self, travel: AxleTravel) -> [EnergySlopes; 4] {
+        let [mut spring, mut gas, mut stop, mut bush] = [EnergySlopes::default(); 4];
+        let space = self.spring_space(travel);
+        let load = self.spring.at_space(space.value);
+        let load = ForceAndRate { force_n: load.force_n, rate_n_per_m: load.rate_n_per_m };
+        spring.add_compressed(load, &space);
+        let damper = self.damper_length(travel);
+        gas.add_compressed(self.damper.gas_at_length(damper.value), &damper);
         if let Some(fitted) = &self.stop {
-            let compression = self.stop_compression(fitted, travel_m);
-            let stop = fitted.stop.at_compression(compression.value);
-            forces.stop_n = stop.force_n * compression.slope;
-            forces.rate_n_per_m +=
-                stop.rate_n_per_m * compression.slope.powi(2) + stop.force_n * compression.curvature;
+            let compression = self.stop_compression(fitted, travel);
+            let load = fitted.stop.at_compression(compression.value);
+            stop.add(load.force_n, load.rate_n_per_m, &compression);
         }
-        if let Some((twist, bush)) = self.bush_twist(travel_m) {
-            forces.bush_n = bush.rate_nm_per_rad * twist.value * twist.slope;
-            forces.rate_n_per_m +=
-                bush.rate_nm_per_rad * (twist.slope.powi(2) + twist.value * twist.curvature);
+        if let Some((twist, rubber)) = self.bush_twist(travel) {
+            bush.add(rubber.rate_nm_per_rad * twist.value, rubber.rate_nm_per_rad, &twist);
         }
-        forces.total_n = forces.spring_n + forces.gas_n + forces.stop_n + forces.bush_n + self.wheel_force_n;
-        forces
+        [spring, gas, stop, bush]
+    }
+
+    /// Energy slopes of all parts and of any added wheel force.
+    pub(super) fn energy_slopes(&self, travel: AxleTravel) -> EnergySlopes {
+        let mut sum = EnergySlopes { first: [self.wheel_force_n, 0.0], second: [0.0; 3] };
+        for part in self.energy_slopes_by_part(travel) {
+            for k in 0..2 {
+                sum.first[k] += part.first[k];
+            }
+            for k in 0..3 {
+                sum.second[k] += part.second[k];
+            }
+        }
+        sum
+    }
+
+    /// Forces at a travel with both wheels moving together, by virtual work: a force F on a length L gives -F dL/dz.
+    pub fn forces_at(&self, travel: AxleTravel) -> CornerForces {
+        let parts = self.energy_slopes_by_part(travel).map(|part| part.in_heave());
+        let [spring_n, gas_n, stop_n, bush_n] = parts.map(|part| part.force_n);
+        CornerForces {
+            spring_n,
+            stop_n,
+            gas_n,
+            bush_n,
+            total_n: spring_n + gas_n + stop_n + bush_n + self.wheel_force_n,
+            rate_n_per_m: parts.iter().map(|part| part.rate_n_per_m).sum(),
+        }
     }
 
     /// Twist of the rubber bushes from where they were clamped, where the arm's angle is known.
-    pub(super) fn bush_twist(&self, travel_m: f64) -> Option<(Local, RubberBush)> {
+    pub(super) fn bush_twist(&self, travel: AxleTravel) -> Option<(Local2, RubberBush)> {
         let bush = self.bush?;
         let angle = self.table.arm_angle_rad.as_ref()?;
         let clamped_rad = angle.at(bush.clamped_at_travel_m).value;
-        let local = angle.at(travel_m);
-        Some((Local { value: local.value - clamped_rad, ..local }, bush))
+        Some((angle.at_both(travel).plus(-clamped_rad), bush))
     }
 
     /// Friction referred to the wheel at a travel, N: force along the damper times the damper's motion ratio.
-    pub fn friction_at_wheel_n(&self, travel_m: f64) -> f64 {
-        let suspension_force_n = self.forces_at(travel_m).total_n;
-        self.friction.along_damper_n(suspension_force_n) * self.damper_length(travel_m).slope.abs()
+    pub fn friction_at_wheel_n(&self, travel: AxleTravel) -> f64 {
+        let suspension_force_n = self.forces_at(travel).total_n;
+        let damper = self.damper_length(travel).along(TravelMode::Heave.direction());
+        self.friction.along_damper_n(suspension_force_n) * damper.slope.abs()
     }
 }

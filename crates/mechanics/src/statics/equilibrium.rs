@@ -3,9 +3,11 @@
 use nalgebra::{SMatrix, SVector};
 
 use super::body_pose::dot;
-use super::{BodyPose, CORNERS, Corner, FittedBar, FourCorners, axle_of};
+use super::corner::EnergySlopes;
+use super::{BodyPose, CORNERS, FRONT, FittedBar, FourCorners, REAR, axle_of};
 use crate::GRAVITY_M_PER_S2;
-use crate::curve::Local;
+use crate::curve::Local2;
+use crate::linkage::AxleTravel;
 
 /// Unknowns: heave, pitch, roll, travel of the four wheels.
 pub(super) type State = SVector<f64, 7>;
@@ -135,72 +137,75 @@ impl FourCorners {
         hessian[(2, 2)] += weight_n * dot(row.r_roll_roll, cg);
 
         for (i, corner) in self.corners.iter().enumerate() {
-            let t = 3 + i;
-            let [p, dp, ddp] = corner.wheel_centre(travel_m[i]);
+            let travel = axle_travel(&travel_m, i);
+            let (own, other) = (3 + i, 3 + other_of(i));
+            let centre = corner.wheel_centre(travel);
+            let p = centre.at_m;
             let height_m = body.heave_m + dot(row.r, p);
             let tyre = corner.tyre.at_deflection(corner.tyre.unloaded_radius_m - height_m);
             let net_n = corner.unsprung_mass_kg * GRAVITY_M_PER_S2 - tyre.force_n;
-            let slope = [1.0, dot(row.r_pitch, p), dot(row.r_roll, p), dot(row.r, dp)];
-            let at = [0, 1, 2, t];
-            for a in 0..4 {
+            let [by_own, by_other] = centre.first.map(|dp| dot(row.r, dp));
+            let slope = [1.0, dot(row.r_pitch, p), dot(row.r_roll, p), by_own, by_other];
+            let at = [0, 1, 2, own, other];
+            for a in 0..5 {
                 gradient[at[a]] += net_n * slope[a];
-                for b in a..4 {
-                    hessian[(at[a], at[b])] += tyre.rate_n_per_m * slope[a] * slope[b];
+                for b in a..5 {
+                    *upper(&mut hessian, at[a], at[b]) += tyre.rate_n_per_m * slope[a] * slope[b];
                 }
             }
             hessian[(1, 1)] += net_n * dot(row.r_pitch_pitch, p);
             hessian[(1, 2)] += net_n * dot(row.r_pitch_roll, p);
             hessian[(2, 2)] += net_n * dot(row.r_roll_roll, p);
-            hessian[(1, t)] += net_n * dot(row.r_pitch, dp);
-            hessian[(2, t)] += net_n * dot(row.r_roll, dp);
-            hessian[(t, t)] += net_n * dot(row.r, ddp);
-
-            let forces = corner.forces_at(travel_m[i]);
-            gradient[t] += forces.total_n;
-            hessian[(t, t)] += forces.rate_n_per_m;
-        }
-        for (axle, bar) in self.bars.iter().enumerate() {
-            if let Some(fitted) = bar {
-                self.add_bar(axle, fitted, &travel_m, &mut gradient, &mut hessian);
+            for (k, dp) in [own, other].into_iter().zip(centre.first) {
+                hessian[(1, k)] += net_n * dot(row.r_pitch, dp);
+                hessian[(2, k)] += net_n * dot(row.r_roll, dp);
             }
+            let bend =
+                EnergySlopes { first: [0.0; 2], second: centre.second.map(|ddp| net_n * dot(row.r, ddp)) };
+            add_pair(own, other, &bend, &mut gradient, &mut hessian);
+            add_pair(own, other, &corner.energy_slopes(travel), &mut gradient, &mut hessian);
+        }
+        for axle in [FRONT, REAR] {
+            let (left, right) = (3 + 2 * axle, 4 + 2 * axle);
+            add_pair(left, right, &self.bar_slopes(axle, &travel_m), &mut gradient, &mut hessian);
         }
         hessian.fill_lower_triangle_with_upper_triangle();
         (gradient, hessian)
     }
 
-    fn add_bar(
-        &self,
-        axle: usize,
-        fitted: &FittedBar,
-        travel_m: &[f64; CORNERS],
-        gradient: &mut State,
-        hessian: &mut Hessian,
-    ) {
-        let (l, r) = (2 * axle, 2 * axle + 1);
-        let (rate_nm_per_rad, left, right) = self.bar_twist(fitted, l, travel_m);
-        let torque_nm = rate_nm_per_rad * (left.value - right.value);
-        gradient[3 + l] += torque_nm * left.slope;
-        gradient[3 + r] -= torque_nm * right.slope;
-        hessian[(3 + l, 3 + l)] += rate_nm_per_rad * left.slope.powi(2) + torque_nm * left.curvature;
-        hessian[(3 + r, 3 + r)] += rate_nm_per_rad * right.slope.powi(2) - torque_nm * right.curvature;
-        hessian[(3 + l, 3 + r)] -= rate_nm_per_rad * left.slope * right.slope;
+    /// Energy slopes of the bar of an axle by the travel of its left and right wheel; zero where there is none.
+    pub(super) fn bar_slopes(&self, axle: usize, travel_m: &[f64; CORNERS]) -> EnergySlopes {
+        let mut slopes = EnergySlopes::default();
+        if let Some((rate_nm_per_rad, twist)) = self.bar_twist(axle, travel_m) {
+            slopes.add(rate_nm_per_rad * twist.value, rate_nm_per_rad, &twist);
+        }
+        slopes
     }
 
-    /// Rate of a bar and the angles of its left and right arm; `left_corner` is 0 or 2.
-    pub(super) fn bar_twist(
-        &self,
-        fitted: &FittedBar,
-        left_corner: usize,
-        travel_m: &[f64; CORNERS],
-    ) -> (f64, Local, Local) {
-        let arm = |corner: usize| match fitted {
-            FittedBar::ThroughLinks(_) => bar_angle(&self.corners[corner], travel_m[corner]),
-            FittedBar::AtTheAxle { track_m, .. } => {
-                Local { value: travel_m[corner] / track_m, slope: 1.0 / track_m, curvature: 0.0 }
+    /// Rate of the bar of an axle and its twist over the travel of the left and the right wheel.
+    fn bar_twist(&self, axle: usize, travel_m: &[f64; CORNERS]) -> Option<(f64, Local2)> {
+        let (left, right) = (2 * axle, 2 * axle + 1);
+        match self.bars[axle]? {
+            FittedBar::AtTheAxle { bar, track_m } => {
+                let value = (travel_m[left] - travel_m[right]) / track_m;
+                let first = [1.0 / track_m, -1.0 / track_m];
+                Some((bar.rate_nm_per_rad, Local2 { value, first, second: [0.0; 3] }))
             }
-        };
-        let (FittedBar::ThroughLinks(bar) | FittedBar::AtTheAxle { bar, .. }) = fitted;
-        (bar.rate_nm_per_rad, arm(left_corner), arm(left_corner + 1))
+            FittedBar::ThroughLinks(bar) => {
+                let arm = |corner: usize| {
+                    let angle = self.corners[corner].table.bar_angle_rad.as_ref()?;
+                    Some(angle.at_both(axle_travel(travel_m, corner)))
+                };
+                let (l, r) = (arm(left)?, arm(right)?);
+                // the right corner counts its own wheel first
+                let twist = Local2 {
+                    value: l.value - r.value,
+                    first: [l.first[0] - r.first[1], l.first[1] - r.first[0]],
+                    second: [l.second[0] - r.second[2], l.second[1] - r.second[1], l.second[2] - r.second[0]],
+                };
+                Some((bar.rate_nm_per_rad, twist))
+            }
+        }
     }
 
     fn finished(&self, state: &State, steps: usize) -> Result<Rest, NoRest> {
@@ -220,7 +225,7 @@ impl FourCorners {
             steps,
         };
         for (i, corner) in self.corners.iter().enumerate() {
-            let height_m = body.height_of_m(corner.wheel_centre(travel_m[i])[0]);
+            let height_m = body.height_of_m(corner.wheel_centre(axle_travel(&travel_m, i)).at_m);
             rest.wheel_centre_height_m[i] = height_m;
             rest.wheel_load_n[i] =
                 corner.tyre.at_deflection(corner.tyre.unloaded_radius_m - height_m).force_n;
@@ -229,21 +234,37 @@ impl FourCorners {
         rest
     }
 
-    /// Vertical force of the suspension on the body at a corner at rest, bar included, N.
+    /// Vertical force of the suspension on the body at a corner at rest, bar and axle beam included, N.
     pub fn suspension_force_n(&self, rest: &Rest, corner: usize) -> f64 {
-        let mut force_n = self.corners[corner].forces_at(rest.travel_m[corner]).total_n;
-        let axle = axle_of(corner);
-        if let Some(fitted) = &self.bars[axle] {
-            let (rate_nm_per_rad, left, right) = self.bar_twist(fitted, 2 * axle, &rest.travel_m);
-            let torque_nm = rate_nm_per_rad * (left.value - right.value);
-            force_n += if corner == 2 * axle { torque_nm * left.slope } else { -torque_nm * right.slope };
-        }
-        force_n
+        let other = other_of(corner);
+        let own = self.corners[corner].energy_slopes(rest.axle_travel(corner)).first[0];
+        let through_beam = self.corners[other].energy_slopes(rest.axle_travel(other)).first[1];
+        let bar = self.bar_slopes(axle_of(corner), &rest.travel_m).first[corner % 2];
+        own + through_beam + bar
     }
 }
 
-fn bar_angle(corner: &Corner, travel_m: f64) -> Local {
-    corner.table.bar_angle_rad.as_ref().map_or_else(Local::default, |angle| angle.at(travel_m))
+/// The other corner of the same axle.
+pub(super) fn other_of(corner: usize) -> usize {
+    corner ^ 1
+}
+
+pub(super) fn axle_travel(travel_m: &[f64; CORNERS], corner: usize) -> AxleTravel {
+    AxleTravel { own_m: travel_m[corner], other_m: travel_m[other_of(corner)] }
+}
+
+/// Adds energy slopes by two unknowns.
+fn add_pair(own: usize, other: usize, slopes: &EnergySlopes, gradient: &mut State, hessian: &mut Hessian) {
+    gradient[own] += slopes.first[0];
+    gradient[other] += slopes.first[1];
+    hessian[(own, own)] += slopes.second[0];
+    *upper(hessian, own, other) += slopes.second[1];
+    hessian[(other, other)] += slopes.second[2];
+}
+
+/// The entry of a symmetric matrix that lies on or above the diagonal.
+fn upper(hessian: &mut Hessian, a: usize, b: usize) -> &mut f64 {
+    &mut hessian[(a.min(b), a.max(b))]
 }
 
 /// Newton's step; where the energy is not convex (all springs loose) the diagonal is raised until it is.
@@ -278,6 +299,11 @@ pub(super) fn from_state(state: &State) -> (BodyPose, [f64; CORNERS]) {
 }
 
 impl Rest {
+    /// Travel of a corner's wheel and of the other wheel of its axle.
+    pub fn axle_travel(&self, corner: usize) -> AxleTravel {
+        axle_travel(&self.travel_m, corner)
+    }
+
     pub(super) fn state(&self) -> State {
         to_state(self.body, self.travel_m)
     }

@@ -1,11 +1,12 @@
 //! Everything about a van that may be set, or be other than stated.
 
 use super::body_pose::dot;
-use super::equilibrium::{State, from_state};
+use super::equilibrium::{State, axle_travel, from_state, other_of};
 use super::{Corner, FourCorners, StopPlace};
 use crate::GRAVITY_M_PER_S2;
+use crate::curve::Local2;
 use crate::elements::ForceAndRate;
-use crate::linkage::Point;
+use crate::linkage::{AxleTravel, Point};
 
 /// One quantity of a van that can be changed by a small amount.
 ///
@@ -187,10 +188,15 @@ impl FourCorners {
             | Parameter::DamperLength(i)
             | Parameter::BushRate(i)
             | Parameter::BushClamp(i)
-            | Parameter::WheelForce(i) => slope[3 + i] = self.force_slope(parameter, i, travel_m[i]),
+            | Parameter::WheelForce(i) => {
+                let by_parameter = self.corners[i].force_slope(parameter, axle_travel(&travel_m, i));
+                slope[3 + i] = by_parameter[0];
+                slope[3 + other_of(i)] = by_parameter[1];
+            }
             Parameter::TyreRate(i) | Parameter::TyreRadius(i) | Parameter::UnsprungMass(i) => {
                 let corner = &self.corners[i];
-                let [p, dp, _] = corner.wheel_centre(travel_m[i]);
+                let centre = corner.wheel_centre(axle_travel(&travel_m, i));
+                let p = centre.at_m;
                 let tyre = corner.tyre.at_deflection(corner.tyre.unloaded_radius_m - body.height_of_m(p));
                 let net_slope = match parameter {
                     Parameter::TyreRate(_) => -tyre.force_n,
@@ -200,16 +206,15 @@ impl FourCorners {
                 slope[0] = net_slope;
                 slope[1] = net_slope * dot(row.r_pitch, p);
                 slope[2] = net_slope * dot(row.r_roll, p);
-                slope[3 + i] = net_slope * dot(row.r, dp);
+                slope[3 + i] = net_slope * dot(row.r, centre.first[0]);
+                slope[3 + other_of(i)] = net_slope * dot(row.r, centre.first[1]);
             }
             Parameter::LipHeight(_) => {}
             Parameter::BarRate(axle) => {
-                if let Some(fitted) = &self.bars[axle] {
-                    let (rate_nm_per_rad, left, right) = self.bar_twist(fitted, 2 * axle, &travel_m);
-                    let torque_nm = rate_nm_per_rad * (left.value - right.value);
-                    slope[3 + 2 * axle] = torque_nm * left.slope;
-                    slope[4 + 2 * axle] = -torque_nm * right.slope;
-                }
+                // the force is in proportion to the rate
+                let [left, right] = self.bar_slopes(axle, &travel_m).first;
+                slope[3 + 2 * axle] = left;
+                slope[4 + 2 * axle] = right;
             }
             Parameter::MassAt(point_m) => {
                 slope[0] = GRAVITY_M_PER_S2;
@@ -224,93 +229,102 @@ impl FourCorners {
         }
         slope
     }
+}
 
-    /// Derivative of a corner's wheel force with respect to one of its own parameters, at fixed travel.
-    fn force_slope(&self, parameter: Parameter, i: usize, travel_m: f64) -> f64 {
-        let corner = &self.corners[i];
-        let space = corner.spring_space(travel_m);
-        let spring = corner.spring.at_space(space.value);
-        // force on the wheel per metre by which the spring space shortens
-        let per_space = -spring.rate_n_per_m * space.slope;
-        let damper = corner.damper_length(travel_m);
+impl Corner {
+    /// Derivative of the forces on this wheel and on the other one with respect to one of the corner's own parameters,
+    /// at fixed travel.
+    fn force_slope(&self, parameter: Parameter, travel: AxleTravel) -> [f64; 2] {
+        let space = self.spring_space(travel);
+        let spring = self.spring.at_space(space.value);
+        let along = |force: f64, coordinate: &Local2| coordinate.first.map(|slope| force * slope);
+        // forces per metre by which the spring space shortens
+        let per_space = along(-spring.rate_n_per_m, &space);
+        let damper = self.damper_length(travel);
         match parameter {
             Parameter::SeatShift(_) => {
-                corner.table.seat_shift_ratio * (per_space + self.stop_in_spring_slope(i, travel_m))
+                let seat = sum(per_space, self.stop_slope(StopPlace::Spring, travel));
+                seat.map(|slope| self.table.seat_shift_ratio * slope)
             }
             Parameter::BodyShift(_) => {
-                corner.table.seat_shift_ratio * (per_space + self.stop_in_spring_slope(i, travel_m))
-                    - corner.damper.gas_rate_n_per_m * damper.slope
-                    + self.stop_on_damper_slope(i, travel_m)
+                let seat = sum(per_space, self.stop_slope(StopPlace::Spring, travel));
+                let gas = along(-self.damper.gas_rate_n_per_m, &damper);
+                let rod = sum(gas, self.stop_slope(StopPlace::Damper, travel));
+                sum(seat.map(|slope| self.table.seat_shift_ratio * slope), rod)
             }
             Parameter::FreeLength(_) => per_space,
             Parameter::SpringRate(_) if spring.main_rate_n_per_m > 0.0 => {
                 // at a fixed space a stiffer main spring is relieved by what is in series with it
-                -spring.force_n * spring.rate_n_per_m / spring.main_rate_n_per_m * space.slope
+                along(-spring.force_n * spring.rate_n_per_m / spring.main_rate_n_per_m, &space)
             }
-            Parameter::SpringRateAtLoad(_, load_n) if spring.main_rate_n_per_m > 0.0 => {
+            Parameter::SpringRateAtLoad(i, load_n) if spring.main_rate_n_per_m > 0.0 => {
                 // the rate as above, and the free length by -F/R of the main spring at that load
-                let at_load = corner.spring.main.compression_under_m(load_n);
-                let shorter_m = load_n / corner.spring.main.at_compression(at_load).rate_n_per_m;
-                self.force_slope(Parameter::SpringRate(i), i, travel_m) - shorter_m * per_space
+                let at_load = self.spring.main.compression_under_m(load_n);
+                let shorter_m = load_n / self.spring.main.at_compression(at_load).rate_n_per_m;
+                let by_rate = self.force_slope(Parameter::SpringRate(i), travel);
+                sum(by_rate, per_space.map(|slope| -shorter_m * slope))
             }
             Parameter::SpringTravel(_) => {
-                let length = corner.table.spring_length_m.at(travel_m);
-                let from_design_m = length.value - corner.table.spring_length_m.at(0.0).value;
-                spring.rate_n_per_m * from_design_m * space.slope - spring.force_n * length.slope
-                    + self.stop_in_spring_travel_slope(i, travel_m, from_design_m)
+                // the space grows by the travel from design, and so does its slope
+                let from_design = self.spring_from_design(travel);
+                let by_space = along(spring.rate_n_per_m * from_design.value, &space);
+                let by_slope = along(-spring.force_n, &from_design);
+                sum(sum(by_space, by_slope), self.stop_in_spring_travel_slope(travel, &from_design))
             }
-            Parameter::StopStiffness(_) => corner.forces_at(travel_m).stop_n,
-            Parameter::StopHeight(_) => self.stop_height_slope(i, travel_m),
-            Parameter::GasForce(_) => -damper.slope,
-            Parameter::DamperLength(_) => -corner.damper.gas_rate_n_per_m * damper.slope,
-            Parameter::BushRate(_) => corner.forces_at(travel_m).bush_n,
-            Parameter::BushClamp(_) => corner.bush_twist(travel_m).map_or(0.0, |(twist, bush)| {
-                let clamp =
-                    corner.table.arm_angle_rad.as_ref().map_or(0.0, |a| a.at(bush.clamped_at_travel_m).slope);
-                -bush.rate_nm_per_rad * clamp * twist.slope
+            Parameter::StopStiffness(_) => {
+                self.stop_state(travel).map_or([0.0; 2], |(stop, c)| along(stop.force_n, &c))
+            }
+            Parameter::StopHeight(_) => self.stop_height_slope(travel),
+            Parameter::GasForce(_) => along(-1.0, &damper),
+            Parameter::DamperLength(_) => along(-self.damper.gas_rate_n_per_m, &damper),
+            Parameter::BushRate(_) => self
+                .bush_twist(travel)
+                .map_or([0.0; 2], |(twist, bush)| along(bush.rate_nm_per_rad * twist.value, &twist)),
+            Parameter::BushClamp(_) => self.bush_twist(travel).map_or([0.0; 2], |(twist, bush)| {
+                let angle = self.table.arm_angle_rad.as_ref();
+                let clamp = angle.map_or(0.0, |a| a.at(bush.clamped_at_travel_m).slope);
+                along(-bush.rate_nm_per_rad * clamp, &twist)
             }),
-            Parameter::WheelForce(_) => 1.0,
-            _ => 0.0,
+            Parameter::WheelForce(_) => [1.0, 0.0],
+            _ => [0.0; 2],
         }
     }
 
-    /// Stop force and rate, compression slope, place; zero where there is no stop.
-    fn stop_state(&self, i: usize, travel_m: f64) -> Option<(ForceAndRate, crate::curve::Local, StopPlace)> {
-        let fitted = self.corners[i].stop.as_ref()?;
-        let compression = self.corners[i].stop_compression(fitted, travel_m);
-        Some((fitted.stop.at_compression(compression.value), compression, fitted.place))
+    /// Stop force with its rate, and the stop's compression, where there is a stop.
+    fn stop_state(&self, travel: AxleTravel) -> Option<(ForceAndRate, Local2)> {
+        let fitted = self.stop.as_ref()?;
+        let compression = self.stop_compression(fitted, travel);
+        Some((fitted.stop.at_compression(compression.value), compression))
     }
 
-    /// Wheel force per metre by which the seats approach, from a stop inside the spring.
-    fn stop_in_spring_slope(&self, i: usize, travel_m: f64) -> f64 {
-        match self.stop_state(i, travel_m) {
-            Some((stop, compression, StopPlace::Spring)) => stop.rate_n_per_m * compression.slope,
-            _ => 0.0,
+    /// Forces per metre by which a stop at `place` is squeezed further; zero where it sits elsewhere.
+    fn stop_slope(&self, place: StopPlace, travel: AxleTravel) -> [f64; 2] {
+        if self.stop.as_ref().is_none_or(|fitted| fitted.place != place) {
+            return [0.0; 2];
         }
+        self.stop_state(travel)
+            .map_or([0.0; 2], |(stop, compression)| compression.first.map(|slope| stop.rate_n_per_m * slope))
     }
 
-    fn stop_on_damper_slope(&self, i: usize, travel_m: f64) -> f64 {
-        match self.stop_state(i, travel_m) {
-            Some((stop, compression, StopPlace::Damper)) => stop.rate_n_per_m * compression.slope,
-            _ => 0.0,
+    fn stop_in_spring_travel_slope(&self, travel: AxleTravel, from_design: &Local2) -> [f64; 2] {
+        let more = self.stop_slope(StopPlace::Spring, travel);
+        if more == [0.0; 2] {
+            return more;
         }
-    }
-
-    fn stop_in_spring_travel_slope(&self, i: usize, travel_m: f64, from_design_m: f64) -> f64 {
-        let length_slope = self.corners[i].table.spring_length_m.at(travel_m).slope;
-        match self.stop_state(i, travel_m) {
-            Some((stop, compression, StopPlace::Spring)) => {
-                -stop.rate_n_per_m * from_design_m * compression.slope - stop.force_n * length_slope
-            }
-            _ => 0.0,
-        }
+        let force_n = self.stop_state(travel).map_or(0.0, |(stop, _)| stop.force_n);
+        std::array::from_fn(|k| -more[k] * from_design.value - force_n * from_design.first[k])
     }
 
     /// A taller stop is met earlier and is softer: F = f(c H/h), c grows with h.
-    fn stop_height_slope(&self, i: usize, travel_m: f64) -> f64 {
-        let Some(fitted) = &self.corners[i].stop else { return 0.0 };
-        let compression = self.corners[i].stop_compression(fitted, travel_m);
-        let stop = fitted.stop.at_compression(compression.value);
-        stop.rate_n_per_m * (1.0 - compression.value.max(0.0) / fitted.stop.height_m) * compression.slope
+    fn stop_height_slope(&self, travel: AxleTravel) -> [f64; 2] {
+        let (Some((stop, compression)), Some(fitted)) = (self.stop_state(travel), &self.stop) else {
+            return [0.0; 2];
+        };
+        let softer = 1.0 - compression.value.max(0.0) / fitted.stop.height_m;
+        compression.first.map(|slope| stop.rate_n_per_m * softer * slope)
     }
+}
+
+fn sum(a: [f64; 2], b: [f64; 2]) -> [f64; 2] {
+    [a[0] + b[0], a[1] + b[1]]
 }

@@ -25,7 +25,7 @@ impl FourCorners {
         let middle = self.rest()?;
         let sensitivities = Sensitivities::at(self, &middle);
         let friction_n: [f64; CORNERS] =
-            std::array::from_fn(|j| self.corners[j].friction_at_wheel_n(middle.travel_m[j]));
+            std::array::from_fn(|j| self.corners[j].friction_at_wheel_n(middle.axle_travel(j)));
         let to_wheel_force: [_; CORNERS] =
             std::array::from_fn(|j| sensitivities.response_to(Parameter::WheelForce(j)).arch_height_m);
         let mut band = RestBand {

@@ -1,9 +1,9 @@
 //! Exact first-order answer of a rest position to any parameter.
 
-use nalgebra::{Dyn, LU};
+use nalgebra::{Const, LU};
 
 use super::body_pose::dot;
-use super::equilibrium::State;
+use super::equilibrium::{State, other_of};
 use super::{CORNERS, FourCorners, Parameter, Rest};
 
 /// How a rest position moves per unit of one parameter.
@@ -46,36 +46,36 @@ impl Response {
 pub struct Sensitivities<'a> {
     van: &'a FourCorners,
     rest: Rest,
-    factor: LU<f64, Dyn, Dyn>,
+    factor: LU<f64, Const<7>, Const<7>>,
 }
 
 impl<'a> Sensitivities<'a> {
     /// Prepares the sensitivities of `van` at its rest position.
     pub fn at(van: &'a FourCorners, rest: &Rest) -> Self {
         let (_, hessian) = van.gradient_and_hessian(&rest.state());
-        let factor = nalgebra::DMatrix::from_iterator(7, 7, hessian.iter().copied()).lu();
-        Self { van, rest: *rest, factor }
+        Self { van, rest: *rest, factor: hessian.lu() }
     }
 
     /// Movement of the rest position per unit of a parameter; zero where the rest position is not isolated.
     pub fn response_to(&self, parameter: Parameter) -> Response {
         let state = self.rest.state();
         let slope = self.van.gradient_slope(parameter, &state);
-        let rhs = nalgebra::DVector::from_iterator(7, slope.iter().map(|s| -s));
-        let solved = self.factor.solve(&rhs).unwrap_or_else(|| nalgebra::DVector::zeros(7));
-        self.response_of(&State::from_iterator(solved.iter().copied()), parameter)
+        let solved = self.factor.solve(&-slope).unwrap_or_else(State::zeros);
+        self.response_of(&solved, parameter)
     }
 
     fn response_of(&self, d_state: &State, parameter: Parameter) -> Response {
         let row = self.rest.body.height_row();
         let mut response = Response { pitch_rad: d_state[1], roll_rad: d_state[2], ..Response::default() };
         for (i, corner) in self.van.corners.iter().enumerate() {
-            let [p, dp, _] = corner.wheel_centre(self.rest.travel_m[i]);
+            let centre = corner.wheel_centre(self.rest.axle_travel(i));
+            let [by_own, by_other] = centre.first.map(|dp| dot(row.r, dp));
             let lip = corner.lip();
             let rise_of = |point| {
                 d_state[0] + d_state[1] * dot(row.r_pitch, point) + d_state[2] * dot(row.r_roll, point)
             };
-            let d_centre_m = rise_of(p) + d_state[3 + i] * dot(row.r, dp);
+            let d_centre_m =
+                rise_of(centre.at_m) + d_state[3 + i] * by_own + d_state[3 + other_of(i)] * by_other;
             let deflection_m = corner.tyre.unloaded_radius_m - self.rest.wheel_centre_height_m[i];
             let tyre = corner.tyre.at_deflection(deflection_m);
             let (d_radius_m, d_rate) = match parameter {

@@ -1,6 +1,7 @@
 //! Travel that is left at rest, in bump and in rebound, and what ends it.
 
 use super::{Corner, FourCorners, Rest};
+use crate::linkage::AxleTravel;
 
 /// What ends the travel in bump.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,7 +25,8 @@ pub enum ReboundEnd {
     Linkage,
 }
 
-/// Travel of one corner from its rest position; all in m of wheel travel unless said otherwise.
+/// Travel of one corner from its rest position, both wheels of the axle moving together; all in m of wheel travel unless
+/// said otherwise.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TravelLimits {
     /// To first touch of the bump stop; negative where the stop is already engaged; `None` without a stop.
@@ -48,32 +50,37 @@ pub struct TravelLimits {
 impl FourCorners {
     /// Travel limits of one corner at a rest position.
     pub fn travel_limits(&self, rest: &Rest, corner: usize) -> TravelLimits {
-        self.corners[corner].travel_limits(rest.travel_m[corner])
+        self.corners[corner].travel_limits(rest.axle_travel(corner))
     }
 }
 
 impl Corner {
-    /// Travel limits from a rest travel, m.
-    pub fn travel_limits(&self, rest_travel_m: f64) -> TravelLimits {
+    /// Travel limits from a rest travel.
+    pub fn travel_limits(&self, rest: AxleTravel) -> TravelLimits {
+        let rest_travel_m = rest.own_m;
+        let at = |travel_m: f64| rest.moved(travel_m - rest_travel_m);
         let (lowest_m, highest_m) = self.table.travel_range_m;
         let up = |reached: &dyn Fn(f64) -> f64| first_at_zero(reached, lowest_m, highest_m);
 
-        let (bump_m, bump_end) = self.metal_travel(lowest_m, highest_m);
-        let droop_at = up(&|t| self.damper.open_length_m - self.damper_length(t).value);
+        let (bump_m, bump_end) = self.metal_travel(&at, lowest_m, highest_m);
+        let droop_at = up(&|t| self.damper.open_length_m - self.damper_length(at(t)).value);
         let (droop_m, rebound_end) = match droop_at {
             Some(t) if t > lowest_m => (t, ReboundEnd::DamperOpen),
             _ => (lowest_m, ReboundEnd::Linkage),
         };
         let free_bump_m = self.stop.as_ref().map(|fitted| {
-            up(&|t| self.stop_compression(fitted, t).value).unwrap_or(highest_m) - rest_travel_m
+            up(&|t| self.stop_compression(fitted, at(t)).value).unwrap_or(highest_m) - rest_travel_m
         });
-        let twice_n = 2.0 * self.forces_at(rest_travel_m).total_n;
-        let to_twice_static_m =
-            first_at_zero(&|t| self.forces_at(t).total_n - twice_n, rest_travel_m.max(lowest_m), highest_m)
-                .filter(|&t| t <= bump_m)
-                .map(|t| t - rest_travel_m);
+        let twice_n = 2.0 * self.forces_at(rest).total_n;
+        let to_twice_static_m = first_at_zero(
+            &|t| self.forces_at(at(t)).total_n - twice_n,
+            rest_travel_m.max(lowest_m),
+            highest_m,
+        )
+        .filter(|&t| t <= bump_m)
+        .map(|t| t - rest_travel_m);
         let coil_bind_margin_m =
-            self.spring.main.solid_length_m.map(|solid_m| self.spring_at(bump_m).main_length_m - solid_m);
+            self.spring.main.solid_length_m.map(|solid_m| self.spring_at(at(bump_m)).main_length_m - solid_m);
         TravelLimits {
             free_bump_m,
             to_twice_static_m,
@@ -81,23 +88,23 @@ impl Corner {
             bump_end,
             rebound_m: rest_travel_m - droop_m,
             rebound_end,
-            captive_in_hand_m: self.spring.free_length_m() - self.spring_space(droop_m).value,
+            captive_in_hand_m: self.spring.free_length_m() - self.spring_space(at(droop_m)).value,
             coil_bind_margin_m,
         }
     }
 
     /// Travel at which something in bump cannot yield any more, and what.
-    fn metal_travel(&self, lowest_m: f64, highest_m: f64) -> (f64, BumpEnd) {
+    fn metal_travel(&self, at: &dyn Fn(f64) -> AxleTravel, lowest_m: f64, highest_m: f64) -> (f64, BumpEnd) {
         let up = |reached: &dyn Fn(f64) -> f64| first_at_zero(reached, lowest_m, highest_m);
-        let closed = up(&|t| self.damper.closed_length_m - self.damper_length(t).value);
+        let closed = up(&|t| self.damper.closed_length_m - self.damper_length(at(t)).value);
         let solid = self.stop.as_ref().and_then(|fitted| {
-            up(&|t| self.stop_compression(fitted, t).value - fitted.stop.solid_compression_m())
+            up(&|t| self.stop_compression(fitted, at(t)).value - fitted.stop.solid_compression_m())
         });
         let bound = self
             .spring
             .main
             .solid_length_m
-            .and_then(|solid_m| up(&|t| solid_m - self.spring_at(t).main_length_m));
+            .and_then(|solid_m| up(&|t| solid_m - self.spring_at(at(t)).main_length_m));
         [(solid, BumpEnd::StopSolid), (closed, BumpEnd::DamperClosed), (bound, BumpEnd::CoilBind)]
             .into_iter()
             .filter_map(|(travel_m, end)| travel_m.map(|t| (t, end)))

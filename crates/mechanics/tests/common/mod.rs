@@ -137,7 +137,7 @@ pub(crate) fn corner_at_rest(table: Arc<CornerTable>, i: usize, carried_kg: f64,
     for _ in 0..60 {
         let middle_m = 0.5 * (short_m + long_m);
         corner.spring.main.free_length_m = middle_m;
-        if corner.forces_at(0.0).total_n < carried_kg * GRAVITY_M_PER_S2 {
+        if corner.forces_at(AxleTravel::together(0.0)).total_n < carried_kg * GRAVITY_M_PER_S2 {
             short_m = middle_m;
         } else {
             long_m = middle_m;
@@ -172,7 +172,7 @@ pub(crate) fn hardpoint_van() -> FourCorners {
         gas_force_n: 150.0,
         stop: Some(FittedStop {
             stop: bump_stop(),
-            place: StopPlace::Wheel { ratio: 0.8 },
+            place: StopPlace::Wheel { ratio: 0.8, other_share: 0.0 },
             whole_contact_m: -0.012,
         }),
         bush: Some(RubberBush { rate_nm_per_rad: 1_400.0, clamped_at_travel_m: -0.06 }),
@@ -229,7 +229,7 @@ fn through_links(rate_nm_per_rad: Option<f64>) -> Option<FittedBar> {
 /// The van whose parts are near rest at design height, with 24 kg too much on its left.
 fn van_of(corners: [Corner; CORNERS], bars: [Option<FittedBar>; 2]) -> FourCorners {
     let loads = std::array::from_fn(|i| {
-        let carried_kg = corners[i].forces_at(0.0).total_n / GRAVITY_M_PER_S2;
+        let carried_kg = corners[i].forces_at(AxleTravel::together(0.0)).total_n / GRAVITY_M_PER_S2;
         carried_kg + 6.0 * side_of(i) + corners[i].unsprung_mass_kg
     });
     let unsprung_kg = std::array::from_fn(|i| corners[i].unsprung_mass_kg);
