@@ -4,6 +4,7 @@
 //! [`Scalar`], so that the same line gives a value in `f64` and its exact derivatives in dual numbers.
 
 pub mod angles;
+pub mod newton;
 pub mod vector;
 
 use num_dual::DualNum;

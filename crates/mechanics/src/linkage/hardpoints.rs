@@ -106,6 +106,9 @@ pub enum HardpointError {
     /// The linkage cannot stand at design height.
     #[error("at design height {0}")]
     LocksAtDesign(LockReason),
+    /// A leaf does not run from its front eye back over its seat to its rear eye.
+    #[error("the leaf does not run from front_eye back over seat to rear_eye")]
+    LeafOutOfOrder,
     /// A table of measured ratios is not 2 to 8 points of rising travel with ratios above 0 and up to 5.
     #[error("the {name} table needs 2 to 8 points of rising travel with ratios above 0 and up to 5")]
     Ratio {

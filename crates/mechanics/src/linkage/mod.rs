@@ -9,6 +9,7 @@
 mod axle_travel;
 mod bar;
 mod hardpoints;
+mod joined;
 mod pose;
 mod reach;
 mod semi_trailing_arm;
@@ -18,6 +19,7 @@ mod tape_measure;
 
 pub use axle_travel::{AxleTravel, OverTravel, TravelMode};
 pub use hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints};
+pub use joined::{BeamHangers, JoinedAxle, LeafAxle, LeafAxleHardpoints, LeafFittings};
 pub use pose::CornerPose;
 pub use reach::{LinkageLocks, LockReason, Reach, ReachEnd, SEARCHED_TRAVEL_M};
 pub use semi_trailing_arm::{SemiTrailingArm, SemiTrailingHardpoints};

@@ -20,6 +20,9 @@ pub enum LockReason {
     /// The drop link is too short or too long for the bar arm.
     #[error("the drop link cannot span")]
     DropLinkCannotSpan,
+    /// The shackle is too short or too long for the leaf.
+    #[error("the shackle cannot follow the leaf")]
+    ShackleCannotFollow,
     /// Points run into each other, so that an angle or a ratio has no value.
     #[error("the linkage has no definite pose")]
     Indefinite,

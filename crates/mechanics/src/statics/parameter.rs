@@ -307,12 +307,14 @@ impl Corner {
     }
 
     fn stop_in_spring_travel_slope(&self, travel: AxleTravel, from_design: &Local2) -> [f64; 2] {
-        let more = self.stop_slope(StopPlace::Spring, travel);
-        if more == [0.0; 2] {
-            return more;
-        }
-        let force_n = self.stop_state(travel).map_or(0.0, |(stop, _)| stop.force_n);
-        std::array::from_fn(|k| -more[k] * from_design.value - force_n * from_design.first[k])
+        let in_spring = self.stop.as_ref().is_some_and(|fitted| fitted.place == StopPlace::Spring);
+        let Some((stop, compression)) = self.stop_state(travel).filter(|_| in_spring) else {
+            return [0.0; 2];
+        };
+        std::array::from_fn(|k| {
+            -stop.rate_n_per_m * from_design.value * compression.first[k]
+                - stop.force_n * from_design.first[k]
+        })
     }
 
     /// A taller stop is met earlier and is softer: F = f(c H/h), c grows with h.
