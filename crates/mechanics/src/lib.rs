@@ -5,9 +5,9 @@
 //! x forward, y left, z up. Signs, symbols and frames are set out in `docs/notation.md`.
 //!
 //! * [`linkage`] turns wheel travel into wheel pose, spring length and damper length, and tabulates them;
-//! * [`elements`] holds the force laws of springs, stops, bars, bushes and tyres;
+//! * [`elements`] holds the force laws of coil, leaf and air springs, stops, bars, bushes and tyres;
 //! * [`statics`] finds the rest position of the body on its four corners and how it answers to every change;
-//! * [`spring_design`] relates wire and coils to rate and stress.
+//! * [`spring_design`] relates the dimensions of coil and leaf springs to rate and stress.
 //!
 //! An outcome the mechanics refuses (a linkage that cannot reach, a spring off its seat) is a named result,
 //! never a panic and never a silent NaN.

@@ -16,6 +16,7 @@ with general-purpose libraries (scipy, CasADi and others), mostly by two ways th
 - **verified**: the figure or its formula was read in a public copy of the source;
 - **recomputed**: computed afresh with general-purpose libraries;
 - **verified+recomputed**, **verified inputs+recomputed**: read, and computed afresh from what was read;
+- **memory inputs+recomputed**: the relation is quoted from memory, the figure computed afresh;
 - **from memory**: not seen in a copy; it confirms, but no figure of Archgap rests on it alone.
 
 A row named *largest difference* stands for a whole table: it shows the row that fits worst. Figures are printed to
@@ -29,7 +30,8 @@ computed now; `ARCHGAP_UPDATE_DOCS=1 cargo test --release -p outside_checks` wri
 const NOT_COVERED: &str = "\
 ## Not covered
 
-- Worked examples of spring stress, solid length, buckling and surge: Archgap computes rates only so far.
+- Worked examples of coil-spring stress, solid length, buckling and surge: Archgap computes rates only so far.
+- Leaves that join in on the way, friction between leaves, air springs of changing area: no outside case was found.
 - Friction bands, bump stops, helper springs and rubber bushes: no outside case was found. They are held by laws in
   the tests of the mechanics (force is the slope of stored energy, springs in series, responses against differences
   of full solutions).

@@ -1,7 +1,9 @@
-//! Coil springs: rate, concentric pairs, frequency.
+//! Coil, leaf and air springs: rate, concentric pairs, frequency, leaf stress, roll on a solid axle, shut gas.
 
-use mechanics::elements::{CoilSpring, SpringStack};
-use mechanics::spring_design::{frequency_from_static_deflection_hz, rate_n_per_m};
+use mechanics::elements::{
+    AirSpring, AirSpringLimits, CoilSpring, FilledAirSpring, LeafSpring, SpringStack, Tyre,
+};
+use mechanics::spring_design::{self, frequency_from_static_deflection_hz, rate_n_per_m};
 
 use crate::Check;
 use crate::check::{Case, Computed, or_failing};
@@ -15,6 +17,9 @@ fn computed() -> Computed {
     let mut checks = concentric_pair()?;
     checks.extend(van_size_coil());
     checks.extend(frequency());
+    checks.extend(leaf_stack());
+    checks.extend(solid_axle_roll()?);
+    checks.extend(shut_gas()?);
     Ok(checks)
 }
 
@@ -95,4 +100,94 @@ fn frequency() -> Vec<Check> {
             case.check(format!("frequency at {deflection_mm} mm"), "Hz", hz, got_hz, 1e-4)
         })
         .to_vec()
+}
+
+fn leaf_stack() -> Vec<Check> {
+    let case = Case {
+        id: "S10, semi-elliptic leaf spring",
+        source: "standard machine-design relations for a stack loaded at its centre",
+        mark: "memory inputs+recomputed",
+    };
+    let rate_n_per_mm = |full_length_m: &[f64], graduated_m: &[f64]| {
+        spring_design::leaf::rate_n_per_m(206e9, 1.3, 0.070, full_length_m, graduated_m) * 1e-3
+    };
+    let stress_mpa = spring_design::leaf::stress_pa(6000.0, 1.3, 0.070, 0.012, 3.0) * 1e-6;
+    vec![
+        case.check(
+            "rate, three graduated leaves, L 1300, b 70, t 12 mm, E 206 GPa",
+            "N/mm",
+            90.734,
+            rate_n_per_mm(&[], &[0.012; 3]),
+            0.01,
+        ),
+        case.check("rate, all of full length", "N/mm", 136.10, rate_n_per_mm(&[0.012; 3], &[]), 0.01),
+        case.check("bending stress under 6000 N", "MPa", 386.905, stress_mpa, 0.01),
+    ]
+}
+
+fn solid_axle_roll() -> Computed {
+    let case = Case {
+        id: "D12, roll rate of a leaf-sprung solid axle",
+        source: "Gillespie, Fundamentals of Vehicle Dynamics, ch. 6: the spring base, not the track",
+        mark: "recomputed",
+    };
+    let spring = LeafSpring::linear(60_000.0, 0.15)?;
+    let tyre = Tyre::linear(0.35, 280_000.0)?;
+    let (spring_base_m, track_m, roll_rad) = (1.00, 1.72, 0.01);
+    // moment of the two sides about the middle, each put half base times roll from where it stood
+    let springs_nm_per_rad = {
+        let force_n = |side: f64| spring.at_camber(0.05 - side * roll_rad * spring_base_m / 2.0).force_n;
+        (force_n(1.0) - force_n(-1.0)) * spring_base_m / 2.0 / roll_rad
+    };
+    let tyres_nm_per_rad = {
+        let force_n = |side: f64| tyre.at_deflection(0.03 + side * roll_rad * track_m / 2.0).force_n;
+        (force_n(1.0) - force_n(-1.0)) * track_m / 2.0 / roll_rad
+    };
+    let both_nm_per_rad = 1.0 / (1.0 / springs_nm_per_rad + 1.0 / tyres_nm_per_rad);
+    Ok(vec![
+        case.check("springs, 60 N/mm a side, base 1.00 m", "N m/rad", 30_000.0, springs_nm_per_rad, 1e-6),
+        case.check("tyres, 280 N/mm each, track 1.72 m", "N m/rad", 414_176.0, tyres_nm_per_rad, 1.0),
+        case.check("springs on tyres", "N m/rad", 27_973.8, both_nm_per_rad, 0.1),
+    ])
+}
+
+fn shut_gas() -> Computed {
+    let boyle = Case {
+        id: "Gas shut in at 3 bar, constant area",
+        source: "p Vⁿ = constant over absolute pressure, atmosphere of ISO 2533, worked by hand",
+        mark: "recomputed",
+    };
+    let rate = Case {
+        id: "Rate of an air spring of constant area",
+        source: "n p A²/V: Harris, Shock and Vibration Handbook, chapter on air suspension",
+        mark: "from memory",
+    };
+    let limits = AirSpringLimits {
+        least_height_m: 0.05,
+        greatest_height_m: 0.15,
+        least_pressure_pa: 50e3,
+        greatest_pressure_pa: 700e3,
+    };
+    // area 100 cm², 1 l at 100 mm: 0.5 l at 50 mm
+    let shut = |exponent: f64| {
+        AirSpring::of_constant_area(0.01, (0.10, 1.0e-3), exponent, limits)?.filled(300e3, 0.10)
+    };
+    let (standing, riding) = (shut(1.0)?, shut(1.3)?);
+    let rate_n_per_mm = |spring: &FilledAirSpring| spring.at_height(0.10).rate_n_per_m * 1e-3;
+    Ok(vec![
+        // 2 (300 + 101.325) - 101.325 kPa
+        boyle.check(
+            "gauge pressure in half the volume, n 1",
+            "kPa",
+            701.325,
+            standing.gauge_pressure_pa(0.05) * 1e-3,
+            1e-6,
+        ),
+        boyle.check("force there on 100 cm²", "N", 7013.25, standing.at_height(0.05).force_n, 1e-5),
+        // 2^1.3 = 2.462289: 401.325 · 2.462289 - 101.325 kPa
+        boyle.check("force there, n 1.3", "N", 8868.531, riding.at_height(0.05).force_n, 1e-3),
+        // 401 325 Pa · 1e-4 m⁴ / 1e-3 m³
+        rate.check("3 bar, 100 cm², 1 l, n 1", "N/mm", 40.1325, rate_n_per_mm(&standing), 1e-7),
+        rate.check("the same, n 1.3", "N/mm", 52.17225, rate_n_per_mm(&riding), 1e-7),
+    ])
 }

@@ -3,20 +3,24 @@
 //! A force is positive when it pushes the body up (springs, stops, gas) or, for a tyre, the wheel up. Every law
 //! returns the force together with its rate, so that equilibrium and sensitivities use exact derivatives.
 
+mod air_spring;
 mod anti_roll_bar;
 mod bump_stop;
 mod coil_spring;
 mod damper;
 mod friction;
+mod leaf_spring;
 mod rubber_bush;
 mod spring_stack;
 mod tyre;
 
+pub use air_spring::{AirSpring, AirSpringLimits, FilledAirSpring, STANDARD_ATMOSPHERE_PA};
 pub use anti_roll_bar::AntiRollBar;
 pub use bump_stop::BumpStop;
 pub use coil_spring::CoilSpring;
 pub use damper::Damper;
 pub use friction::Friction;
+pub use leaf_spring::LeafSpring;
 pub use rubber_bush::RubberBush;
 pub use spring_stack::{SpringStack, StackForce};
 pub use tyre::Tyre;
@@ -47,6 +51,24 @@ pub enum ElementFault {
         /// Which table.
         table: &'static str,
     },
+    /// A measured table is too short, or gives one place twice.
+    #[error("{table} must have at least two points, all finite, none at the same place as another")]
+    TableUnusable {
+        /// Which table.
+        table: &'static str,
+    },
+    /// A quantity is outside the range it may have.
+    #[error("{quantity} must be from {low} to {high}, found {found}")]
+    OutOfRange {
+        /// Which quantity, with its unit.
+        quantity: &'static str,
+        /// Its value.
+        found: f64,
+        /// Least value allowed.
+        low: f64,
+        /// Greatest value allowed.
+        high: f64,
+    },
     /// A length that must be below another is not.
     #[error("{smaller} ({smaller_m} m) must be below {larger} ({larger_m} m)")]
     LengthsOutOfOrder {
@@ -66,5 +88,13 @@ fn positive(quantity: &'static str, value: f64) -> Result<f64, ElementFault> {
         Ok(value)
     } else {
         Err(ElementFault::NotPositive { quantity, found: value })
+    }
+}
+
+fn within(quantity: &'static str, found: f64, low: f64, high: f64) -> Result<f64, ElementFault> {
+    if (low..=high).contains(&found) {
+        Ok(found)
+    } else {
+        Err(ElementFault::OutOfRange { quantity, found, low, high })
     }
 }

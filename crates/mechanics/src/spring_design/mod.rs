@@ -1,4 +1,6 @@
-//! Round-wire helical compression springs: wire and coils to rate, stress and solid length.
+//! From the dimensions of a spring to its rate: round-wire helical springs here, leaf springs in [`leaf`].
+
+pub mod leaf;
 
 /// Spring rate of a helical compression spring, N/m: R = G d⁴ / (8 D³ n), EN 13906-1:2013 clause 9.
 ///
