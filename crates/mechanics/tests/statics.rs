@@ -791,8 +791,10 @@ fn val_travel_ends_of_a_corner_computed_by_hand() {
     let corner = Corner {
         table: Arc::new(linkage.table(0.2, 0.2).unwrap()),
         side: 1.0,
-        spring: SpringStack::single(CoilSpring::linear(60_000.0, 0.300, Some(0.090)).unwrap()),
+        spring: SpringStack::single(Spring::linear(60_000.0, 0.300, Some(0.090)).unwrap()),
         seat_shift_m: 0.0,
+        added_leaves: Vec::new(),
+        air: None,
         seat_packing_m: 0.0,
         spring_travel_factor: 1.0,
         body_shift_m: 0.0,

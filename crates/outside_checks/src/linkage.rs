@@ -300,7 +300,7 @@ fn semi_trailing_arm() -> Computed {
     let linkage = arm(20.0, 3.0)?;
     let pose = linkage.pose(52.936567 * MM)?;
     let table = linkage.table(0.05, 0.05)?;
-    let slope_at_design = |curve: Option<mechanics::curve::Spline>| {
+    let slope_at_design = |curve: Option<mechanics::linkage::OverTravel>| {
         curve.map(|spline| spline.at(0.0).slope).ok_or("an angle of the arm is not known")
     };
     let arm_slope = slope_at_design(table.arm_angle_rad)?;

@@ -1,8 +1,6 @@
 //! Coil, leaf and air springs: rate, concentric pairs, frequency, leaf stress, roll on a solid axle, shut gas.
 
-use mechanics::elements::{
-    AirSpring, AirSpringLimits, CoilSpring, FilledAirSpring, LeafSpring, SpringStack, Tyre,
-};
+use mechanics::elements::{AirSpring, AirSpringLimits, FilledAirSpring, Spring, SpringStack, Tyre};
 use mechanics::spring_design::{self, frequency_from_static_deflection_hz, rate_n_per_m};
 
 use crate::Check;
@@ -32,8 +30,8 @@ fn concentric_pair() -> Computed {
     let outer_n_per_m = rate_n_per_m(81.37e9, 0.006, 0.036, 10.0);
     let inner_n_per_m = rate_n_per_m(81.37e9, 0.005, 0.030, 8.0);
     // free lengths are not part of the example; only that the inner spring is 15 mm shorter
-    let outer = SpringStack::single(CoilSpring::linear(outer_n_per_m, 0.200, None)?);
-    let inner = SpringStack::single(CoilSpring::linear(inner_n_per_m, 0.185, None)?);
+    let outer = SpringStack::single(Spring::linear(outer_n_per_m, 0.200, None)?);
+    let inner = SpringStack::single(Spring::linear(inner_n_per_m, 0.185, None)?);
     let loads_n = |deflection_m: f64| [&outer, &inner].map(|s| s.at_space(0.200 - deflection_m).force_n);
     let (mut less_m, mut more_m) = (0.0, 0.1);
     for _ in 0..60 {
@@ -131,12 +129,12 @@ fn solid_axle_roll() -> Computed {
         source: "Gillespie, Fundamentals of Vehicle Dynamics, ch. 6: the spring base, not the track",
         mark: "recomputed",
     };
-    let spring = LeafSpring::linear(60_000.0, 0.15)?;
+    let spring = Spring::linear(60_000.0, 0.15, None)?;
     let tyre = Tyre::linear(0.35, 280_000.0)?;
     let (spring_base_m, track_m, roll_rad) = (1.00, 1.72, 0.01);
     // moment of the two sides about the middle, each put half base times roll from where it stood
     let springs_nm_per_rad = {
-        let force_n = |side: f64| spring.at_camber(0.05 - side * roll_rad * spring_base_m / 2.0).force_n;
+        let force_n = |side: f64| spring.at_compression(0.10 + side * roll_rad * spring_base_m / 2.0).force_n;
         (force_n(1.0) - force_n(-1.0)) * spring_base_m / 2.0 / roll_rad
     };
     let tyres_nm_per_rad = {

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use mechanics::GRAVITY_M_PER_S2;
-use mechanics::elements::{AntiRollBar, CoilSpring, Damper, Friction, SpringStack, Tyre};
+use mechanics::elements::{AntiRollBar, Damper, Friction, Spring, SpringStack, Tyre};
 use mechanics::linkage::{Linkage, MeasuredRatio, TapeMeasure, TapeMeasureAxle};
 use mechanics::statics::{
     CORNERS, Corner, FittedBar, FourCorners, Parameter, Response, Sensitivities, SprungMass, axle_of, side_of,
@@ -107,8 +107,10 @@ fn corner(i: usize) -> Result<Corner, Box<dyn std::error::Error>> {
     Ok(Corner {
         table: Arc::new(Linkage::TapeMeasure(Box::new(guide)).table(0.10, 0.10)?),
         side: side_of(i),
-        spring: SpringStack::single(CoilSpring::linear(wheel_rate_n_per_m, free_length_m, None)?),
+        spring: SpringStack::single(Spring::linear(wheel_rate_n_per_m, free_length_m, None)?),
         seat_shift_m: 0.0,
+        added_leaves: Vec::new(),
+        air: None,
         seat_packing_m: 0.0,
         spring_travel_factor: 1.0,
         body_shift_m: 0.0,

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use mechanics::elements::{
-    AntiRollBar, BumpStop, CoilSpring, Damper, ElementFault, Friction, RubberBush, SpringStack, Tyre,
+    AntiRollBar, BumpStop, Damper, ElementFault, Friction, RubberBush, Spring, SpringStack, Tyre,
 };
 use mechanics::linkage::{
     ArmKind, ArmMeasure, BarHardpoints, CornerTable, HardpointError, Linkage, MeasuredRatio, SemiTrailingArm,
@@ -190,6 +190,8 @@ impl<'a> PreparedVan<'a> {
             side: side_of(i),
             spring: parts.spring.clone(),
             seat_shift_m: parts.seat_shift_m,
+            added_leaves: Vec::new(),
+            air: None,
             seat_packing_m: parts.seat_packing_m,
             spring_travel_factor: 1.0,
             body_shift_m: 0.0,
@@ -321,7 +323,7 @@ impl<'a> PreparedVan<'a> {
             parts.spring.main = law.coil_spring(*free_length_mm, *solid_length_mm)?;
             parts.spring_knowledge = SpringKnowledge::Stated;
             parts.spring.helper = match &kit.helper {
-                Some(helper) => Some(CoilSpring::linear(
+                Some(helper) => Some(Spring::linear(
                     n_per_m_from_n_per_mm(helper.rate_n_per_mm),
                     m_from_mm(helper.free_length_mm),
                     Some(m_from_mm(helper.solid_length_mm)),
@@ -515,6 +517,7 @@ fn damper(sheet: &DamperSheet, side_force_ratio: f64) -> Result<(Damper, Frictio
         base_n: sheet.friction_n,
         per_side_force: sheet.friction_per_side_force,
         side_force_ratio,
+        per_spring_load: 0.0,
     };
     Ok((damper, friction))
 }

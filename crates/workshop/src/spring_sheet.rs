@@ -1,6 +1,6 @@
 //! How a spring's load is stated in vehicle sheets and kits.
 
-use mechanics::elements::{CoilSpring, ElementFault};
+use mechanics::elements::{ElementFault, Spring};
 
 use crate::document::{Fields, Order, range};
 use crate::units::{m_from_mm, n_per_m_from_n_per_mm};
@@ -50,17 +50,17 @@ impl SpringLaw {
         &self,
         free_length_mm: f64,
         solid_length_mm: Option<f64>,
-    ) -> Result<CoilSpring, ElementFault> {
+    ) -> Result<Spring, ElementFault> {
         let solid_length_m = solid_length_mm.map(m_from_mm);
         match self {
-            Self::Rate(rate_n_per_mm) => CoilSpring::linear(
+            Self::Rate(rate_n_per_mm) => Spring::linear(
                 n_per_m_from_n_per_mm(*rate_n_per_mm),
                 m_from_mm(free_length_mm),
                 solid_length_m,
             ),
             Self::LoadOverLength(pairs) => {
                 let pairs_m: Vec<(f64, f64)> = pairs.iter().map(|row| (m_from_mm(row[0]), row[1])).collect();
-                CoilSpring::measured(&pairs_m, m_from_mm(free_length_mm), solid_length_m)
+                Spring::measured(&pairs_m, m_from_mm(free_length_mm), solid_length_m)
             }
         }
     }

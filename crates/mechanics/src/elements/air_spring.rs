@@ -123,7 +123,30 @@ impl AirSpring {
 
     /// Force with the air line open at a gauge pressure, N: p A(h), zero without pressure.
     pub fn force_at_pressure_n(&self, gauge_pressure_pa: f64, height_m: f64) -> f64 {
-        gauge_pressure_pa.max(0.0) * self.area_m2(height_m)
+        self.at_pressure(gauge_pressure_pa, height_m).force_n
+    }
+
+    /// Force and rate with the air line open at a gauge pressure: p A(h) and -p dA/dh.
+    fn at_pressure(&self, gauge_pressure_pa: f64, height_m: f64) -> ForceAndRate {
+        let pressure_pa = gauge_pressure_pa.max(0.0);
+        let end_m = self.limits.nearest_height_m(height_m);
+        let area = self.area_m2.at(end_m);
+        let slope = if (end_m - height_m).abs() > 0.0 { 0.0 } else { area.slope };
+        ForceAndRate { force_n: pressure_pa * area.value, rate_n_per_m: -pressure_pa * slope }
+    }
+
+    /// Gas at a gauge pressure at a height, whatever the limits say.
+    fn holding(&self, gauge_pressure_pa: f64, height_m: f64) -> FilledAirSpring {
+        FilledAirSpring {
+            spring: self.clone(),
+            filled_absolute_pa: gauge_pressure_pa + STANDARD_ATMOSPHERE_PA,
+            filled_volume_m3: self.volume_m3(height_m),
+        }
+    }
+
+    /// What the maker allows.
+    pub fn limits(&self) -> AirSpringLimits {
+        self.limits
     }
 
     /// Gauge pressure that gives a force (N) at a height (m), Pa.
@@ -142,11 +165,7 @@ impl AirSpring {
     pub fn filled(&self, gauge_pressure_pa: f64, at_height_m: f64) -> Result<FilledAirSpring, ElementFault> {
         self.limits.allow_height(at_height_m)?;
         self.limits.allow_pressure(gauge_pressure_pa)?;
-        Ok(FilledAirSpring {
-            spring: self.clone(),
-            filled_absolute_pa: gauge_pressure_pa + STANDARD_ATMOSPHERE_PA,
-            filled_volume_m3: self.volume_m3(at_height_m),
-        })
+        Ok(self.holding(gauge_pressure_pa, at_height_m))
     }
 }
 
@@ -230,6 +249,59 @@ fn swept_volume_m3(area_m2: &MonotoneCurve, from_m: f64, to_m: f64) -> f64 {
     let area_at_m2 = |height_m: f64| area_m2.at(height_m).value;
     let middle_m2 = area_at_m2(0.5 * (from_m + to_m));
     (to_m - from_m) / 6.0 * (area_at_m2(from_m) + 4.0 * middle_m2 + area_at_m2(to_m))
+}
+
+/// An air spring between axle and body, beside the main spring.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FittedAirSpring {
+    /// The part.
+    pub spring: AirSpring,
+    /// Its height with the main spring as long as at design height, m.
+    pub height_at_design_m: f64,
+    /// Growth of its height per growth of the main spring's length.
+    pub height_per_spring_length: f64,
+    /// What is in it.
+    pub charge: AirCharge,
+}
+
+/// What is in an air spring.
+#[derive(Debug, Clone, PartialEq)]
+pub enum AirCharge {
+    /// The line is open and held at a gauge pressure, Pa.
+    Open(f64),
+    /// The line is shut.
+    Shut(FilledAirSpring),
+}
+
+impl FittedAirSpring {
+    /// Height with the main spring longer by `spring_from_design_m` than at design height, m.
+    pub fn height_m(&self, spring_from_design_m: f64) -> f64 {
+        self.height_at_design_m + self.height_per_spring_length * spring_from_design_m
+    }
+
+    /// Force and rate at a height, m.
+    pub fn at_height(&self, height_m: f64) -> ForceAndRate {
+        match &self.charge {
+            AirCharge::Open(gauge_pa) => self.spring.at_pressure(*gauge_pa, height_m),
+            AirCharge::Shut(filled) => filled.at_height(height_m),
+        }
+    }
+
+    /// Gauge pressure at a height, Pa.
+    pub fn gauge_pressure_pa(&self, height_m: f64) -> f64 {
+        match &self.charge {
+            AirCharge::Open(gauge_pa) => *gauge_pa,
+            AirCharge::Shut(filled) => filled.gauge_pressure_pa(height_m),
+        }
+    }
+
+    /// The same spring with its gas shut in as it stands at a height (m), obeying a polytropic exponent from there on.
+    #[must_use]
+    pub fn shut_at(&self, height_m: f64, polytropic_exponent: f64) -> Self {
+        let spring = AirSpring { polytropic_exponent, ..self.spring.clone() };
+        let filled = spring.holding(self.gauge_pressure_pa(height_m), height_m);
+        Self { charge: AirCharge::Shut(filled), ..self.clone() }
+    }
 }
 
 #[cfg(test)]

@@ -3,25 +3,27 @@
 //! A force is positive when it pushes the body up (springs, stops, gas) or, for a tyre, the wheel up. Every law
 //! returns the force together with its rate, so that equilibrium and sensitivities use exact derivatives.
 
+mod added_leaf;
 mod air_spring;
 mod anti_roll_bar;
 mod bump_stop;
-mod coil_spring;
 mod damper;
 mod friction;
-mod leaf_spring;
 mod rubber_bush;
+mod spring;
 mod spring_stack;
 mod tyre;
 
-pub use air_spring::{AirSpring, AirSpringLimits, FilledAirSpring, STANDARD_ATMOSPHERE_PA};
+pub use added_leaf::AddedLeaf;
+pub use air_spring::{
+    AirCharge, AirSpring, AirSpringLimits, FilledAirSpring, FittedAirSpring, STANDARD_ATMOSPHERE_PA,
+};
 pub use anti_roll_bar::AntiRollBar;
 pub use bump_stop::BumpStop;
-pub use coil_spring::CoilSpring;
 pub use damper::Damper;
 pub use friction::Friction;
-pub use leaf_spring::LeafSpring;
 pub use rubber_bush::RubberBush;
+pub use spring::Spring;
 pub use spring_stack::{SpringStack, StackForce};
 pub use tyre::Tyre;
 

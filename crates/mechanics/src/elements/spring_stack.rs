@@ -1,6 +1,6 @@
 //! What stands between the spring seats: a main spring, perhaps a helper spring, perhaps a rubber mount.
 
-use super::CoilSpring;
+use super::Spring;
 
 /// Springs and rubber in series between the two spring seats.
 ///
@@ -9,9 +9,9 @@ use super::CoilSpring;
 #[derive(Debug, Clone, PartialEq)]
 pub struct SpringStack {
     /// The spring that carries the van.
-    pub main: CoilSpring,
+    pub main: Spring,
     /// A soft spring in series that keeps the main spring on its seats at full rebound.
-    pub helper: Option<CoilSpring>,
+    pub helper: Option<Spring>,
     /// Rate of a rubber mount in series with the spring, N/m, where it is not taken as rigid.
     pub mount_rate_n_per_m: Option<f64>,
 }
@@ -31,7 +31,7 @@ pub struct StackForce {
 
 impl SpringStack {
     /// A stack of one spring between rigid seats.
-    pub fn single(main: CoilSpring) -> Self {
+    pub fn single(main: Spring) -> Self {
         Self { main, helper: None, mount_rate_n_per_m: None }
     }
 
@@ -100,8 +100,8 @@ mod tests {
 
     fn stack_with_helper() -> SpringStack {
         SpringStack {
-            main: CoilSpring::linear(40_000.0, 0.30, Some(0.12)).unwrap(),
-            helper: Some(CoilSpring::linear(2_000.0, 0.06, Some(0.02)).unwrap()),
+            main: Spring::linear(40_000.0, 0.30, Some(0.12)).unwrap(),
+            helper: Some(Spring::linear(2_000.0, 0.06, Some(0.02)).unwrap()),
             mount_rate_n_per_m: Some(600_000.0),
         }
     }
@@ -126,8 +126,8 @@ mod tests {
         let rate = |d_m: f64, coil_m: f64, coils: f64| {
             crate::spring_design::rate_n_per_m(81.37e9, d_m, coil_m, coils)
         };
-        let outer = SpringStack::single(CoilSpring::linear(rate(0.006, 0.036, 10.0), 0.200, None).unwrap());
-        let inner = SpringStack::single(CoilSpring::linear(rate(0.005, 0.030, 8.0), 0.185, None).unwrap());
+        let outer = SpringStack::single(Spring::linear(rate(0.006, 0.036, 10.0), 0.200, None).unwrap());
+        let inner = SpringStack::single(Spring::linear(rate(0.005, 0.030, 8.0), 0.185, None).unwrap());
         let space_m = 0.200 - 24.9888e-3;
         assert!((outer.at_space(space_m).force_n - 706.02).abs() < 0.05);
         assert!((inner.at_space(space_m).force_n - 293.98).abs() < 0.05);

@@ -3,7 +3,10 @@
 use std::sync::Arc;
 
 use crate::curve::Local2;
-use crate::elements::{BumpStop, Damper, ForceAndRate, Friction, RubberBush, SpringStack, StackForce, Tyre};
+use crate::elements::{
+    AddedLeaf, BumpStop, Damper, FittedAirSpring, ForceAndRate, Friction, RubberBush, SpringStack,
+    StackForce, Tyre,
+};
 use crate::linkage::{AxleTravel, CornerTable, Point, TravelMode};
 
 /// What a bump stop is squeezed by.
@@ -46,6 +49,10 @@ pub struct Corner {
     pub side: f64,
     /// Springs between the seats.
     pub spring: SpringStack,
+    /// Leaves that join the main ones on the way.
+    pub added_leaves: Vec<AddedLeaf>,
+    /// Auxiliary air spring.
+    pub air: Option<FittedAirSpring>,
     /// Rise of the spring seat (collar), up the thread positive, m.
     pub seat_shift_m: f64,
     /// Space taken by spacers, pads or a taller top mount, positive compresses the spring, m.
@@ -78,7 +85,7 @@ pub struct Corner {
 /// [`super::FourCorners::suspension_force_n`] gives the force at each.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct CornerForces {
-    /// Springs.
+    /// Springs, added leaves and air spring.
     pub spring_n: f64,
     /// Bump stop.
     pub stop_n: f64,
@@ -165,9 +172,43 @@ impl Corner {
         self.table.spring_length_m.at_both(travel).plus(-design_m)
     }
 
+    /// Height of the auxiliary air spring over travel: it follows the main spring's seats, not the collar.
+    pub(super) fn air_height(&self, air: &FittedAirSpring, travel: AxleTravel) -> Local2 {
+        let from_design = self.spring_from_design(travel);
+        from_design.times(air.height_per_spring_length).plus(air.height_at_design_m)
+    }
+
+    /// The corner with the gas of its air spring shut in where it stands at a travel.
+    #[must_use]
+    pub fn with_air_shut_at(mut self, travel: AxleTravel, polytropic_exponent: f64) -> Self {
+        if let Some(air) = &self.air {
+            let height_m = self.air_height(air, travel).value;
+            self.air = Some(air.shut_at(height_m, polytropic_exponent));
+        }
+        self
+    }
+
+    /// Gauge pressure in the air spring at a travel, Pa, and its height, m.
+    pub fn air_at(&self, travel: AxleTravel) -> Option<(f64, f64)> {
+        let air = self.air.as_ref()?;
+        let height_m = self.air_height(air, travel).value;
+        Some((air.gauge_pressure_pa(height_m), height_m))
+    }
+
     /// Damper length over travel, body shift included.
     pub(super) fn damper_length(&self, travel: AxleTravel) -> Local2 {
         self.table.damper_length_m.at_both(travel).plus(-self.body_shift_m)
+    }
+
+    /// Load of the spring stack and of the leaves that have joined it, seats `space_m` apart.
+    pub(super) fn between_seats(&self, space_m: f64) -> ForceAndRate {
+        let stack = self.spring.at_space(space_m);
+        let mut load = ForceAndRate { force_n: stack.force_n, rate_n_per_m: stack.rate_n_per_m };
+        for leaf in self.added_leaves.iter().map(|leaf| leaf.at_camber(space_m)) {
+            load.force_n += leaf.force_n;
+            load.rate_n_per_m += leaf.rate_n_per_m;
+        }
+        load
     }
 
     /// Load of the spring stack at a travel.
@@ -195,9 +236,11 @@ impl Corner {
     fn energy_slopes_by_part(&self, travel: AxleTravel) -> [EnergySlopes; 4] {
         let [mut spring, mut gas, mut stop, mut bush] = [EnergySlopes::default(); 4];
         let space = self.spring_space(travel);
-        let load = self.spring.at_space(space.value);
-        let load = ForceAndRate { force_n: load.force_n, rate_n_per_m: load.rate_n_per_m };
-        spring.add_compressed(load, &space);
+        spring.add_compressed(self.between_seats(space.value), &space);
+        if let Some(air) = &self.air {
+            let height = self.air_height(air, travel);
+            spring.add_compressed(air.at_height(height.value), &height);
+        }
         let damper = self.damper_length(travel);
         gas.add_compressed(self.damper.gas_at_length(damper.value), &damper);
         if let Some(fitted) = &self.stop {
@@ -247,10 +290,14 @@ impl Corner {
         Some((angle.at_both(travel).plus(-clamped_rad), bush))
     }
 
-    /// Friction referred to the wheel at a travel, N: force along the damper times the damper's motion ratio.
+    /// Friction referred to the wheel at a travel, N: forces along damper and spring times their motion ratios.
     pub fn friction_at_wheel_n(&self, travel: AxleTravel) -> f64 {
         let suspension_force_n = self.forces_at(travel).total_n;
         let damper = self.damper_length(travel).along(TravelMode::Heave.direction());
+        let space = self.spring_space(travel);
+        let spring_load_n = self.between_seats(space.value).force_n;
         self.friction.along_damper_n(suspension_force_n) * damper.slope.abs()
+            + self.friction.along_spring_n(spring_load_n)
+                * space.along(TravelMode::Heave.direction()).slope.abs()
     }
 }

@@ -5,7 +5,7 @@ use super::equilibrium::{State, axle_travel, from_state, other_of};
 use super::{Corner, FourCorners, StopPlace};
 use crate::GRAVITY_M_PER_S2;
 use crate::curve::Local2;
-use crate::elements::ForceAndRate;
+use crate::elements::{AirCharge, FittedAirSpring, ForceAndRate};
 use crate::linkage::{AxleTravel, Point};
 
 /// One quantity of a van that can be changed by a small amount.
@@ -31,6 +31,10 @@ pub enum Parameter {
     StopHeight(usize),
     /// Gas force of a corner's damper, N.
     GasForce(usize),
+    /// Gauge pressure of a corner's air spring with its line open, Pa.
+    AirPressure(usize),
+    /// Rate of a corner's added leaves, relative.
+    AddedLeafRate(usize),
     /// Open and closed length of a corner's damper together, m.
     DamperLength(usize),
     /// Rate of a corner's rubber bushes, relative.
@@ -68,6 +72,8 @@ impl Parameter {
             | Self::StopStiffness(i)
             | Self::StopHeight(i)
             | Self::GasForce(i)
+            | Self::AirPressure(i)
+            | Self::AddedLeafRate(i)
             | Self::DamperLength(i)
             | Self::BushRate(i)
             | Self::BushClamp(i)
@@ -107,6 +113,16 @@ impl Corner {
                 }
             }
             Parameter::GasForce(_) => self.damper.gas_force_n += amount,
+            Parameter::AirPressure(_) => {
+                if let Some(FittedAirSpring { charge: AirCharge::Open(gauge_pa), .. }) = &mut self.air {
+                    *gauge_pa += amount;
+                }
+            }
+            Parameter::AddedLeafRate(_) => {
+                for leaf in &mut self.added_leaves {
+                    leaf.rate_n_per_m *= 1.0 + amount;
+                }
+            }
             Parameter::DamperLength(_) => {
                 self.damper.open_length_m += amount;
                 self.damper.closed_length_m += amount;
@@ -185,6 +201,8 @@ impl FourCorners {
             | Parameter::StopStiffness(i)
             | Parameter::StopHeight(i)
             | Parameter::GasForce(i)
+            | Parameter::AirPressure(i)
+            | Parameter::AddedLeafRate(i)
             | Parameter::DamperLength(i)
             | Parameter::BushRate(i)
             | Parameter::BushClamp(i)
@@ -240,19 +258,29 @@ impl Corner {
         let along = |force: f64, coordinate: &Local2| coordinate.first.map(|slope| force * slope);
         // forces per metre by which the spring space shortens
         let per_space = along(-spring.rate_n_per_m, &space);
+        let seats = self.between_seats(space.value);
+        let per_seat = along(-seats.rate_n_per_m, &space);
         let damper = self.damper_length(travel);
         match parameter {
             Parameter::SeatShift(_) => {
-                let seat = sum(per_space, self.stop_slope(StopPlace::Spring, travel));
+                let seat = sum(per_seat, self.stop_slope(StopPlace::Spring, travel));
                 seat.map(|slope| self.table.seat_shift_ratio * slope)
             }
             Parameter::BodyShift(_) => {
-                let seat = sum(per_space, self.stop_slope(StopPlace::Spring, travel));
+                let seat = sum(per_seat, self.stop_slope(StopPlace::Spring, travel));
                 let gas = along(-self.damper.gas_rate_n_per_m, &damper);
                 let rod = sum(gas, self.stop_slope(StopPlace::Damper, travel));
                 sum(seat.map(|slope| self.table.seat_shift_ratio * slope), rod)
             }
             Parameter::FreeLength(_) => per_space,
+            Parameter::AirPressure(_) => self.air.as_ref().map_or([0.0; 2], |air| match air.charge {
+                AirCharge::Open(_) => {
+                    let height = self.air_height(air, travel);
+                    along(-air.spring.area_m2(height.value), &height)
+                }
+                AirCharge::Shut(_) => [0.0; 2],
+            }),
+            Parameter::AddedLeafRate(_) => along(spring.force_n - seats.force_n, &space),
             Parameter::SpringRate(_) if spring.main_rate_n_per_m > 0.0 => {
                 // at a fixed space a stiffer main spring is relieved by what is in series with it
                 along(-spring.force_n * spring.rate_n_per_m / spring.main_rate_n_per_m, &space)
@@ -267,8 +295,8 @@ impl Corner {
             Parameter::SpringTravel(_) => {
                 // the space grows by the travel from design, and so does its slope
                 let from_design = self.spring_from_design(travel);
-                let by_space = along(spring.rate_n_per_m * from_design.value, &space);
-                let by_slope = along(-spring.force_n, &from_design);
+                let by_space = along(seats.rate_n_per_m * from_design.value, &space);
+                let by_slope = along(-seats.force_n, &from_design);
                 sum(sum(by_space, by_slope), self.stop_in_spring_travel_slope(travel, &from_design))
             }
             Parameter::StopStiffness(_) => {

@@ -3,6 +3,9 @@
 use super::{Corner, FourCorners, Rest};
 use crate::linkage::AxleTravel;
 
+/// Exponent of the gas in an air spring in riding motion, between isothermal and adiabatic (common practice, no source).
+const RIDING_POLYTROPIC_EXPONENT: f64 = 1.3;
+
 /// What ends the travel in bump.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum BumpEnd {
@@ -56,7 +59,16 @@ impl FourCorners {
 
 impl Corner {
     /// Travel limits from a rest travel.
+    ///
+    /// From rest on the gas of an air spring is shut in and obeys the exponent of riding motion.
     pub fn travel_limits(&self, rest: AxleTravel) -> TravelLimits {
+        if self.air.is_none() {
+            return self.limits_from(rest);
+        }
+        self.clone().with_air_shut_at(rest, RIDING_POLYTROPIC_EXPONENT).limits_from(rest)
+    }
+
+    fn limits_from(&self, rest: AxleTravel) -> TravelLimits {
         let rest_travel_m = rest.own_m;
         let at = |travel_m: f64| rest.moved(travel_m - rest_travel_m);
         let (lowest_m, highest_m) = self.table.travel_range_m;

@@ -74,8 +74,8 @@ fn tabulated(linkage: &Linkage) -> Arc<CornerTable> {
 /// What stands in a corner beside its main spring's preload, which follows from the load.
 #[derive(Clone)]
 pub(crate) struct Parts {
-    pub spring: CoilSpring,
-    pub helper: Option<CoilSpring>,
+    pub spring: Spring,
+    pub helper: Option<Spring>,
     pub mount_rate_n_per_m: Option<f64>,
     pub gas_force_n: f64,
     pub stop: Option<FittedStop>,
@@ -89,7 +89,7 @@ impl Parts {
     /// A linear spring, a tyre and nothing else.
     pub(crate) fn plain(rate_n_per_m: f64) -> Self {
         Self {
-            spring: CoilSpring::linear(rate_n_per_m, 1.0, None).unwrap(),
+            spring: Spring::linear(rate_n_per_m, 1.0, None).unwrap(),
             helper: None,
             mount_rate_n_per_m: None,
             gas_force_n: 0.0,
@@ -117,13 +117,20 @@ pub(crate) fn corner_at_rest(table: Arc<CornerTable>, i: usize, carried_kg: f64,
             mount_rate_n_per_m: parts.mount_rate_n_per_m,
         },
         seat_shift_m: 0.0,
+        added_leaves: Vec::new(),
+        air: None,
         seat_packing_m: 0.0,
         spring_travel_factor: 1.0,
         body_shift_m: 0.0,
         damper: Damper::new(0.58, 0.30, parts.gas_force_n, 300.0).unwrap(),
         stop: parts.stop,
         bush: parts.bush,
-        friction: Friction { base_n: 60.0, per_side_force: 0.05, side_force_ratio: 0.1 },
+        friction: Friction {
+            base_n: 60.0,
+            per_side_force: 0.05,
+            side_force_ratio: 0.1,
+            per_spring_load: 0.0,
+        },
         wheel_force_n: 0.0,
         tyre,
         unsprung_mass_kg: parts.unsprung_mass_kg,
@@ -157,7 +164,7 @@ pub(crate) fn hardpoint_van() -> FourCorners {
     let (front, rear) = (tabulated(&strut()), tabulated(&semi_trailing_arm()));
     let damper_m = front.damper_length_m.at(0.0).value;
     let front_parts = Parts {
-        helper: Some(CoilSpring::linear(2_500.0, 0.06, Some(0.02)).unwrap()),
+        helper: Some(Spring::linear(2_500.0, 0.06, Some(0.02)).unwrap()),
         mount_rate_n_per_m: Some(700e3),
         gas_force_n: 180.0,
         stop: Some(FittedStop {
@@ -201,8 +208,7 @@ pub(crate) fn tape_measure_van() -> FourCorners {
     let front = tape_measured([0.0, 0.82, 0.34], Some(transverse), measured, constant.clone());
     let rear = tape_measured([-3.1, 0.80, 0.34], Some(trailing), on_arm, constant);
     let front_parts = Parts {
-        spring: CoilSpring::measured(&[(0.36, 3_000.0), (0.30, 6_600.0), (0.24, 11_400.0)], 0.42, None)
-            .unwrap(),
+        spring: Spring::measured(&[(0.36, 3_000.0), (0.30, 6_600.0), (0.24, 11_400.0)], 0.42, None).unwrap(),
         stop: Some(FittedStop { stop: bump_stop(), place: StopPlace::Spring, whole_contact_m: 0.312 }),
         bush: Some(RubberBush { rate_nm_per_rad: 600.0, clamped_at_travel_m: 0.01 }),
         ..Parts::plain(1.0)

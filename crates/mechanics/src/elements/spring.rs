@@ -1,14 +1,17 @@
-//! One coil spring.
+//! One spring: coil, torsion bar or pack of main leaves.
 
 use super::{ElementFault, ForceAndRate, positive};
 use crate::curve::MonotoneCurve;
 
-/// A coil spring: its load over compression, its free length and the length at which its coils touch.
+/// A spring: its load over compression, its free length and, for a coil, the length at which its coils touch.
+///
+/// For a pack of leaves the length is the camber: the height of the eyes above the middle, negative past flat. For a
+/// torsion bar it is the turn of the bar times its lever, as the linkage defines it.
 ///
 /// Load is zero at and beyond the free length (the spring is loose). Below the solid length the law is
 /// continued; that the coils are bound there is reported by the travel limits, not hidden in the force.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CoilSpring {
+pub struct Spring {
     law: Law,
     /// Length without load, m.
     pub free_length_m: f64,
@@ -28,7 +31,7 @@ enum Law {
     },
 }
 
-impl CoilSpring {
+impl Spring {
     /// A spring of constant rate: F = R (L₀ - L), EN 13906-1:2013 clause 8.
     ///
     /// # Errors
@@ -144,7 +147,7 @@ mod tests {
 
     #[test]
     fn law_linear_spring_is_loose_at_free_length_and_longer() {
-        let spring = CoilSpring::linear(30_000.0, 0.4, Some(0.1)).unwrap();
+        let spring = Spring::linear(30_000.0, 0.4, Some(0.1)).unwrap();
         assert_eq!(spring.at_compression(0.0), ForceAndRate::default());
         assert_eq!(spring.at_compression(-0.01), ForceAndRate::default());
         assert!((spring.at_compression(0.1).force_n - 3000.0).abs() < 1e-9);
@@ -153,7 +156,7 @@ mod tests {
     #[test]
     fn law_measured_pairs_of_a_linear_spring_give_the_linear_spring() {
         let pairs = [(0.3, 3000.0), (0.35, 1500.0), (0.2, 6000.0)];
-        let measured = CoilSpring::measured(&pairs, 0.4, None).unwrap();
+        let measured = Spring::measured(&pairs, 0.4, None).unwrap();
         for compression_m in [0.02, 0.07, 0.15, 0.22] {
             let got = measured.at_compression(compression_m);
             assert!((got.force_n - 30_000.0 * compression_m).abs() < 1e-6);
@@ -163,12 +166,11 @@ mod tests {
 
     #[test]
     fn law_bad_springs_are_refused_by_name() {
-        let message = |spring: Result<CoilSpring, ElementFault>| spring.unwrap_err().to_string();
-        assert_eq!(message(CoilSpring::linear(-1.0, 0.4, None)), "spring rate must be positive, found -1");
+        let message = |spring: Result<Spring, ElementFault>| spring.unwrap_err().to_string();
+        assert_eq!(message(Spring::linear(-1.0, 0.4, None)), "spring rate must be positive, found -1");
         assert!(
-            message(CoilSpring::linear(1.0, 0.4, Some(0.5)))
-                .starts_with("solid length (0.5 m) must be below")
+            message(Spring::linear(1.0, 0.4, Some(0.5))).starts_with("solid length (0.5 m) must be below")
         );
-        assert!(message(CoilSpring::measured(&[(0.3, 10.0), (0.2, 5.0)], 0.4, None)).contains("more load"));
+        assert!(message(Spring::measured(&[(0.3, 10.0), (0.2, 5.0)], 0.4, None)).contains("more load"));
     }
 }
