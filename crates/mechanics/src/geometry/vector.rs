@@ -54,6 +54,12 @@ pub fn rotate<D: Scalar>(v: Vector<f64>, axis: Vector<f64>, angle: D) -> Vector<
     [0, 1, 2].map(|k| cos * across[k] + sin * ahead[k] + along[k])
 }
 
+/// Sum of three directions with these weights.
+pub fn combine<D: Scalar>(directions: &[Vector<D>; 3], weights: [f64; 3]) -> Vector<D> {
+    let [first, second, third] = directions;
+    [0, 1, 2].map(|k| first[k] * weights[0] + second[k] * weights[1] + third[k] * weights[2])
+}
+
 /// Square root of a positive number; `None` of anything else.
 pub fn positive_root<D: Scalar>(square: D) -> Option<D> {
     if square.re() > 0.0 { Some(square.sqrt()) } else { None }

@@ -38,6 +38,9 @@ impl WheelHardpoints {
 
     pub(super) fn check(&self) -> Result<(), HardpointError> {
         check_points(&[("wheel_centre", self.wheel_centre_m)])?;
+        if self.wheel_centre_m[1] <= 0.0 {
+            return Err(HardpointError::NotLeftCorner);
+        }
         let straight = |angle_rad: f64| angle_rad.abs() <= LARGEST_WHEEL_ANGLE_RAD;
         if !straight(self.design_camber_rad) || !straight(self.design_toe_rad) {
             return Err(HardpointError::WheelAngle);
@@ -53,7 +56,8 @@ pub struct BarHardpoints {
     pub bar_axis_m: Point,
     /// Drop-link joint on the bar arm.
     pub bar_arm_end_m: Point,
-    /// Drop-link joint on the carrier: the knuckle of a strut, the arm of a semi-trailing arm.
+    /// Drop-link joint on the carrier: the knuckle of a strut, the arm of a semi-trailing arm, the lower arm of double
+    /// wishbones.
     pub link_lower_m: Point,
     /// Length of a fitted drop link other than that of the design position, m.
     pub drop_link_length_m: Option<f64>,
@@ -91,9 +95,15 @@ pub enum HardpointError {
         /// The other.
         second: &'static str,
     },
+    /// The points are those of the right corner.
+    #[error("the wheel centre is not left of the centre plane: the points of the left corner are wanted")]
+    NotLeftCorner,
     /// The strut top does not lie above the ball joint along the strut axis.
     #[error("the strut top does not lie beyond the ball joint along the strut axis")]
     StrutUpsideDown,
+    /// The upper ball joint of double wishbones does not lie above the lower one.
+    #[error("the upper ball joint does not lie above the lower one")]
+    BallJointsUpsideDown,
     /// A rod whose length does not determine what it should hold.
     #[error("the {rod} points at the axis it should turn")]
     NoLeverage {

@@ -6,8 +6,10 @@
 //!
 //! Travel is the rise of the wheel centre against the body from the design position, m, positive in bump.
 
+mod arm_angle;
 mod axle_travel;
 mod bar;
+mod double_wishbone;
 mod hardpoints;
 mod joined;
 mod pose;
@@ -18,6 +20,9 @@ mod table;
 mod tape_measure;
 
 pub use axle_travel::{AxleTravel, OverTravel, TravelMode};
+pub use double_wishbone::{
+    DoubleWishbone, DoubleWishboneHardpoints, WishboneArm, WishbonePart, WishboneSpring,
+};
 pub use hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints};
 pub use joined::{BeamHangers, JoinedAxle, LeafAxle, LeafAxleHardpoints, LeafFittings};
 pub use pose::CornerPose;
@@ -34,6 +39,8 @@ use pose::Motion;
 pub enum Linkage {
     /// Strut with lower arm and tie rod.
     Strut(Box<Strut>),
+    /// Double wishbones with tie rod.
+    DoubleWishbone(Box<DoubleWishbone>),
     /// Semi-trailing arm; a pure trailing arm and a swing arm are cases of it.
     SemiTrailingArm(Box<SemiTrailingArm>),
     /// What a shop without hardpoints measures by jacking.
@@ -53,6 +60,7 @@ impl Linkage {
     pub fn reach(&self) -> Reach {
         match self {
             Self::Strut(strut) => strut.reach(),
+            Self::DoubleWishbone(wishbones) => wishbones.reach(),
             Self::SemiTrailingArm(arm) => arm.reach(),
             Self::TapeMeasure(axle) => axle.reach(),
         }
@@ -71,6 +79,7 @@ impl Linkage {
     fn motion(&self, travel_m: f64, near: Option<&Motion>) -> Result<Motion, LinkageLocks> {
         match self {
             Self::Strut(strut) => strut.motion(travel_m, near),
+            Self::DoubleWishbone(wishbones) => wishbones.motion(travel_m, near),
             Self::SemiTrailingArm(arm) => arm.motion(travel_m),
             Self::TapeMeasure(axle) => axle.motion(travel_m),
         }
@@ -79,6 +88,7 @@ impl Linkage {
     fn wheel_centre_design_m(&self) -> Point {
         match self {
             Self::Strut(strut) => strut.hardpoints().wheel.wheel_centre_m,
+            Self::DoubleWishbone(wishbones) => wishbones.hardpoints().wheel.wheel_centre_m,
             Self::SemiTrailingArm(arm) => arm.hardpoints().wheel.wheel_centre_m,
             Self::TapeMeasure(axle) => axle.measures().wheel_centre_m,
         }
@@ -87,6 +97,7 @@ impl Linkage {
     fn driveshaft_inner_m(&self) -> Option<Point> {
         match self {
             Self::Strut(strut) => strut.hardpoints().driveshaft_inner_m,
+            Self::DoubleWishbone(wishbones) => wishbones.hardpoints().driveshaft_inner_m,
             Self::SemiTrailingArm(arm) => arm.hardpoints().driveshaft_inner_m,
             Self::TapeMeasure(_) => None,
         }
@@ -95,7 +106,7 @@ impl Linkage {
     fn seat_shift_ratio(&self) -> f64 {
         match self {
             Self::Strut(strut) => strut.seat_shift_ratio(),
-            Self::SemiTrailingArm(_) | Self::TapeMeasure(_) => 1.0,
+            Self::DoubleWishbone(_) | Self::SemiTrailingArm(_) | Self::TapeMeasure(_) => 1.0,
         }
     }
 }

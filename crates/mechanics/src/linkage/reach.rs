@@ -14,6 +14,9 @@ pub enum LockReason {
     /// The ball joint is closer to the strut top than its distance from the strut axis.
     #[error("the strut cannot span")]
     StrutCannotSpan,
+    /// The lower ball joint of double wishbones is out of reach of the upper arm.
+    #[error("the upper arm cannot span")]
+    UpperArmCannotSpan,
     /// The arm stands so that turning it further no longer lifts (or lowers) the wheel.
     #[error("the arm is over its top")]
     ArmOverTop,

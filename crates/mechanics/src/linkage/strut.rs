@@ -8,12 +8,13 @@
 use nalgebra::{Matrix6, Vector6};
 use num_dual::{Dual2_64, Dual64};
 
+use super::arm_angle::arm_angle_rad;
 use super::bar::Bar;
 use super::hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints, check_apart, check_points};
 use super::pose::{Carrier, Motion, contact_point, distance};
 use super::reach::{Lift, LinkageLocks, LockReason, Reach, explore};
 use crate::geometry::vector::{
-    Vector, add, circle_angle, constant, cross, dot, norm, positive_root, rotate, scale, sub, unit,
+    Vector, add, circle_angle, combine, constant, cross, dot, norm, positive_root, rotate, scale, sub, unit,
 };
 use crate::geometry::{Scalar, angles};
 
@@ -227,34 +228,8 @@ impl Strut {
             .map_err(|reason| LinkageLocks { travel_m, reason })
     }
 
-    /// Arm angle at which the wheel centre has risen by `travel_m`: Newton's method, kept between the arm angles of
-    /// full rebound and full bump, where the height rises steadily.
     fn arm_angle_rad(&self, travel_m: f64, near: Option<&Motion>) -> Result<f64, LinkageLocks> {
-        const CONVERGED_RAD: f64 = 1e-8; // the step after this one would be of the order of its square
-        const MOST_STEPS: usize = 200;
-        self.reach.check(travel_m)?;
-        let (mut lowest, mut highest) = self.arm_range_rad;
-        let mut angle =
-            near.map_or(0.0, |motion| extrapolated_arm_angle_rad(motion, travel_m)).clamp(lowest, highest);
-        for _ in 0..MOST_STEPS {
-            let lift = self.lift(angle).map_err(|reason| LinkageLocks { travel_m, reason })?;
-            let short_m = travel_m - lift.travel_m;
-            if short_m > 0.0 {
-                lowest = angle;
-            } else {
-                highest = angle;
-            }
-            let step = short_m / lift.per_rad_m;
-            if step.abs() < CONVERGED_RAD {
-                return Ok((angle + step).clamp(lowest, highest));
-            }
-            let newton = angle + step;
-            angle = if lowest < newton && newton < highest { newton } else { 0.5 * (lowest + highest) };
-            if (highest - lowest).abs() < f64::EPSILON {
-                return Ok(angle);
-            }
-        }
-        Ok(angle)
+        arm_angle_rad(travel_m, near, &self.reach, self.arm_range_rad, |angle_rad| self.lift(angle_rad))
     }
 
     /// Travel and its rate at one arm angle; also refuses what the drop link cannot follow.
@@ -353,11 +328,6 @@ impl Strut {
     }
 }
 
-/// Sum of the frame's directions with these weights.
-fn combine<D: Scalar>(frame: &[Vector<D>; 3], weights: [f64; 3]) -> Vector<D> {
-    [0, 1, 2].map(|k| frame[0][k] * weights[0] + frame[1][k] * weights[1] + frame[2][k] * weights[2])
-}
-
 /// Force and its moment about `centre`.
 fn wrench(point: Point, force: Vector<f64>, centre: Point) -> Vector6<f64> {
     let [mx, my, mz] = cross(sub(point, centre), force);
@@ -378,12 +348,6 @@ fn design_frame(up: Vector<f64>, ball_joint_from_top: Vector<f64>) -> ([Vector<f
     let least_aligned = if up[1].abs() < 0.7 { [0.0, 1.0, 0.0] } else { [1.0, 0.0, 0.0] };
     let across = unit(square_to_axis(least_aligned));
     ([across, cross(up, across), up], 0.0)
-}
-
-/// Second-order extrapolation of the arm angle from a neighbouring pose.
-fn extrapolated_arm_angle_rad(near: &Motion, travel_m: f64) -> f64 {
-    let ahead_m = travel_m - near.travel_m;
-    near.arm_angle_rad.map_or(0.0, |arm| arm.value + ahead_m * (arm.slope + 0.5 * ahead_m * arm.curvature))
 }
 
 fn damper_lower_m(points: &StrutHardpoints) -> Point {
