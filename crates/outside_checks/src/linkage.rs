@@ -3,8 +3,9 @@
 use std::error::Error;
 
 use mechanics::linkage::{
-    ArmKind, ArmMeasure, CornerPose, Linkage, MeasuredRatio, Point, SemiTrailingArm, SemiTrailingHardpoints,
-    Strut, StrutHardpoints, TapeMeasure, TapeMeasureAxle, WheelHardpoints,
+    ArmKind, ArmMeasure, CornerPose, DoubleWishbone, DoubleWishboneHardpoints, Linkage, MeasuredRatio, Point,
+    SemiTrailingArm, SemiTrailingHardpoints, Strut, StrutHardpoints, TapeMeasure, TapeMeasureAxle,
+    WheelHardpoints, WishboneArm, WishbonePart, WishboneSpring,
 };
 
 use crate::Check;
@@ -14,6 +15,8 @@ const MM: f64 = 1e-3;
 
 const STRUT_POINTS: &str = include_str!("../../mechanics/tests/reference/strut_linkage_hardpoints.csv");
 const STRUT_TABLE: &str = include_str!("../../mechanics/tests/reference/strut_linkage_case.csv");
+const WISHBONE_POINTS: &str = include_str!("../../mechanics/tests/reference/double_wishbone_hardpoints.csv");
+const WISHBONE_TABLE: &str = include_str!("../../mechanics/tests/reference/double_wishbone_case.csv");
 const ARM_TABLE: &str = include_str!("../../mechanics/tests/reference/semi_trailing_arm_case.csv");
 const SWEEP_POINTS: &str = include_str!("../../mechanics/tests/reference/w1_inputs.json");
 const SWEEPS: &str = include_str!("../../mechanics/tests/reference/w1_expected.json");
@@ -39,6 +42,7 @@ fn computed() -> Computed {
         semi_trailing_arm()?,
         semi_trailing_table()?,
         pure_trailing_arm()?,
+        double_wishbones()?,
         spring_on_arm()?,
         strut_motion_ratio()?,
         sweeps()?,
@@ -68,13 +72,16 @@ fn rows(table: &str) -> Result<Vec<Vec<f64>>, Box<dyn Error>> {
     reader.records().map(|record| Ok(record?.iter().map(str::parse).collect::<Result<_, _>>()?)).collect()
 }
 
-fn strut_points() -> Result<StrutHardpoints, Box<dyn Error>> {
-    let mut reader = csv::Reader::from_reader(STRUT_POINTS.as_bytes());
+/// A point of a table in mm, m.
+fn point(table: &str, name: &str) -> Result<Point, Box<dyn Error>> {
+    let mut reader = csv::Reader::from_reader(table.as_bytes());
     let records = reader.records().collect::<Result<Vec<_>, _>>()?;
-    let point = |name: &str| -> Result<Point, Box<dyn Error>> {
-        let record = records.iter().find(|record| &record[0] == name).ok_or("a hardpoint is missing")?;
-        Ok([record[1].parse::<f64>()? * MM, record[2].parse::<f64>()? * MM, record[3].parse::<f64>()? * MM])
-    };
+    let record = records.iter().find(|record| &record[0] == name).ok_or("a hardpoint is missing")?;
+    Ok([record[1].parse::<f64>()? * MM, record[2].parse::<f64>()? * MM, record[3].parse::<f64>()? * MM])
+}
+
+fn strut_points() -> Result<StrutHardpoints, Box<dyn Error>> {
+    let point = |name: &str| point(STRUT_POINTS, name);
     Ok(StrutHardpoints {
         arm_inner_front_m: point("arm_inner_front")?,
         arm_inner_rear_m: point("arm_inner_rear")?,
@@ -350,6 +357,101 @@ fn pure_trailing_arm() -> Computed {
         change.meet(degrees(pose.toe_rad)?, 0.0);
     }
     Ok(vec![case.check("camber and toe from -90 to +90 mm, largest difference", "deg", 0.0, change.0, 1e-12)])
+}
+
+fn wishbone_points() -> Result<DoubleWishboneHardpoints, Box<dyn Error>> {
+    let point = |name: &str| point(WISHBONE_POINTS, name);
+    Ok(DoubleWishboneHardpoints {
+        lower_inner_front_m: point("lower_inner_front")?,
+        lower_inner_rear_m: point("lower_inner_rear")?,
+        lower_ball_joint_m: point("lower_ball_joint")?,
+        upper_inner_front_m: point("upper_inner_front")?,
+        upper_inner_rear_m: point("upper_inner_rear")?,
+        upper_ball_joint_m: point("upper_ball_joint")?,
+        tie_rod_inner_m: point("tie_rod_inner")?,
+        tie_rod_outer_m: point("tie_rod_outer")?,
+        spring: WishboneSpring::Coil {
+            seat_lower_m: point("spring_seat_on_lower_arm")?,
+            seat_lower_on: WishbonePart::Arm(WishboneArm::Lower),
+            seat_upper_m: point("spring_seat_above_lower_arm")?,
+        },
+        damper_lower_m: point("damper_lower")?,
+        damper_lower_on: WishbonePart::Arm(WishboneArm::Lower),
+        damper_upper_m: point("damper_upper")?,
+        wheel: WheelHardpoints {
+            wheel_centre_m: point("wheel_centre")?,
+            design_camber_rad: (-0.4f64).to_radians(),
+            design_toe_rad: 0.1f64.to_radians(),
+            tyre_radius_m: 0.340,
+        },
+        bar: None,
+        driveshaft_inner_m: None,
+    })
+}
+
+fn double_wishbones() -> Computed {
+    let case = Case {
+        id: "K6, double wishbones with tie rod",
+        source: "a general-purpose root finder (scipy fsolve on six constraint equations), slopes by \
+                 five-point differences of its solutions",
+        mark: "recomputed",
+    };
+    let points = wishbone_points()?;
+    let spring = WishboneSpring::TorsionBar { arm: WishboneArm::Upper };
+    let barred = DoubleWishbone::new(DoubleWishboneHardpoints { spring, ..points })?;
+    let lever_m = barred.torsion_bar_lever_m().ok_or("the torsion bar has no lever")?;
+    let barred = Linkage::DoubleWishbone(Box::new(barred));
+    let design_length_m = barred.pose(0.0)?.spring_length_m;
+    let linkage = Linkage::DoubleWishbone(Box::new(DoubleWishbone::new(points)?));
+    let (mut length, mut angle, mut turn, mut roll_centre, mut ratio): (
+        Largest,
+        Largest,
+        Largest,
+        Largest,
+        Largest,
+    ) = Default::default();
+    let rows = rows(WISHBONE_TABLE)?;
+    for row in &rows {
+        let pose = linkage.pose(row[0] * MM)?;
+        for k in 0..3 {
+            length.meet(pose.wheel_centre_m[k] / MM, row[1 + k]);
+        }
+        angle.meet(degrees(pose.camber_rad)?, row[4]);
+        angle.meet(degrees(pose.toe_rad)?, row[5]);
+        angle.meet(degrees(pose.caster_rad)?, row[6]);
+        angle.meet(degrees(pose.kingpin_inclination_rad)?, row[7]);
+        length.meet(known(pose.scrub_radius_m)? / MM, row[8]);
+        length.meet(known(pose.mechanical_trail_m)? / MM, row[9]);
+        length.meet(known(pose.half_track_change_m)? / MM, row[10]);
+        roll_centre.meet(known(pose.roll_centre_height_m)? / MM, row[11]);
+        turn.meet(degrees(pose.arm_angle_rad)?, row[12]);
+        let shorter_m = design_length_m - barred.pose(row[0] * MM)?.spring_length_m;
+        turn.meet((shorter_m / lever_m).to_degrees(), row[13]);
+        length.meet(pose.spring_length_m / MM, row[14]);
+        length.meet(pose.damper_length_m / MM, row[16]);
+        ratio.meet(pose.spring_motion_ratio, row[18]);
+        ratio.meet(pose.damper_motion_ratio, row[20]);
+    }
+    let all = |what: &str| format!("{what}, all {} rows from -80 to +80 mm, largest difference", rows.len());
+    Ok(vec![
+        case.check(
+            all("wheel centre, scrub radius, trail, half-track change, spring and damper length"),
+            "mm",
+            0.0,
+            length.0,
+            1e-6,
+        ),
+        case.check(all("camber, toe, caster, kingpin inclination"), "deg", 0.0, angle.0, 1e-6),
+        case.check(
+            all("turn of the lower arm and of a torsion bar on the upper arm"),
+            "deg",
+            0.0,
+            turn.0,
+            1e-6,
+        ),
+        case.check(all("roll centre height"), "mm", 0.0, roll_centre.0, 1e-5),
+        case.check(all("spring and damper motion ratio"), "-", 0.0, ratio.0, 2e-8),
+    ])
 }
 
 fn spring_on_arm() -> Computed {
