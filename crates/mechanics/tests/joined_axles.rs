@@ -2,9 +2,6 @@
 //! Axles whose wheels are joined: laws, and checks against solutions found another way.
 
 use mechanics::linkage::*;
-use proptest::prelude::*;
-
-const MM: f64 = 1e-3;
 
 fn leaf_points() -> LeafAxleHardpoints {
     LeafAxleHardpoints {
