@@ -9,6 +9,7 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use data::{DataSource, Trouble};
+use mechanics::linkage::TravelMode;
 use workshop::facts::Language;
 
 /// Answers how every kit in the catalogue would sit on one customer's van.
@@ -105,6 +106,9 @@ enum Command {
         /// Which axle.
         #[arg(long, value_enum)]
         axle: Axle,
+        /// How the two wheels move against each other.
+        #[arg(long, value_enum, default_value_t = Mode::Heave)]
+        mode: Mode,
         /// Travel to either side of design height, mm.
         #[arg(long, default_value_t = 100.0, value_parser = positive_mm)]
         travel_mm: f64,
@@ -148,6 +152,27 @@ enum By {
     Drop,
     Level,
     Travel,
+}
+
+/// How the two wheels of an axle move.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Mode {
+    /// Both alike.
+    Heave,
+    /// The right one as much down as the left one goes up.
+    Roll,
+    /// The right one stands still.
+    SingleWheel,
+}
+
+impl From<Mode> for TravelMode {
+    fn from(mode: Mode) -> Self {
+        match mode {
+            Mode::Heave => Self::Heave,
+            Mode::Roll => Self::Roll,
+            Mode::SingleWheel => Self::SingleWheel,
+        }
+    }
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -210,8 +235,9 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
         Command::Correct { record } => commands::correct::run(&source, record, language, json),
         Command::SpringBench { file } => commands::measure::spring_bench(&source, file, json),
         Command::Jacking { file } => commands::measure::jacking(&source, file, json),
-        Command::Kinematics { vehicle, axle, travel_mm, step_mm } => {
-            commands::kinematics::run(&source, vehicle, *axle as usize, *travel_mm, *step_mm, json)
+        Command::Kinematics { vehicle, axle, mode, travel_mm, step_mm } => {
+            let mode = (*mode).into();
+            commands::kinematics::run(&source, vehicle, *axle as usize, mode, *travel_mm, *step_mm, json)
         }
         Command::Check { dir } => commands::check::run(dir, json),
         Command::Import { table, into, apply } => commands::import::run(table, into, *apply, json),

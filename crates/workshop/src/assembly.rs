@@ -3,27 +3,26 @@
 use std::sync::Arc;
 
 use mechanics::elements::{
-    AntiRollBar, BumpStop, Damper, ElementFault, Friction, RubberBush, Spring, SpringStack, Tyre,
+    AddedLeaf, AntiRollBar, BumpStop, Damper, ElementFault, FittedAirSpring, Friction, RubberBush, Spring,
+    SpringStack, Tyre,
 };
-use mechanics::linkage::{
-    ArmKind, ArmMeasure, BarHardpoints, CornerTable, HardpointError, Linkage, MeasuredRatio, SemiTrailingArm,
-    SemiTrailingHardpoints, Strut, StrutHardpoints, TapeMeasure, TapeMeasureAxle, WheelHardpoints,
-};
+use mechanics::linkage::{AxleSuspension, CornerTable, LeafFittings, Linkage};
 use mechanics::statics::{
     Corner, FRONT, FittedBar, FittedStop, FourCorners, Parameter, REAR, Rest, Sensitivities, SprungMass,
     StopPlace, axle_of, side_of,
 };
 
-use crate::kit::{Kit, KitAxle, KitSpring};
+use crate::kit::{Kit, KitAxle, KitSpring, LeafWorkSheet};
+use crate::linkage_sheet::LinkageSheet;
 use crate::loads::Carried;
+use crate::suspension::suspension;
 use crate::tolerances::Tolerances;
 use crate::units::{
     m_from_mm, mm_from_m, n_per_m_from_n_per_mm, nm_per_rad_from_nm_per_deg, point_m_from_mm,
     share_from_percent,
 };
 use crate::vehicle_sheet::{
-    AxleSheet, DamperSheet, Grade, LinkageSheet, OriginalSpring, RatioSheet, StopPosition, StopSheet,
-    StrutSheet, TapeMeasureSheet, TyreSheet, VehicleSheet, WheelSheet,
+    AxleSheet, DamperSheet, Grade, OriginalSpring, StopPosition, StopSheet, TyreSheet, VehicleSheet,
 };
 
 /// Why a sound sheet still does not make a van that stands.
@@ -50,9 +49,17 @@ fn while_doing<E: std::fmt::Display>(doing: &str) -> impl Fn(E) -> CannotStand +
 /// Parts of one axle in their places, the same left and right.
 #[derive(Debug, Clone)]
 pub struct AxleParts {
+    /// Kinematics of the left and the right corner.
+    pub tables: [Arc<CornerTable>; 2],
+    /// Parts between axle, leaf and body other than the original ones.
+    pub leaf_fittings: LeafFittings,
     /// Springs between the seats.
     pub spring: SpringStack,
-    /// Rise of the spring seat above the original one, m.
+    /// Leaves that join the main ones.
+    pub added_leaves: Vec<AddedLeaf>,
+    /// Auxiliary air spring.
+    pub air: Option<FittedAirSpring>,
+    /// Rise of the spring seat above the original one, m; of a torsion bar the turn of its adjusting bolt.
     pub seat_shift_m: f64,
     /// Space taken by packing, m.
     pub seat_packing_m: f64,
@@ -97,8 +104,8 @@ pub struct PreparedVan<'a> {
     pub grade: &'a Grade,
     /// Tyre of each axle.
     pub tyres: [TyreSheet; 2],
-    tables: [Arc<CornerTable>; 2],
     side_force_ratios: [f64; 2],
+    torsion_levers_m: [f64; 2],
     original: [AxleParts; 2],
 }
 
@@ -122,7 +129,7 @@ impl<'a> PreparedVan<'a> {
             sheet,
             grade,
             tyres: [sheet.front.tyre.clone(), sheet.rear.tyre.clone()],
-            tables: [Arc::new(front.table), Arc::new(rear.table)],
+            torsion_levers_m: [front.torsion_lever_m, rear.torsion_lever_m],
             side_force_ratios: [front.side_force_ratio, rear.side_force_ratio],
             original: [front.parts, rear.parts],
         };
@@ -133,9 +140,9 @@ impl<'a> PreparedVan<'a> {
         Ok(van)
     }
 
-    /// Kinematics of an axle.
+    /// Kinematics of the left corner of an axle with its original parts.
     pub fn table(&self, axle: usize) -> &CornerTable {
-        &self.tables[axle]
+        &self.original[axle].tables[0]
     }
 
     /// Original parts of both axles, as new.
@@ -171,7 +178,7 @@ impl<'a> PreparedVan<'a> {
             add(mass.mass_kg, mass.at_m);
         }
         for i in 0..4 {
-            let [x, y, z] = self.tables[axle_of(i)].wheel_centre_design_m;
+            let [x, y, z] = self.table(axle_of(i)).wheel_centre_design_m;
             add(-self.unsprung_corner_kg(axle_of(i)), [x, side_of(i) * y, z]);
         }
         SprungMass { mass_kg, centre_of_gravity_m: moment_kg_m.map(|moment| moment / mass_kg) }
@@ -186,12 +193,12 @@ impl<'a> PreparedVan<'a> {
         let sheet = self.axle_sheet(axle);
         let tyre = &self.tyres[axle];
         Corner {
-            table: Arc::clone(&self.tables[axle]),
+            table: Arc::clone(&parts.tables[i % 2]),
             side: side_of(i),
             spring: parts.spring.clone(),
             seat_shift_m: parts.seat_shift_m,
-            added_leaves: Vec::new(),
-            air: None,
+            added_leaves: parts.added_leaves.clone(),
+            air: parts.air.clone(),
             seat_packing_m: parts.seat_packing_m,
             spring_travel_factor: 1.0,
             body_shift_m: 0.0,
@@ -216,10 +223,10 @@ impl<'a> PreparedVan<'a> {
     fn bar(&self, axle: usize) -> Option<FittedBar> {
         let bar_sheet = self.axle_sheet(axle).bar.as_ref()?;
         let bar = AntiRollBar { rate_nm_per_rad: nm_per_rad_from_nm_per_deg(bar_sheet.rate_nm_per_deg) };
-        if self.tables[axle].bar_angle_rad.is_some() {
+        if self.table(axle).bar_angle_rad.is_some() {
             return Some(FittedBar::ThroughLinks(bar));
         }
-        let track_m = 2.0 * self.tables[axle].wheel_centre_design_m[1];
+        let track_m = 2.0 * self.table(axle).wheel_centre_design_m[1];
         Some(FittedBar::AtTheAxle { bar, track_m })
     }
 
@@ -277,6 +284,9 @@ impl<'a> PreparedVan<'a> {
                 );
                 return Err(CannotStand { doing, because });
             }
+            if self.axle_sheet(axle).linkage.holds_its_spring() {
+                continue;
+            }
             let room_m = part.spring.main.free_length_m - part.spring.main.solid_length_m.unwrap_or(0.0);
             if room_m.is_nan() || room_m <= 0.0 || part.spring.main.free_length_m > LONGEST_SPRING_M {
                 let because = format!(
@@ -317,10 +327,16 @@ impl<'a> PreparedVan<'a> {
         Ok(parts)
     }
 
-    fn kit_parts(&self, axle: usize, fitted: &AxleParts, kit: &KitAxle) -> Result<AxleParts, ElementFault> {
+    fn kit_parts(
+        &self,
+        axle: usize,
+        fitted: &AxleParts,
+        kit: &KitAxle,
+    ) -> Result<AxleParts, Box<dyn std::error::Error>> {
         let mut parts = fitted.clone();
         if let Some(KitSpring::Known { law, free_length_mm, solid_length_mm }) = &kit.spring {
-            parts.spring.main = law.coil_spring(*free_length_mm, *solid_length_mm)?;
+            parts.spring.main = law.spring(*free_length_mm, *solid_length_mm, self.torsion_levers_m[axle])?;
+            parts.added_leaves = Vec::new();
             parts.spring_knowledge = SpringKnowledge::Stated;
             parts.spring.helper = match &kit.helper {
                 Some(helper) => Some(Spring::linear(
@@ -338,16 +354,57 @@ impl<'a> PreparedVan<'a> {
             parts.seat_shift_m = m_from_mm(collar.seat_at_zero_mm + collar.delivered_mm);
         }
         if let Some(sheet) = &kit.damper {
+            let per_spring_load = parts.friction.per_spring_load;
             (parts.damper, parts.friction) = damper(sheet, self.side_force_ratios[axle])?;
+            parts.friction.per_spring_load = per_spring_load;
         }
         if let Some(sheet) = &kit.stop {
-            parts.stop = Some(fitted_stop(sheet)?);
+            parts.stop = Some(fitted_stop(sheet, self.table(axle))?);
         }
         if let (Some(height_mm), Some(original)) = (kit.stop_trimmed_to_mm, &self.original[axle].stop) {
             let stop = original.stop.trimmed_to(m_from_mm(height_mm))?;
             parts.stop = Some(FittedStop { stop, ..original.clone() });
         }
+        if let Some(work) = &kit.leaf_work {
+            self.work_on_leaves(axle, work, &mut parts)?;
+        }
+        if let Some(air) = &kit.air {
+            parts.air = Some(air.fitted()?);
+        }
         Ok(parts)
+    }
+
+    /// Blocks, wedges, shackles and leaves: what a kit does to the original leaf springs.
+    fn work_on_leaves(
+        &self,
+        axle: usize,
+        work: &LeafWorkSheet,
+        parts: &mut AxleParts,
+    ) -> Result<(), Box<dyn std::error::Error>> {
+        let sheet = self.axle_sheet(axle);
+        if !matches!(sheet.linkage, LinkageSheet::LeafAxle(_)) {
+            return Err("the axle has no leaf springs".into());
+        }
+        if work.re_arched_mm.abs() > 0.0 {
+            let original = &self.original[axle];
+            parts.spring = original.spring.clone();
+            parts.spring.main.free_length_m += m_from_mm(work.re_arched_mm);
+            parts.spring_knowledge = SpringKnowledge::Stated;
+        }
+        for leaf in &work.added_leaves {
+            parts.added_leaves.push(leaf.added_leaf()?);
+        }
+        let fittings = LeafFittings {
+            block_m: m_from_mm(work.block_mm),
+            wedge_rad: work.wedge_deg.to_radians(),
+            shackle_longer_m: m_from_mm(work.shackle_longer_mm),
+        };
+        if fittings != parts.leaf_fittings {
+            // blocks are never stacked: what the kit brings takes the place of what was there
+            parts.tables = suspension(sheet, fittings)?.tables(TABULATED_M, TABULATED_M)?;
+            parts.leaf_fittings = fittings;
+        }
+        Ok(())
     }
 
     /// A spring that lowers the van by the published drop at the maker's reference axle load.
@@ -411,7 +468,7 @@ impl<'a> PreparedVan<'a> {
 
     /// Change of an axle's arch height per kilogram over that axle, m/kg.
     fn arch_per_axle_kg(&self, axle: usize, van: &FourCorners, rest: &Rest) -> f64 {
-        let [x, _, z] = self.tables[axle].wheel_centre_design_m;
+        let [x, _, z] = self.table(axle).wheel_centre_design_m;
         let response = Sensitivities::at(van, rest).response_to(Parameter::MassAt([x, 0.0, z]));
         axle_mean(&response.arch_height_m, axle)
     }
@@ -452,14 +509,15 @@ fn pair_responses(van: &FourCorners, rest: &Rest) -> [[f64; 2]; 2] {
     })
 }
 
-fn axle_sheet(sheet: &VehicleSheet, axle: usize) -> &AxleSheet {
+/// Sheet of an axle.
+pub fn axle_sheet(sheet: &VehicleSheet, axle: usize) -> &AxleSheet {
     if axle == FRONT { &sheet.front } else { &sheet.rear }
 }
 
-/// Linkage and original parts of one axle, before the free length is known.
+/// Suspension and original parts of one axle, before the free length is known.
 struct PreparedAxle {
-    table: CornerTable,
     side_force_ratio: f64,
+    torsion_lever_m: f64,
     parts: AxleParts,
 }
 
@@ -467,41 +525,73 @@ impl PreparedAxle {
     fn new(sheet: &VehicleSheet, axle: usize, spring: &OriginalSpring) -> Result<Self, CannotStand> {
         let doing = format!("building the {} axle of {}", AXLE_NAMES[axle], sheet.id);
         let axle_sheet = axle_sheet(sheet, axle);
-        let linkage = linkage(axle_sheet).map_err(while_doing(&doing))?;
-        let table = linkage.table(TABULATED_M, TABULATED_M).map_err(while_doing(&doing))?;
-        let motion_ratio = -table.spring_length_m.at(0.0).slope;
-        let side_force_ratio = match &linkage {
-            Linkage::Strut(strut) => {
-                strut.top_mount_side_force_n(0.0, 1.0, 1.0 / motion_ratio).map_err(while_doing(&doing))?
+        let suspension = suspension(axle_sheet, LeafFittings::default()).map_err(while_doing(&doing))?;
+        let mut tables = suspension.tables(TABULATED_M, TABULATED_M).map_err(while_doing(&doing))?;
+        let torsion_lever_m = torsion_lever_m(&suspension);
+        if let Some((_, anchor_arm_mm)) = axle_sheet.linkage.torsion_bar() {
+            // the seat shift is read at the adjusting bolt: a millimetre there turns the bar by 1 mm / anchor arm
+            for table in &mut tables {
+                Arc::make_mut(table).seat_shift_ratio = torsion_lever_m / m_from_mm(anchor_arm_mm);
             }
-            _ => 0.0,
-        };
-        let parts =
-            original_parts(axle_sheet, spring, &table, side_force_ratio).map_err(while_doing(&doing))?;
-        Ok(Self { table, side_force_ratio, parts })
+        }
+        let side_force_ratio = side_force_ratio(&suspension, &tables[0]).map_err(while_doing(&doing))?;
+        let parts = original_parts(axle_sheet, spring, tables, side_force_ratio, torsion_lever_m)
+            .map_err(while_doing(&doing))?;
+        Ok(Self { side_force_ratio, torsion_lever_m, parts })
+    }
+}
+
+/// Lever on which a torsion bar's rate acts, m; 1 m where there is no bar and nobody asks.
+fn torsion_lever_m(suspension: &AxleSuspension) -> f64 {
+    match suspension {
+        AxleSuspension::Independent(Linkage::DoubleWishbone(wishbones)) => wishbones.torsion_bar_lever_m(),
+        _ => None,
+    }
+    .unwrap_or(1.0)
+}
+
+/// Side force at a strut's top mount per suspension force at the wheel; none on other suspensions.
+fn side_force_ratio(
+    suspension: &AxleSuspension,
+    table: &CornerTable,
+) -> Result<f64, mechanics::linkage::LinkageLocks> {
+    match suspension {
+        AxleSuspension::Independent(Linkage::Strut(strut)) => {
+            let motion_ratio = -table.spring_length_m.at(0.0).slope;
+            strut.top_mount_side_force_n(0.0, 1.0, 1.0 / motion_ratio)
+        }
+        _ => Ok(0.0),
     }
 }
 
 fn original_parts(
     sheet: &AxleSheet,
     spring: &OriginalSpring,
-    table: &CornerTable,
+    tables: [Arc<CornerTable>; 2],
     side_force_ratio: f64,
+    torsion_lever_m: f64,
 ) -> Result<AxleParts, ElementFault> {
     // any free length will do here: calibration moves it to where the sheet's arch height needs it
-    let design = table.spring_length_m.at(0.0);
+    let design = tables[0].spring_length_m.at(0.0);
     let nominal_load_n = 5000.0;
-    let free_length_mm = spring.law.nominal_free_length_mm(mm_from_m(design.value), nominal_load_n);
-    let main = spring.law.coil_spring(free_length_mm, spring.solid_length_mm)?;
+    let law = &spring.law;
+    let free_length_mm = law.nominal_free_length_mm(mm_from_m(design.value), nominal_load_n, torsion_lever_m);
+    let main = law.spring(free_length_mm, spring.solid_length_mm, torsion_lever_m)?;
     let mount_rate_n_per_m = sheet.spring_mount_rate_n_per_mm.map(n_per_m_from_n_per_mm);
-    let (damper, friction) = damper(&sheet.damper, side_force_ratio)?;
+    let (damper, mut friction) = damper(&sheet.damper, side_force_ratio)?;
+    friction.per_spring_load = share_from_percent(spring.interleaf_friction_percent);
+    let stop = sheet.stop.as_ref().map(|stop| fitted_stop(stop, &tables[0])).transpose()?;
     Ok(AxleParts {
+        tables,
+        leaf_fittings: LeafFittings::default(),
         spring: SpringStack { main, helper: None, mount_rate_n_per_m },
+        added_leaves: spring.added_leaves.iter().map(|leaf| leaf.added_leaf()).collect::<Result<_, _>>()?,
+        air: None,
         seat_shift_m: 0.0,
         seat_packing_m: 0.0,
         damper,
         friction,
-        stop: sheet.stop.as_ref().map(fitted_stop).transpose()?,
+        stop,
         spring_knowledge: SpringKnowledge::Original,
     })
 }
@@ -522,107 +612,16 @@ fn damper(sheet: &DamperSheet, side_force_ratio: f64) -> Result<(Damper, Frictio
     Ok((damper, friction))
 }
 
-fn fitted_stop(sheet: &StopSheet) -> Result<FittedStop, ElementFault> {
+fn fitted_stop(sheet: &StopSheet, table: &CornerTable) -> Result<FittedStop, ElementFault> {
     let stop: BumpStop = sheet.bump_stop()?;
     let place = match sheet.position {
         StopPosition::Damper => StopPlace::Damper,
         StopPosition::Spring => StopPlace::Spring,
-        StopPosition::Wheel => StopPlace::Wheel { ratio: sheet.wheel_ratio, other_share: 0.0 },
+        StopPosition::Wheel => {
+            let track_m = 2.0 * table.wheel_centre_design_m[1];
+            let other_share = sheet.base_mm.map_or(0.0, |base_mm| 0.5 * (1.0 - m_from_mm(base_mm) / track_m));
+            StopPlace::Wheel { ratio: sheet.wheel_ratio, other_share }
+        }
     };
     Ok(FittedStop { stop, place, whole_contact_m: m_from_mm(sheet.contact_mm) })
-}
-
-fn linkage(sheet: &AxleSheet) -> Result<Linkage, HardpointError> {
-    let bar = sheet.bar.as_ref().and_then(|bar| bar.links.as_ref()).map(|links| BarHardpoints {
-        bar_axis_m: point_m_from_mm(links.bar_axis_mm),
-        bar_arm_end_m: point_m_from_mm(links.bar_arm_end_mm),
-        link_lower_m: point_m_from_mm(links.link_lower_mm),
-        drop_link_length_m: None,
-    });
-    let tyre_radius_m = m_from_mm(sheet.tyre.unloaded_radius_mm);
-    match &sheet.linkage {
-        LinkageSheet::Strut(strut) => {
-            let hardpoints = strut_hardpoints(strut, bar, tyre_radius_m);
-            Ok(Linkage::Strut(Box::new(Strut::new(hardpoints)?)))
-        }
-        LinkageSheet::SemiTrailingArm(arm) => {
-            let hardpoints = SemiTrailingHardpoints {
-                pivot_inner_m: point_m_from_mm(arm.pivot_inner_mm),
-                pivot_outer_m: point_m_from_mm(arm.pivot_outer_mm),
-                spring_seat_lower_m: point_m_from_mm(arm.spring_seat_lower_mm),
-                spring_seat_upper_m: point_m_from_mm(arm.spring_seat_upper_mm),
-                damper_lower_m: point_m_from_mm(arm.damper_lower_mm),
-                damper_upper_m: point_m_from_mm(arm.damper_upper_mm),
-                wheel: wheel(&arm.wheel, tyre_radius_m),
-                bar,
-                driveshaft_inner_m: arm.driveshaft_inner_mm.map(point_m_from_mm),
-            };
-            Ok(Linkage::SemiTrailingArm(Box::new(SemiTrailingArm::new(hardpoints)?)))
-        }
-        LinkageSheet::TapeMeasure(measures) => {
-            Ok(Linkage::TapeMeasure(Box::new(TapeMeasure::new(tape_measures(measures, tyre_radius_m))?)))
-        }
-    }
-}
-
-fn wheel(sheet: &WheelSheet, tyre_radius_m: f64) -> WheelHardpoints {
-    WheelHardpoints {
-        wheel_centre_m: point_m_from_mm(sheet.wheel_centre_mm),
-        design_camber_rad: sheet.camber_deg.to_radians(),
-        design_toe_rad: sheet.toe_deg.to_radians(),
-        tyre_radius_m,
-    }
-}
-
-fn strut_hardpoints(sheet: &StrutSheet, bar: Option<BarHardpoints>, tyre_radius_m: f64) -> StrutHardpoints {
-    StrutHardpoints {
-        arm_inner_front_m: point_m_from_mm(sheet.arm_inner_front_mm),
-        arm_inner_rear_m: point_m_from_mm(sheet.arm_inner_rear_mm),
-        lower_ball_joint_m: point_m_from_mm(sheet.lower_ball_joint_mm),
-        strut_top_m: point_m_from_mm(sheet.strut_top_mm),
-        strut_axis_point_m: point_m_from_mm(sheet.strut_axis_point_mm),
-        spring_seat_lower_m: point_m_from_mm(sheet.spring_seat_lower_mm),
-        spring_seat_upper_m: point_m_from_mm(sheet.spring_seat_upper_mm),
-        damper_lower_m: None,
-        tie_rod_inner_m: point_m_from_mm(sheet.tie_rod_inner_mm),
-        tie_rod_outer_m: point_m_from_mm(sheet.tie_rod_outer_mm),
-        wheel: wheel(&sheet.wheel, tyre_radius_m),
-        bar,
-        driveshaft_inner_m: sheet.driveshaft_inner_mm.map(point_m_from_mm),
-    }
-}
-
-fn tape_measures(sheet: &TapeMeasureSheet, tyre_radius_m: f64) -> TapeMeasureAxle {
-    let ratio = |ratio: &RatioSheet| match ratio {
-        RatioSheet::Constant(value) => MeasuredRatio::Constant(*value),
-        RatioSheet::Table(rows) => {
-            MeasuredRatio::Table(rows.iter().map(|row| (m_from_mm(row[0]), row[1])).collect())
-        }
-        RatioSheet::OnArm { distance_from_pivot_mm, lean_deg } => MeasuredRatio::SpringOnArm {
-            distance_from_pivot_m: m_from_mm(*distance_from_pivot_mm),
-            lean_from_perpendicular_rad: lean_deg.to_radians(),
-        },
-    };
-    TapeMeasureAxle {
-        wheel_centre_m: point_m_from_mm(sheet.wheel_centre_mm),
-        tyre_radius_m,
-        arm: sheet.arm.as_ref().map(|arm| ArmMeasure {
-            length_m: m_from_mm(arm.length_mm),
-            // the sheet gives the fall of the arm, the linkage wants its rise
-            angle_at_design_rad: -arm.angle_deg.to_radians(),
-            kind: if arm.trailing { ArmKind::Trailing } else { ArmKind::Transverse },
-        }),
-        spring_ratio: ratio(&sheet.spring_ratio),
-        damper_ratio: ratio(&sheet.damper_ratio),
-        spring_length_at_design_m: m_from_mm(sheet.spring_length_at_design_mm),
-        damper_length_at_design_m: m_from_mm(sheet.damper_length_at_design_mm),
-    }
-}
-
-/// The linkage of one axle of a sheet.
-///
-/// # Errors
-/// When its hardpoints or measures make no suspension.
-pub fn linkage_of(sheet: &VehicleSheet, axle: usize) -> Result<Linkage, HardpointError> {
-    linkage(axle_sheet(sheet, axle))
 }

@@ -74,8 +74,11 @@ impl Fitment {
         let mut fitment = Self { parts, ..self.clone() };
         for axle in [FRONT, REAR] {
             let Some(brought) = kit.axle(axle) else { continue };
-            if brought.spring.is_some() {
+            let re_arched = brought.leaf_work.as_ref().is_some_and(|work| work.re_arched_mm.abs() > 0.0);
+            if brought.spring.is_some() || re_arched {
                 fitment.origins[axle].spring = Origin::Kit;
+            }
+            if brought.spring.is_some() || brought.collar.is_some() {
                 fitment.collars[axle] = brought.collar.is_some();
                 fitment.collar_turned_m[2 * axle] = 0.0;
                 fitment.collar_turned_m[2 * axle + 1] = 0.0;

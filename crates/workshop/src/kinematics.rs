@@ -1,14 +1,22 @@
 //! Kinematics of an axle over travel, in the trade's units.
 
-use mechanics::linkage::{CornerPose, Linkage};
+use std::sync::Arc;
 
-use crate::units::mm_from_m;
+use mechanics::linkage::{
+    AxleSuspension, AxleTravel, CornerPose, CornerTable, Linkage, LinkageLocks, TravelMode,
+};
 
-/// One row of a kinematics table; what needs hardpoints is absent on a tape-measured axle.
+use crate::units::{m_from_mm, mm_from_m};
+
+/// One row of a kinematics table, of the left wheel; what needs hardpoints is absent on a tape-measured axle.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct KinematicsRow {
     /// Wheel travel from design height, bump positive, mm.
     pub travel_mm: f64,
+    /// Travel of the right wheel, mm.
+    pub other_travel_mm: f64,
+    /// Steer of the whole axle by the travel of its wheels, to the left positive: half of right less left toe, degrees.
+    pub axle_steer_deg: Option<f64>,
     /// Camber, top out positive, degrees.
     pub camber_deg: Option<f64>,
     /// Toe, toe-in positive, degrees.
@@ -41,7 +49,7 @@ pub struct KinematicsRow {
     pub driveshaft_angle_deg: Option<f64>,
 }
 
-/// Kinematics of an axle with the ends of its reach.
+/// Kinematics of an axle with the ends of its reach, both wheels together.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Kinematics {
     /// Rows over travel.
@@ -56,25 +64,76 @@ pub struct Kinematics {
     pub bump_reach_ends: String,
 }
 
-/// Kinematics from `-travel_mm` to `travel_mm` in steps of `step_mm` (both positive), within reach.
-pub fn kinematics(linkage: &Linkage, travel_mm: f64, step_mm: f64) -> Kinematics {
+/// Kinematics from `-travel_mm` to `travel_mm` of the left wheel in steps of `step_mm` (both positive), within reach.
+///
+/// # Errors
+/// When a joined axle locks so close to design height that it cannot be tabulated.
+pub fn kinematics(
+    suspension: &AxleSuspension,
+    mode: TravelMode,
+    travel_mm: f64,
+    step_mm: f64,
+) -> Result<Kinematics, LinkageLocks> {
     let steps = (travel_mm / step_mm).floor().clamp(0.0, 1000.0) as i32;
-    let poses = (-steps..=steps).map(|k| linkage.pose(f64::from(k) * step_mm * 1e-3));
-    let reach = linkage.reach();
-    Kinematics {
-        rows: poses.filter_map(Result::ok).map(|pose| row(&pose)).collect(),
+    let poses = Poses::of(suspension, m_from_mm(travel_mm))?;
+    let rows = (-steps..=steps).filter_map(|k| {
+        let travel = mode.travel(m_from_mm(f64::from(k) * step_mm));
+        poses.at(travel, mode).map(|[left, right]| row(&left, &right))
+    });
+    let reach = suspension.reach();
+    Ok(Kinematics {
+        rows: rows.collect(),
         rebound_reach_mm: mm_from_m(reach.rebound.travel_m),
         rebound_reach_ends: reach.rebound.reason.to_string(),
         bump_reach_mm: mm_from_m(reach.bump.travel_m),
         bump_reach_ends: reach.bump.reason.to_string(),
+    })
+}
+
+/// Where poses come from: an independent linkage is solved, a joined axle is read off its surfaces.
+enum Poses<'a> {
+    Solved(&'a Linkage),
+    Tabulated([Arc<CornerTable>; 2]),
+}
+
+impl<'a> Poses<'a> {
+    fn of(suspension: &'a AxleSuspension, travel_m: f64) -> Result<Self, LinkageLocks> {
+        Ok(match suspension {
+            AxleSuspension::Independent(linkage) => Self::Solved(linkage),
+            AxleSuspension::Joined(_) => Self::Tabulated(suspension.tables(travel_m, travel_m)?),
+        })
+    }
+
+    /// Left and right wheel, each seen as a left one; `None` beyond the reach.
+    fn at(&self, travel: AxleTravel, mode: TravelMode) -> Option<[CornerPose; 2]> {
+        match self {
+            Self::Solved(linkage) => {
+                Some([linkage.pose(travel.own_m).ok()?, linkage.pose(travel.other_m).ok()?])
+            }
+            Self::Tabulated([left, right]) => {
+                let (low_m, high_m) = left.travel_range_m;
+                let within = |m: f64| (low_m - ROUNDING_M..=high_m + ROUNDING_M).contains(&m);
+                let mirrored = AxleTravel { own_m: travel.other_m, other_m: travel.own_m };
+                (within(travel.own_m) && within(travel.other_m))
+                    .then(|| [left.pose_in(travel, mode), right.pose_in(mirrored, mode)])
+            }
+        }
     }
 }
 
-fn row(pose: &CornerPose) -> KinematicsRow {
+/// A travel at the very end of the table may be beyond it by rounding, m.
+const ROUNDING_M: f64 = 1e-9;
+
+fn row(pose: &CornerPose, other: &CornerPose) -> KinematicsRow {
     let deg = |rad: Option<f64>| rad.map(f64::to_degrees);
     let mm = |m: Option<f64>| m.map(mm_from_m);
     KinematicsRow {
         travel_mm: mm_from_m(pose.travel_m),
+        other_travel_mm: mm_from_m(other.travel_m),
+        axle_steer_deg: pose
+            .toe_rad
+            .zip(other.toe_rad)
+            .map(|(left, right)| (0.5 * (right - left)).to_degrees()),
         camber_deg: deg(pose.camber_rad),
         toe_deg: deg(pose.toe_rad),
         caster_deg: deg(pose.caster_rad),

@@ -1,8 +1,9 @@
 //! Kit: parts sold together, and what they replace on a van.
 
+use crate::air_helper::AirHelperSheet;
 use crate::document::{Fields, Range, range};
 use crate::facts::Words;
-use crate::spring_sheet::SpringLaw;
+use crate::spring_sheet::{AddedLeafSheet, SpringLaw};
 use crate::vehicle_sheet::{DamperSheet, StopSheet};
 
 /// A kit of the catalogue.
@@ -93,6 +94,10 @@ pub struct KitAxle {
     pub seat_packing_mm: f64,
     /// Damping that can be set.
     pub clicks: Option<ClickSheet>,
+    /// What it does to the original leaf springs.
+    pub leaf_work: Option<LeafWorkSheet>,
+    /// Auxiliary air spring.
+    pub air: Option<AirHelperSheet>,
     /// How much deeper than usual the maker allows the strut in its tube, mm; absent where he does not.
     pub extra_insertion_mm: Option<f64>,
 }
@@ -127,6 +132,21 @@ pub struct HelperSheet {
     pub free_length_mm: f64,
     /// Length with its coils touching, mm.
     pub solid_length_mm: f64,
+}
+
+/// What a kit does to the original leaf springs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LeafWorkSheet {
+    /// Block between axle and leaf, mm, positive lowers the van.
+    pub block_mm: f64,
+    /// Tilt of the axle against the leaf by a wedge, front up positive, degrees.
+    pub wedge_deg: f64,
+    /// Shackle longer than the original by this, mm.
+    pub shackle_longer_mm: f64,
+    /// Free camber of the main leaves above that of new original ones, mm.
+    pub re_arched_mm: f64,
+    /// Leaves put in.
+    pub added_leaves: Vec<AddedLeafSheet>,
 }
 
 /// The threaded spring seat and its datum.
@@ -265,6 +285,12 @@ impl KitAxle {
                 "Spacers, pads or a taller top mount, positive compresses the spring",
             ),
             clicks: f.optional_table("clicks", "Damping that can be set", ClickSheet::read),
+            leaf_work: f.optional_table(
+                "leaf_work",
+                "What it does to the original leaf springs",
+                LeafWorkSheet::read,
+            ),
+            air: f.optional_table("air", "Auxiliary air spring beside the main spring", AirHelperSheet::read),
             extra_insertion_mm: f.optional_number(
                 "extra_insertion_mm",
                 range(0.5, 60.0),
@@ -306,7 +332,7 @@ impl KitSpring {
                     let solid_length_mm =
                         f.optional_number("solid_length_mm", LENGTH_MM, "Length with all coils touching");
                     if f.is_sound()
-                        && let Err(fault) = law.coil_spring(free_length_mm, solid_length_mm)
+                        && let Err(fault) = law.spring(free_length_mm, solid_length_mm, 1.0)
                     {
                         f.fault_at(
                             "free_length_mm",
@@ -330,6 +356,38 @@ impl KitSpring {
                 }),
             ],
         )
+    }
+}
+
+impl LeafWorkSheet {
+    fn read(f: &mut Fields) -> Self {
+        Self {
+            block_mm: f.number_or(
+                "block_mm",
+                range(-100.0, 120.0),
+                0.0,
+                "Block between axle and leaf, positive lowers the van",
+            ),
+            wedge_deg: f.number_or(
+                "wedge_deg",
+                range(-10.0, 10.0),
+                0.0,
+                "Tilt of the axle by a wedge, front up positive",
+            ),
+            shackle_longer_mm: f.number_or(
+                "shackle_longer_mm",
+                range(-60.0, 100.0),
+                0.0,
+                "Shackle longer than the original by this",
+            ),
+            re_arched_mm: f.number_or(
+                "re_arched_mm",
+                range(-150.0, 150.0),
+                0.0,
+                "Free camber of the main leaves above that of new original ones",
+            ),
+            added_leaves: f.list("added_leaves", "Leaves put in", AddedLeafSheet::read),
+        }
     }
 }
 

@@ -4,6 +4,7 @@
 //! as a list of all their faults ([`document`]); trade units become SI in one place ([`units`]); the mechanics come
 //! from the crate `mechanics`.
 
+pub mod air_helper;
 pub mod answer;
 pub mod assembly;
 pub mod belief;
@@ -19,6 +20,7 @@ pub mod fitting;
 pub mod kinematics;
 pub mod kit;
 pub mod kit_table;
+pub mod linkage_sheet;
 pub mod load_list;
 pub mod loads;
 pub mod measuring;
@@ -31,6 +33,7 @@ pub mod set_up;
 pub mod shortlist;
 pub mod sit;
 pub mod spring_sheet;
+pub mod suspension;
 pub mod tolerances;
 pub mod units;
 pub mod vehicle_sheet;

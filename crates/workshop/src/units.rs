@@ -35,6 +35,26 @@ pub fn n_from_kg(kg: f64) -> f64 {
     kg * mechanics::GRAVITY_M_PER_S2
 }
 
+/// Square centimetres to square metres.
+pub fn m2_from_cm2(cm2: f64) -> f64 {
+    cm2 * 1e-4
+}
+
+/// Litres to cubic metres.
+pub fn m3_from_l(l: f64) -> f64 {
+    l * 1e-3
+}
+
+/// Bar to pascal.
+pub fn pa_from_bar(bar: f64) -> f64 {
+    bar * 1e5
+}
+
+/// Pascal to bar.
+pub fn bar_from_pa(pa: f64) -> f64 {
+    pa * 1e-5
+}
+
 /// Per cent to a share.
 pub fn share_from_percent(percent: f64) -> f64 {
     percent * 1e-2

@@ -7,8 +7,9 @@ use mechanics::elements::ElementFault;
 
 use crate::document::{Fields, Order, Range, range};
 use crate::facts::{Fact, FactIs};
+use crate::linkage_sheet::{LinkageSheet, POINT_MM};
 use crate::load_list::Place;
-use crate::spring_sheet::SpringLaw;
+use crate::spring_sheet::{AddedLeafSheet, SpringLaw};
 
 /// What is known of one van class.
 #[derive(Debug, Clone, PartialEq)]
@@ -92,6 +93,10 @@ pub struct OriginalSpring {
     pub solid_length_mm: Option<f64>,
     /// Arch height on new springs in running order, mm: it fixes the free length.
     pub arch_height_mm: f64,
+    /// Leaves that join the main ones on the way.
+    pub added_leaves: Vec<AddedLeafSheet>,
+    /// Friction between the leaves, half the width of the hysteresis, per cent of the load.
+    pub interleaf_friction_percent: f64,
 }
 
 /// One axle of a vehicle sheet.
@@ -117,120 +122,6 @@ pub struct AxleSheet {
     pub spring_mount_rate_n_per_mm: Option<f64>,
     /// How much deeper a slip-in strut can go into its tube before it meets a stop, mm; absent where it cannot.
     pub spare_insertion_mm: Option<f64>,
-}
-
-/// How a wheel is guided.
-#[derive(Debug, Clone, PartialEq)]
-pub enum LinkageSheet {
-    /// Strut with lower arm and tie rod.
-    Strut(StrutSheet),
-    /// Semi-trailing (or trailing, or swing) arm.
-    SemiTrailingArm(SemiTrailingArmSheet),
-    /// No hardpoints: ratios and lengths taken with a tape measure and a jack.
-    TapeMeasure(TapeMeasureSheet),
-}
-
-/// Wheel at design height.
-#[derive(Debug, Clone, PartialEq)]
-pub struct WheelSheet {
-    /// Wheel centre.
-    pub wheel_centre_mm: [f64; 3],
-    /// Camber at design height, top in negative, degrees.
-    pub camber_deg: f64,
-    /// Toe at design height, toe-in positive, degrees.
-    pub toe_deg: f64,
-}
-
-/// Hardpoints of a strut.
-#[derive(Debug, Clone, PartialEq)]
-pub struct StrutSheet {
-    /// Wheel.
-    pub wheel: WheelSheet,
-    /// Front inner pivot of the lower arm.
-    pub arm_inner_front_mm: [f64; 3],
-    /// Rear inner pivot of the lower arm.
-    pub arm_inner_rear_mm: [f64; 3],
-    /// Ball joint at the outer end of the lower arm.
-    pub lower_ball_joint_mm: [f64; 3],
-    /// Centre of the strut's top mount.
-    pub strut_top_mm: [f64; 3],
-    /// A point of the strut's axis near the knuckle.
-    pub strut_axis_point_mm: [f64; 3],
-    /// Lower spring seat.
-    pub spring_seat_lower_mm: [f64; 3],
-    /// Upper spring seat.
-    pub spring_seat_upper_mm: [f64; 3],
-    /// Inner joint of the tie rod.
-    pub tie_rod_inner_mm: [f64; 3],
-    /// Outer joint of the tie rod.
-    pub tie_rod_outer_mm: [f64; 3],
-    /// Inner driveshaft joint.
-    pub driveshaft_inner_mm: Option<[f64; 3]>,
-}
-
-/// Hardpoints of a semi-trailing arm.
-#[derive(Debug, Clone, PartialEq)]
-pub struct SemiTrailingArmSheet {
-    /// Wheel.
-    pub wheel: WheelSheet,
-    /// Inner pivot.
-    pub pivot_inner_mm: [f64; 3],
-    /// Outer pivot.
-    pub pivot_outer_mm: [f64; 3],
-    /// Spring seat on the arm.
-    pub spring_seat_lower_mm: [f64; 3],
-    /// Spring seat on the body.
-    pub spring_seat_upper_mm: [f64; 3],
-    /// Damper eye on the arm.
-    pub damper_lower_mm: [f64; 3],
-    /// Damper eye on the body.
-    pub damper_upper_mm: [f64; 3],
-    /// Inner driveshaft joint.
-    pub driveshaft_inner_mm: Option<[f64; 3]>,
-}
-
-/// What a tape measure and a jack tell of an axle.
-#[derive(Debug, Clone, PartialEq)]
-pub struct TapeMeasureSheet {
-    /// Wheel centre at design height.
-    pub wheel_centre_mm: [f64; 3],
-    /// Arm from its pivot to the wheel centre, where measured.
-    pub arm: Option<ArmSheet>,
-    /// Spring travel per wheel travel.
-    pub spring_ratio: RatioSheet,
-    /// Damper travel per wheel travel.
-    pub damper_ratio: RatioSheet,
-    /// Distance between the spring seats at design height, mm.
-    pub spring_length_at_design_mm: f64,
-    /// Damper length, eye to eye, at design height, mm.
-    pub damper_length_at_design_mm: f64,
-}
-
-/// A measured arm.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ArmSheet {
-    /// Pivot to wheel centre, mm.
-    pub length_mm: f64,
-    /// Fall of the arm from pivot to wheel centre at design height, degrees below the horizontal.
-    pub angle_deg: f64,
-    /// Whether it trails behind its pivot (or reaches across).
-    pub trailing: bool,
-}
-
-/// A measured motion ratio.
-#[derive(Debug, Clone, PartialEq)]
-pub enum RatioSheet {
-    /// The same over all travel.
-    Constant(f64),
-    /// Pairs of wheel travel (mm, bump positive) and ratio.
-    Table(Vec<[f64; 2]>),
-    /// Spring on the measured arm: distance from the pivot (mm) and lean from the perpendicular to the arm (degrees).
-    OnArm {
-        /// Distance from the arm's pivot, mm.
-        distance_from_pivot_mm: f64,
-        /// Lean from the perpendicular, degrees.
-        lean_deg: f64,
-    },
 }
 
 /// A tyre on its wheel.
@@ -283,6 +174,9 @@ pub struct StopSheet {
     pub contact_mm: f64,
     /// Stop compression per wheel travel (position `wheel` only).
     pub wheel_ratio: f64,
+    /// Distance between the left and the right stop (position `wheel` on an axle beam), mm; that of the wheels where
+    /// absent.
+    pub base_mm: Option<f64>,
     /// Pairs of compression (mm) and force (N).
     pub force_over_compression: Vec<[f64; 2]>,
 }
@@ -307,7 +201,6 @@ pub struct BarLinksSheet {
     pub link_lower_mm: [f64; 3],
 }
 
-const POINT_MM: Range = range(-8000.0, 4000.0);
 const AXLE_KG: Range = range(200.0, 5000.0);
 
 impl VehicleSheet {
@@ -340,7 +233,31 @@ impl VehicleSheet {
             facts: f.list("facts", "Facts of the class", |f| FactIs::read(f, facts)),
         };
         sheet.check_wheelbase(f);
+        sheet.check_torsion_bars(f);
         sheet
+    }
+
+    /// A torsional rate goes with a torsion bar, and no other does.
+    fn check_torsion_bars(&self, f: &mut Fields) {
+        for (k, grade) in self.grades.iter().enumerate() {
+            let axles =
+                [("front", &self.front, &grade.front_spring), ("rear", &self.rear, &grade.rear_spring)];
+            for (name, axle, spring) in axles {
+                let (bar, rate) =
+                    (axle.linkage.torsion_bar().is_some(), matches!(spring.law, SpringLaw::Torsion(_)));
+                if f.is_sound() && bar != rate {
+                    let (found, allowed) = if bar {
+                        ("a torsion bar without its rate", "torsion_rate_nm_per_deg")
+                    } else {
+                        (
+                            "a torsional rate",
+                            "a rate in N/mm, pairs of length and load, or leaves: there is no torsion bar",
+                        )
+                    };
+                    f.fault_at(&format!("grades[{k}].{name}_spring"), found, allowed);
+                }
+            }
+        }
     }
 
     fn check_wheelbase(&self, f: &mut Fields) {
@@ -404,6 +321,13 @@ impl OriginalSpring {
                 range(150.0, 900.0),
                 "Arch height on new springs in running order",
             ),
+            added_leaves: f.list("added_leaves", "Leaves that join the main ones", AddedLeafSheet::read),
+            interleaf_friction_percent: f.number_or(
+                "interleaf_friction_percent",
+                range(0.0, 40.0),
+                0.0,
+                "Friction between the leaves, half the width of the hysteresis, of the load",
+            ),
         }
     }
 }
@@ -442,177 +366,6 @@ impl AxleSheet {
                 "How much deeper a slip-in strut can go into its tube",
             ),
         }
-    }
-}
-
-impl LinkageSheet {
-    fn read(f: &mut Fields) -> Self {
-        f.variant(
-            "kind",
-            "How the wheel is guided",
-            &[
-                ("strut", &|f| Self::Strut(StrutSheet::read(f))),
-                ("semi_trailing_arm", &|f| Self::SemiTrailingArm(SemiTrailingArmSheet::read(f))),
-                ("tape_measure", &|f| Self::TapeMeasure(TapeMeasureSheet::read(f))),
-            ],
-        )
-    }
-
-    /// Wheel centre at design height, left side, mm.
-    pub fn wheel_centre_mm(&self) -> [f64; 3] {
-        match self {
-            Self::Strut(sheet) => sheet.wheel.wheel_centre_mm,
-            Self::SemiTrailingArm(sheet) => sheet.wheel.wheel_centre_mm,
-            Self::TapeMeasure(sheet) => sheet.wheel_centre_mm,
-        }
-    }
-}
-
-impl WheelSheet {
-    fn read(f: &mut Fields) -> Self {
-        Self {
-            wheel_centre_mm: wheel_centre(f),
-            camber_deg: f.number_or("camber_deg", range(-5.0, 5.0), 0.0, "Camber at design height"),
-            toe_deg: f.number_or("toe_deg", range(-3.0, 3.0), 0.0, "Toe-in at design height"),
-        }
-    }
-}
-
-fn wheel_centre(f: &mut Fields) -> [f64; 3] {
-    f.point3("wheel_centre_mm", POINT_MM, "Wheel centre at design height, left side")
-}
-
-impl StrutSheet {
-    fn read(f: &mut Fields) -> Self {
-        let mut point = |name, doc| f.point3(name, POINT_MM, doc);
-        let arm_inner_front_mm = point("arm_inner_front_mm", "Front inner pivot of the lower arm");
-        let arm_inner_rear_mm = point("arm_inner_rear_mm", "Rear inner pivot of the lower arm");
-        let lower_ball_joint_mm =
-            point("lower_ball_joint_mm", "Ball joint at the outer end of the lower arm");
-        let strut_top_mm = point("strut_top_mm", "Centre of the strut's top mount");
-        let strut_axis_point_mm =
-            point("strut_axis_point_mm", "A point of the strut's axis near the knuckle");
-        let spring_seat_lower_mm = point("spring_seat_lower_mm", "Lower spring seat");
-        let spring_seat_upper_mm = point("spring_seat_upper_mm", "Upper spring seat");
-        let tie_rod_inner_mm = point("tie_rod_inner_mm", "Inner joint of the tie rod");
-        let tie_rod_outer_mm = point("tie_rod_outer_mm", "Outer joint of the tie rod");
-        Self {
-            wheel: WheelSheet::read(f),
-            arm_inner_front_mm,
-            arm_inner_rear_mm,
-            lower_ball_joint_mm,
-            strut_top_mm,
-            strut_axis_point_mm,
-            spring_seat_lower_mm,
-            spring_seat_upper_mm,
-            tie_rod_inner_mm,
-            tie_rod_outer_mm,
-            driveshaft_inner_mm: driveshaft(f),
-        }
-    }
-}
-
-fn driveshaft(f: &mut Fields) -> Option<[f64; 3]> {
-    f.optional_point3("driveshaft_inner_mm", POINT_MM, "Inner driveshaft joint, on a driven axle")
-}
-
-impl SemiTrailingArmSheet {
-    fn read(f: &mut Fields) -> Self {
-        let mut point = |name, doc| f.point3(name, POINT_MM, doc);
-        let pivot_inner_mm = point("pivot_inner_mm", "Inner pivot of the arm");
-        let pivot_outer_mm = point("pivot_outer_mm", "Outer pivot of the arm");
-        let spring_seat_lower_mm = point("spring_seat_lower_mm", "Spring seat on the arm");
-        let spring_seat_upper_mm = point("spring_seat_upper_mm", "Spring seat on the body");
-        let damper_lower_mm = point("damper_lower_mm", "Damper eye on the arm");
-        let damper_upper_mm = point("damper_upper_mm", "Damper eye on the body");
-        Self {
-            wheel: WheelSheet::read(f),
-            pivot_inner_mm,
-            pivot_outer_mm,
-            spring_seat_lower_mm,
-            spring_seat_upper_mm,
-            damper_lower_mm,
-            damper_upper_mm,
-            driveshaft_inner_mm: driveshaft(f),
-        }
-    }
-}
-
-impl TapeMeasureSheet {
-    fn read(f: &mut Fields) -> Self {
-        let sheet = Self {
-            wheel_centre_mm: wheel_centre(f),
-            arm: f.optional_table("arm", "Arm from its pivot to the wheel centre", ArmSheet::read),
-            spring_ratio: f.table("spring_ratio", "Spring travel per wheel travel", RatioSheet::read),
-            damper_ratio: f.table("damper_ratio", "Damper travel per wheel travel", RatioSheet::read),
-            spring_length_at_design_mm: f.number(
-                "spring_length_at_design_mm",
-                range(50.0, 900.0),
-                "Distance between the spring seats at design height",
-            ),
-            damper_length_at_design_mm: f.number(
-                "damper_length_at_design_mm",
-                range(100.0, 1200.0),
-                "Damper length at design height",
-            ),
-        };
-        for (field, ratio) in [("spring_ratio", &sheet.spring_ratio), ("damper_ratio", &sheet.damper_ratio)] {
-            if matches!(ratio, RatioSheet::OnArm { .. }) && sheet.arm.is_none() && f.is_sound() {
-                f.fault_at(
-                    field,
-                    "a spring or damper placed on the arm, but no arm",
-                    "a table [arm] beside it",
-                );
-            }
-        }
-        sheet
-    }
-}
-
-impl ArmSheet {
-    fn read(f: &mut Fields) -> Self {
-        Self {
-            length_mm: f.number("length_mm", range(100.0, 1500.0), "Pivot to wheel centre"),
-            angle_deg: f.number(
-                "angle_deg",
-                range(-45.0, 45.0),
-                "Fall of the arm from pivot to wheel centre",
-            ),
-            trailing: f.choice(
-                "lies",
-                &[("trailing", true), ("across", false)],
-                "Whether the arm trails behind its pivot or reaches across the van",
-            ),
-        }
-    }
-}
-
-impl RatioSheet {
-    fn read(f: &mut Fields) -> Self {
-        const RATIO: Range = range(0.05, 3.0);
-        f.variant(
-            "measured",
-            "How the ratio was taken",
-            &[
-                ("constant", &|f| Self::Constant(f.number("ratio", RATIO, "The same over all travel"))),
-                ("table", &|f| {
-                    let columns = [("travel_mm", range(-250.0, 250.0)), ("ratio", RATIO)];
-                    Self::Table(f.pairs("rows", columns, 2, Order::Rising, "Wheel travel and ratio"))
-                }),
-                ("on_arm", &|f| Self::OnArm {
-                    distance_from_pivot_mm: f.number(
-                        "distance_from_pivot_mm",
-                        range(20.0, 1500.0),
-                        "Distance of the lower end from the arm's pivot",
-                    ),
-                    lean_deg: f.number(
-                        "lean_deg",
-                        range(-80.0, 80.0),
-                        "Lean from the perpendicular to the arm",
-                    ),
-                }),
-            ],
-        )
     }
 }
 
@@ -684,6 +437,11 @@ impl StopSheet {
                 range(0.05, 2.0),
                 1.0,
                 "Stop compression per wheel travel, position wheel only",
+            ),
+            base_mm: f.optional_number(
+                "base_mm",
+                range(200.0, 2500.0),
+                "Distance between left and right stop, position wheel on an axle beam",
             ),
             force_over_compression: f.pairs(
                 "force_over_compression",

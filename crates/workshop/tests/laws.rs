@@ -5,10 +5,11 @@
 mod common;
 
 use common::*;
+use mechanics::linkage::{LeafFittings, TravelMode};
 use mechanics::statics::{FRONT, Parameter, REAR, Sensitivities};
 use serde_json::Value;
 use workshop::answer::{Answer, FitmentAnswer, KitAnswer, KitOutcome, KnownVan};
-use workshop::assembly::{PreparedVan, axle_mean, linkage_of};
+use workshop::assembly::{PreparedVan, axle_mean, axle_sheet};
 use workshop::catalogue::{Catalogue, DataFile};
 use workshop::document::unit_of;
 use workshop::enquiry::{Enquiry, ScaleReading, Wish, WishKind};
@@ -21,6 +22,7 @@ use workshop::loads::Carried;
 use workshop::shortlist::{KitOption, shortlist};
 use workshop::sit::Sit;
 use workshop::spring_sheet::SpringLaw;
+use workshop::suspension::suspension;
 use workshop::units::mm_from_m;
 use workshop::vehicle_sheet::{AxleSheet, TyreSheet, VehicleSheet};
 
@@ -161,6 +163,8 @@ fn law_twice_the_mass_on_twice_the_stiffness_stands_the_same() {
             match &mut spring.law {
                 SpringLaw::Rate(rate) => *rate *= 2.0,
                 SpringLaw::LoadOverLength(rows) => rows.iter_mut().for_each(|row| row[1] *= 2.0),
+                SpringLaw::Torsion(rate) => *rate *= 2.0,
+                SpringLaw::Leaves(leaves) => leaves.width_mm *= 2.0,
             }
         }
     }
@@ -591,8 +595,10 @@ fn law_every_number_of_an_answer_carries_its_unit() {
         }
     }
     for axle in [FRONT, REAR] {
-        let linkage = linkage_of(&catalogue.vehicles[0], axle).unwrap();
-        let table = serde_json::to_value(kinematics(&linkage, 100.0, 10.0)).unwrap();
+        let sheet = axle_sheet(&catalogue.vehicles[0], axle);
+        let axle = suspension(sheet, LeafFittings::default()).unwrap();
+        let table = kinematics(&axle, TravelMode::Heave, 100.0, 10.0).unwrap();
+        let table = serde_json::to_value(table).unwrap();
         assert_units(&table, "", "kinematics");
     }
 }

@@ -1,8 +1,10 @@
-//! `archgap kinematics VEHICLE.toml --axle front|rear`
+//! `archgap kinematics VEHICLE.toml --axle front|rear --mode heave|roll|single-wheel`
 
-use workshop::assembly::{CannotStand, linkage_of};
+use mechanics::linkage::{LeafFittings, TravelMode};
+use workshop::assembly::{CannotStand, axle_sheet};
 use workshop::document::read;
 use workshop::kinematics::{Kinematics, kinematics};
+use workshop::suspension::suspension;
 use workshop::vehicle_sheet::VehicleSheet;
 
 use super::json_of;
@@ -13,6 +15,7 @@ pub(crate) fn run(
     source: &DataSource,
     vehicle: &str,
     axle: usize,
+    mode: TravelMode,
     travel_mm: f64,
     step_mm: f64,
     json: bool,
@@ -20,18 +23,20 @@ pub(crate) fn run(
     let file = source.document(vehicle, "vehicles")?;
     let facts = source.facts()?;
     let sheet = read(&file.path, &file.text, |f| VehicleSheet::read(f, &facts))?;
-    let linkage = linkage_of(&sheet, axle).map_err(|because| CannotStand {
-        doing: format!("building the axle of {}", sheet.id),
-        because: because.to_string(),
-    })?;
-    let result = kinematics(&linkage, travel_mm, step_mm);
+    let cannot =
+        |because: String| CannotStand { doing: format!("building the axle of {}", sheet.id), because };
+    let suspension = suspension(axle_sheet(&sheet, axle), LeafFittings::default())
+        .map_err(|because| cannot(because.to_string()))?;
+    let result =
+        kinematics(&suspension, mode, travel_mm, step_mm).map_err(|because| cannot(because.to_string()))?;
     if json { json_of(&result) } else { Ok(shown(&result)) }
 }
 
 fn shown(result: &Kinematics) -> String {
     let angles = table(
         &[
-            "travel mm",
+            "left mm",
+            "right mm",
             "camber °",
             "toe °",
             "caster °",
@@ -39,10 +44,12 @@ fn shown(result: &Kinematics) -> String {
             "scrub mm",
             "half-track mm",
             "roll centre mm",
+            "axle steer °",
         ],
         result.rows.iter().map(|row| {
             vec![
                 fixed(row.travel_mm, 0),
+                fixed(row.other_travel_mm, 0),
                 optional(row.camber_deg, 3),
                 optional(row.toe_deg, 3),
                 optional(row.caster_deg, 3),
@@ -50,12 +57,13 @@ fn shown(result: &Kinematics) -> String {
                 optional(row.scrub_radius_mm, 1),
                 optional(row.half_track_change_mm, 2),
                 optional(row.roll_centre_height_mm, 1),
+                optional(row.axle_steer_deg, 3),
             ]
         }),
     );
     let lengths = table(
         &[
-            "travel mm",
+            "left mm",
             "spring mm",
             "spring ratio",
             "its slope /mm",
@@ -78,7 +86,7 @@ fn shown(result: &Kinematics) -> String {
         }),
     );
     let reach = format!(
-        "Reach: {:.0} mm in rebound ({}), {:.0} mm in bump ({}). Bump travel is positive.",
+        "Reach: {:.0} mm in rebound ({}), {:.0} mm in bump ({}). Bump travel is positive; all but the axle's steer (left positive) is of the left wheel.",
         result.rebound_reach_mm, result.rebound_reach_ends, result.bump_reach_mm, result.bump_reach_ends
     );
     format!("{angles}\n{lengths}\n{}", folded(&reach, 2))

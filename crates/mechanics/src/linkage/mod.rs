@@ -7,6 +7,7 @@
 //! Travel is the rise of the wheel centre against the body from the design position, m, positive in bump.
 
 mod arm_angle;
+mod axle_suspension;
 mod axle_travel;
 mod bar;
 mod double_wishbone;
@@ -19,6 +20,7 @@ mod strut;
 mod table;
 mod tape_measure;
 
+pub use axle_suspension::AxleSuspension;
 pub use axle_travel::{AxleTravel, OverTravel, TravelMode};
 pub use double_wishbone::{
     DoubleWishbone, DoubleWishboneHardpoints, WishboneArm, WishbonePart, WishboneSpring,

@@ -1,0 +1,175 @@
+//! From the guidance that a vehicle sheet describes to the suspension that the mechanics computes.
+
+use mechanics::linkage::{
+    ArmKind, ArmMeasure, AxleSuspension, BarHardpoints, BeamHangers, DoubleWishbone,
+    DoubleWishboneHardpoints, HardpointError, JoinedAxle, LeafAxle, LeafAxleHardpoints, LeafFittings,
+    Linkage, MeasuredRatio, SemiTrailingArm, SemiTrailingHardpoints, Strut, StrutHardpoints, TapeMeasure,
+    TapeMeasureAxle, WheelHardpoints, WishboneSpring,
+};
+
+use crate::linkage_sheet::{
+    DoubleWishboneSheet, LeafAxleSheet, LinkageSheet, RatioSheet, SemiTrailingArmSheet, StrutSheet,
+    TapeMeasureSheet, WheelSheet, WishboneSpringSheet,
+};
+use crate::units::{m_from_mm, point_m_from_mm};
+use crate::vehicle_sheet::AxleSheet;
+
+/// The suspension of an axle, with parts between axle, leaf and body other than the original ones.
+///
+/// # Errors
+/// When its hardpoints or measures make no suspension.
+pub fn suspension(sheet: &AxleSheet, fittings: LeafFittings) -> Result<AxleSuspension, HardpointError> {
+    let bar = sheet.bar.as_ref().and_then(|bar| bar.links.as_ref()).map(|links| BarHardpoints {
+        bar_axis_m: point_m_from_mm(links.bar_axis_mm),
+        bar_arm_end_m: point_m_from_mm(links.bar_arm_end_mm),
+        link_lower_m: point_m_from_mm(links.link_lower_mm),
+        drop_link_length_m: None,
+    });
+    let tyre_radius_m = m_from_mm(sheet.tyre.unloaded_radius_mm);
+    Ok(match &sheet.linkage {
+        LinkageSheet::Strut(strut) => {
+            let hardpoints = strut_hardpoints(strut, bar, tyre_radius_m);
+            AxleSuspension::Independent(Linkage::Strut(Box::new(Strut::new(hardpoints)?)))
+        }
+        LinkageSheet::SemiTrailingArm(arm) => {
+            let arm = SemiTrailingArm::new(semi_trailing_hardpoints(arm, bar, tyre_radius_m))?;
+            AxleSuspension::Independent(Linkage::SemiTrailingArm(Box::new(arm)))
+        }
+        LinkageSheet::DoubleWishbone(wishbones) => {
+            let wishbones = DoubleWishbone::new(double_wishbone_hardpoints(wishbones, bar, tyre_radius_m))?;
+            AxleSuspension::Independent(Linkage::DoubleWishbone(Box::new(wishbones)))
+        }
+        LinkageSheet::TapeMeasure(measures) => {
+            let axle = TapeMeasure::new(tape_measures(measures, tyre_radius_m))?;
+            AxleSuspension::Independent(Linkage::TapeMeasure(Box::new(axle)))
+        }
+        LinkageSheet::LeafAxle(leaves) => {
+            let axle = LeafAxle::new(leaf_axle_hardpoints(leaves, bar, tyre_radius_m), fittings)?;
+            AxleSuspension::Joined(JoinedAxle::Leaves(Box::new(axle)))
+        }
+    })
+}
+
+fn semi_trailing_hardpoints(
+    sheet: &SemiTrailingArmSheet,
+    bar: Option<BarHardpoints>,
+    tyre_radius_m: f64,
+) -> SemiTrailingHardpoints {
+    SemiTrailingHardpoints {
+        pivot_inner_m: point_m_from_mm(sheet.pivot_inner_mm),
+        pivot_outer_m: point_m_from_mm(sheet.pivot_outer_mm),
+        spring_seat_lower_m: point_m_from_mm(sheet.spring_seat_lower_mm),
+        spring_seat_upper_m: point_m_from_mm(sheet.spring_seat_upper_mm),
+        damper_lower_m: point_m_from_mm(sheet.damper_lower_mm),
+        damper_upper_m: point_m_from_mm(sheet.damper_upper_mm),
+        wheel: wheel(&sheet.wheel, tyre_radius_m),
+        bar,
+        driveshaft_inner_m: sheet.driveshaft_inner_mm.map(point_m_from_mm),
+    }
+}
+
+fn double_wishbone_hardpoints(
+    sheet: &DoubleWishboneSheet,
+    bar: Option<BarHardpoints>,
+    tyre_radius_m: f64,
+) -> DoubleWishboneHardpoints {
+    DoubleWishboneHardpoints {
+        lower_inner_front_m: point_m_from_mm(sheet.lower_inner_front_mm),
+        lower_inner_rear_m: point_m_from_mm(sheet.lower_inner_rear_mm),
+        lower_ball_joint_m: point_m_from_mm(sheet.lower_ball_joint_mm),
+        upper_inner_front_m: point_m_from_mm(sheet.upper_inner_front_mm),
+        upper_inner_rear_m: point_m_from_mm(sheet.upper_inner_rear_mm),
+        upper_ball_joint_m: point_m_from_mm(sheet.upper_ball_joint_mm),
+        tie_rod_inner_m: point_m_from_mm(sheet.tie_rod_inner_mm),
+        tie_rod_outer_m: point_m_from_mm(sheet.tie_rod_outer_mm),
+        spring: match sheet.spring {
+            WishboneSpringSheet::Coil { seat_lower_mm, seat_lower_on, seat_upper_mm } => {
+                WishboneSpring::Coil {
+                    seat_lower_m: point_m_from_mm(seat_lower_mm),
+                    seat_lower_on,
+                    seat_upper_m: point_m_from_mm(seat_upper_mm),
+                }
+            }
+            WishboneSpringSheet::TorsionBar { arm, .. } => WishboneSpring::TorsionBar { arm },
+        },
+        damper_lower_m: point_m_from_mm(sheet.damper_lower_mm),
+        damper_lower_on: sheet.damper_lower_on,
+        damper_upper_m: point_m_from_mm(sheet.damper_upper_mm),
+        wheel: wheel(&sheet.wheel, tyre_radius_m),
+        bar,
+        driveshaft_inner_m: sheet.driveshaft_inner_mm.map(point_m_from_mm),
+    }
+}
+
+fn leaf_axle_hardpoints(
+    sheet: &LeafAxleSheet,
+    bar: Option<BarHardpoints>,
+    tyre_radius_m: f64,
+) -> LeafAxleHardpoints {
+    LeafAxleHardpoints {
+        front_eye_m: point_m_from_mm(sheet.front_eye_mm),
+        seat_m: point_m_from_mm(sheet.seat_mm),
+        rear_eye_m: point_m_from_mm(sheet.rear_eye_mm),
+        shackle_pivot_m: point_m_from_mm(sheet.shackle_pivot_mm),
+        wheel: wheel(&sheet.wheel, tyre_radius_m),
+        hangers: BeamHangers {
+            damper_lower_m: point_m_from_mm(sheet.damper_lower_mm),
+            damper_upper_m: point_m_from_mm(sheet.damper_upper_mm),
+            bar,
+        },
+    }
+}
+
+fn wheel(sheet: &WheelSheet, tyre_radius_m: f64) -> WheelHardpoints {
+    WheelHardpoints {
+        wheel_centre_m: point_m_from_mm(sheet.wheel_centre_mm),
+        design_camber_rad: sheet.camber_deg.to_radians(),
+        design_toe_rad: sheet.toe_deg.to_radians(),
+        tyre_radius_m,
+    }
+}
+
+fn strut_hardpoints(sheet: &StrutSheet, bar: Option<BarHardpoints>, tyre_radius_m: f64) -> StrutHardpoints {
+    StrutHardpoints {
+        arm_inner_front_m: point_m_from_mm(sheet.arm_inner_front_mm),
+        arm_inner_rear_m: point_m_from_mm(sheet.arm_inner_rear_mm),
+        lower_ball_joint_m: point_m_from_mm(sheet.lower_ball_joint_mm),
+        strut_top_m: point_m_from_mm(sheet.strut_top_mm),
+        strut_axis_point_m: point_m_from_mm(sheet.strut_axis_point_mm),
+        spring_seat_lower_m: point_m_from_mm(sheet.spring_seat_lower_mm),
+        spring_seat_upper_m: point_m_from_mm(sheet.spring_seat_upper_mm),
+        damper_lower_m: None,
+        tie_rod_inner_m: point_m_from_mm(sheet.tie_rod_inner_mm),
+        tie_rod_outer_m: point_m_from_mm(sheet.tie_rod_outer_mm),
+        wheel: wheel(&sheet.wheel, tyre_radius_m),
+        bar,
+        driveshaft_inner_m: sheet.driveshaft_inner_mm.map(point_m_from_mm),
+    }
+}
+
+fn tape_measures(sheet: &TapeMeasureSheet, tyre_radius_m: f64) -> TapeMeasureAxle {
+    let ratio = |ratio: &RatioSheet| match ratio {
+        RatioSheet::Constant(value) => MeasuredRatio::Constant(*value),
+        RatioSheet::Table(rows) => {
+            MeasuredRatio::Table(rows.iter().map(|row| (m_from_mm(row[0]), row[1])).collect())
+        }
+        RatioSheet::OnArm { distance_from_pivot_mm, lean_deg } => MeasuredRatio::SpringOnArm {
+            distance_from_pivot_m: m_from_mm(*distance_from_pivot_mm),
+            lean_from_perpendicular_rad: lean_deg.to_radians(),
+        },
+    };
+    TapeMeasureAxle {
+        wheel_centre_m: point_m_from_mm(sheet.wheel_centre_mm),
+        tyre_radius_m,
+        arm: sheet.arm.as_ref().map(|arm| ArmMeasure {
+            length_m: m_from_mm(arm.length_mm),
+            // the sheet gives the fall of the arm, the linkage wants its rise
+            angle_at_design_rad: -arm.angle_deg.to_radians(),
+            kind: if arm.trailing { ArmKind::Trailing } else { ArmKind::Transverse },
+        }),
+        spring_ratio: ratio(&sheet.spring_ratio),
+        damper_ratio: ratio(&sheet.damper_ratio),
+        spring_length_at_design_m: m_from_mm(sheet.spring_length_at_design_mm),
+        damper_length_at_design_m: m_from_mm(sheet.damper_length_at_design_mm),
+    }
+}
