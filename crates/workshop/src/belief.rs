@@ -12,7 +12,7 @@ use crate::enquiry::Enquiry;
 use crate::figure::{Contribution, Evidence, Figure, NINE_IN_TEN_SD};
 use crate::load_list::LoadState;
 use crate::tolerances::Tolerances;
-use crate::units::{m_from_mm, share_from_percent};
+use crate::units::{m_from_mm, pa_from_bar, share_from_percent};
 
 /// Where the parts of a fitment come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -343,6 +343,16 @@ pub fn part_unknowns(
         add_pair(part, cause, Parameter::StopStiffness, stiffness, Evidence::Estimated);
         let cause = format!("height of {whose} {name} bump stops");
         add_pair(part, cause, Parameter::StopHeight, height_m, Evidence::MakersFigure);
+    }
+    if origins.spring == origin && !parts.added_leaves.is_empty() {
+        let cause = format!("rate of {whose} {name} added leaves");
+        let share = share_from_percent(tolerances.added_leaf_rate_percent);
+        add_pair(Part::Spring(axle, origin), cause, Parameter::AddedLeafRate, share, Evidence::MakersFigure);
+    }
+    if origins.spring == origin && parts.air.is_some() {
+        let cause = format!("pressure of {whose} {name} air springs");
+        let pressure_pa = pa_from_bar(tolerances.air_pressure_bar);
+        add_pair(Part::Spring(axle, origin), cause, Parameter::AirPressure, pressure_pa, Evidence::Measured);
     }
     if origins.damper == origin {
         let part = Part::Damper(axle, origin);

@@ -12,6 +12,15 @@ use crate::load_list::LoadState;
 use crate::loads::Carried;
 use crate::tolerances::Tolerances;
 
+/// How an auxiliary air spring was filled before its line was shut.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AirFill {
+    /// Gauge pressure, Pa.
+    pub gauge_pressure_pa: f64,
+    /// Height at which it had that pressure, m.
+    pub height_m: f64,
+}
+
 /// Parts on a van and where they come from.
 #[derive(Debug, Clone)]
 pub struct Fitment {
@@ -25,6 +34,8 @@ pub struct Fitment {
     pub collar_turned_m: [f64; 4],
     /// How much deeper than usual the struts of each axle sit in their tubes, m.
     pub insertion_m: [f64; 2],
+    /// Pressure to which the air spring of each corner is filled, and its height when it was.
+    pub air_filled: [Option<AirFill>; 4],
     /// Wheel travel at which the rubber bushes of each corner are clamped, m.
     pub bushes_clamped_at_m: [f64; 4],
 }
@@ -38,6 +49,7 @@ impl Fitment {
             collars: [false; 2],
             collar_turned_m: [0.0; 4],
             insertion_m: [0.0; 2],
+            air_filled: [None; 4],
             bushes_clamped_at_m: [0.0; 4],
         }
     }
@@ -58,6 +70,11 @@ impl Fitment {
         };
         let origins = [AxleOrigin::all(Origin::Fitted); 2];
         Ok(Self { parts, origins, collars, ..Self::as_new(van) })
+    }
+
+    /// Axles whose height can be set after the parts are in: by collars or by air.
+    pub fn adjustable(&self) -> [bool; 2] {
+        [FRONT, REAR].map(|axle| self.collars[axle] || self.parts[axle].air.is_some())
     }
 
     /// A kit on top of this fitment; what it does not bring stays.
@@ -154,6 +171,9 @@ impl Fitment {
         for (i, corner) in assembled.corners.iter_mut().enumerate() {
             corner.seat_shift_m += self.collar_turned_m[i];
             corner.body_shift_m -= self.insertion_m[axle_of(i)];
+            if let (Some(air), Some(fill)) = (&corner.air, self.air_filled[i]) {
+                corner.air = Some(air.filled_at(fill.gauge_pressure_pa, fill.height_m));
+            }
             if let Some(bush) = &mut corner.bush {
                 bush.clamped_at_travel_m = self.bushes_clamped_at_m[i];
             }

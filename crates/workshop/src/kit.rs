@@ -45,11 +45,19 @@ pub enum KitFamily {
     AdjustableDamping,
     /// A kit for standing very low.
     ExtraLow,
+    /// Blocks between axle and leaf springs.
+    Blocks,
+    /// Leaves re-arched, added or exchanged, shackles.
+    LeafWork,
+    /// Torsion bars turned, or exchanged.
+    TorsionBars,
+    /// Auxiliary air springs.
+    AuxiliaryAir,
 }
 
 impl KitFamily {
     /// Names in files.
-    pub const CHOICES: [(&'static str, Self); 7] = [
+    pub const CHOICES: [(&'static str, Self); 11] = [
         ("fixed_springs", Self::FixedSprings),
         ("adjustable_rear", Self::AdjustableRear),
         ("adjustable_struts", Self::AdjustableStruts),
@@ -57,6 +65,10 @@ impl KitFamily {
         ("lift", Self::Lift),
         ("adjustable_damping", Self::AdjustableDamping),
         ("extra_low", Self::ExtraLow),
+        ("blocks", Self::Blocks),
+        ("leaf_work", Self::LeafWork),
+        ("torsion_bars", Self::TorsionBars),
+        ("auxiliary_air", Self::AuxiliaryAir),
     ];
 
     /// Words for people.
@@ -69,6 +81,10 @@ impl KitFamily {
             Self::Lift => "lift",
             Self::AdjustableDamping => "adjustable struts and damping",
             Self::ExtraLow => "extra low",
+            Self::Blocks => "lowering blocks",
+            Self::LeafWork => "work on the leaf springs",
+            Self::TorsionBars => "torsion bars",
+            Self::AuxiliaryAir => "auxiliary air",
         }
     }
 }

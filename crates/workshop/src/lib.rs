@@ -5,6 +5,7 @@
 //! from the crate `mechanics`.
 
 pub mod air_helper;
+pub mod air_setting;
 pub mod answer;
 pub mod assembly;
 pub mod belief;

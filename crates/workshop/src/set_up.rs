@@ -2,6 +2,7 @@
 
 use mechanics::statics::{FRONT, FourCorners, Parameter, REAR, Rest, Sensitivities, axle_of};
 
+use crate::air_setting::AirSetting;
 use crate::answer::{FitmentAnswer, KnownVan, Remark, Weight};
 use crate::assembly::{AXLE_NAMES, CannotStand, axle_mean, changes_for};
 use crate::belief::{Belief, CORNER_WORDS};
@@ -40,6 +41,9 @@ pub struct SetUp {
     /// Mean arch height of each axle less what was aimed at, mm, in the aimed state once settled. Where only one axle
     /// has collars they serve the level, and its aim follows the other axle.
     pub miss_mm: [Figure; 2],
+    /// Auxiliary air springs, where there are any.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub air: Vec<AirSetting>,
     /// What holds the collars back, in sentences.
     pub limits: Vec<Remark>,
     /// By how much an axle misses the aim, in sentences, where it does.
@@ -184,7 +188,7 @@ impl KnownVan<'_> {
             .and_then(|fitment| self.reclamped(fitment))?;
         let mut limits = Vec::new();
         let fitment = self.turned_to(&delivered, kit, aim.state, aim_m, &mut limits)?;
-        Ok((fitment, limits))
+        Ok((self.with_air_set(fitment, aim.state, aim_m)?, limits))
     }
 
     /// Mean arch heights of both axles that give the aimed mean drop and level, m.
@@ -334,7 +338,7 @@ impl KnownVan<'_> {
         let (van, rest) = self.at_rest(fitment, belief, state)?;
         let limits = [2 * axle, 2 * axle + 1].map(|i| van.travel_limits(&rest, i));
         let captive_mm = mm_from_m(limits[0].captive_in_hand_m.min(limits[1].captive_in_hand_m));
-        if captive_mm < LEAST_CAPTIVE_MM {
+        if captive_mm < LEAST_CAPTIVE_MM && !self.van.axle_sheet(axle).linkage.holds_its_spring() {
             return Ok(Some(format!(
                 "the springs must stay captive by {LEAST_CAPTIVE_MM:.0} mm at full rebound"
             )));
@@ -372,12 +376,15 @@ impl KnownVan<'_> {
         let mut result = self.sits_on(fitment)?;
         result.remarks.extend(self.out_by_rule(kit, &result));
         result.remarks.sort_by_key(|remark| remark.weight);
+        let air = self.air_settings(fitment, aim.state, aim_m)?;
+        result.remarks.extend(air.iter().flat_map(AirSetting::remarks));
+        result.remarks.sort_by_key(|remark| remark.weight);
         let aimed = &result.states[aim.state as usize];
         let solved = fitment.solved(&self.van, &self.carried(aim.state), &belief, aim.state)?;
-        let miss_mm = axle_misses_mm(&belief, &solved, fitment.collars, aim_m);
+        let miss_mm = axle_misses_mm(&belief, &solved, fitment.adjustable(), aim_m);
         let misses = [FRONT, REAR]
             .into_iter()
-            .filter_map(|axle| miss_remark(axle, fitment.collars, &miss_mm[axle]))
+            .filter_map(|axle| miss_remark(axle, fitment.adjustable(), &miss_mm[axle]))
             .collect();
         Ok(SetUp {
             kit: kit.id.clone(),
@@ -385,6 +392,7 @@ impl KnownVan<'_> {
             aim_arch_height_mm: aim_m.map(mm_from_m),
             collars: collar_settings(kit, fitment, &solved.van, &solved.band.middle),
             miss_mm,
+            air,
             limits,
             misses,
             on_the_ramp: ramp_readings(&result.states[LoadState::OnTheRamp as usize]),
@@ -714,6 +722,11 @@ fn other_settings(kit: &Kit, fitment: &Fitment) -> Vec<String> {
         if fitment.insertion_m[axle] > 0.0 {
             let mm = mm_from_m(fitment.insertion_m[axle]);
             words.push(format!("{name}: set the struts {mm:.0} mm deeper into their tubes than usual."));
+        }
+        if parts.leaf_work.is_some() && parts.collar.is_none() {
+            words.push(format!(
+                "{name}: nothing to turn here; the height is set by the parts chosen (block, leaf, shackle)."
+            ));
         }
         if parts.collar.as_ref().is_some_and(|collar| collar.lock_ring) {
             words.push(format!("{name}: tighten the lock rings after the last turn."));

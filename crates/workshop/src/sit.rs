@@ -292,6 +292,7 @@ fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel 
         row
     };
     let drop_only = matches!(fitment.parts[i / 2].spring_knowledge, SpringKnowledge::DropOnly { .. });
+    let held = sitting.van.axle_sheet(i / 2).linkage.holds_its_spring();
     let twice_per_travel = limits.to_twice_static_m.map(|to_m| {
         let (here, there) = (corner.forces_at(rest), corner.forces_at(rest.moved(to_m)));
         2.0 * here.rate_n_per_m / there.rate_n_per_m - 1.0
@@ -324,7 +325,7 @@ fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel 
             ReboundEnd::DamperOpen => "damper open",
             ReboundEnd::Linkage => "end of the linkage",
         },
-        captive_in_hand_mm: (!drop_only)
+        captive_in_hand_mm: (!drop_only && !held)
             .then(|| mm_figure(belief, limits.captive_in_hand_m, &row(0.0, &|l| l.captive_in_hand_m))),
         coil_bind_margin_mm: limits.coil_bind_margin_m.filter(|_| !drop_only).map(mm_from_m),
     }

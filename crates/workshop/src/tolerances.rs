@@ -76,6 +76,10 @@ tolerances! {
     bar_rate_percent = 10.0 in PERCENT;
     /// Open and closed length of a damper.
     damper_length_mm = 2.0 in MM;
+    /// Pressure of an auxiliary air spring as set and read, bar.
+    air_pressure_bar = 0.2 in range(0.0, 5.0);
+    /// Rate of added leaves, per cent.
+    added_leaf_rate_percent = 8.0 in PERCENT;
     /// Mass nobody listed, at each corner of the van.
     unlisted_corner_kg = 25.0 in range(0.0, 1000.0);
     /// Height of the centre of gravity of van and load.

@@ -1,5 +1,6 @@
 //! `archgap set-up ENQUIRY.toml --kit ID`
 
+use workshop::air_setting::AirSetting;
 use workshop::answer::{KnownVan, Remark, Weight};
 use workshop::facts::{Language, Words};
 use workshop::set_up::{LeanOffer, SetUp};
@@ -40,6 +41,9 @@ fn shown(set_up: &SetUp, language: Language) -> String {
     for remark in set_up.limits.iter().chain(&set_up.misses) {
         text += &remark_line(remark);
     }
+    for air in &set_up.air {
+        text += &air_lines(air);
+    }
     text += &format!(
         "  Misses the aim by {} mm front, {} mm rear.\n\n",
         ranged(&set_up.miss_mm[0]),
@@ -71,6 +75,23 @@ fn shown(set_up: &SetUp, language: Language) -> String {
     }
     text += &cautions(&set_up.cautions, language);
     text
+}
+
+fn air_lines(air: &AirSetting) -> String {
+    let filled = format!(
+        "  {}: fill both air springs to {} bar {} (the maker allows {} to {} bar), then shut the line.",
+        air.axle,
+        fixed(air.pressure_bar, 1),
+        air.filled_in.name(),
+        fixed(air.range_bar[0], 1),
+        fixed(air.range_bar[1], 1)
+    );
+    let rows = air.in_states.iter().map(|there| {
+        let level = there.pressure_for_level_bar.map_or("-".to_owned(), |bar| fixed(bar, 1));
+        vec![there.state.name().to_owned(), fixed(there.pressure_bar, 1), level]
+    });
+    let table = table(&["", "pressure then bar", "to stand level bar"], rows);
+    format!("{}\n{table}\n", folded(&filled, 4))
 }
 
 fn collars(set_up: &SetUp) -> String {

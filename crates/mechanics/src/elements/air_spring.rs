@@ -295,6 +295,34 @@ impl FittedAirSpring {
         }
     }
 
+    /// The same spring filled to a gauge pressure (Pa) at a height (m) and shut off. That the maker allows both is the
+    /// caller's to check.
+    #[must_use]
+    pub fn filled_at(&self, gauge_pressure_pa: f64, height_m: f64) -> Self {
+        let filled = self.spring.holding(gauge_pressure_pa, height_m);
+        Self { charge: AirCharge::Shut(filled), ..self.clone() }
+    }
+
+    /// Fills the spring to a pressure higher by `amount_pa` than it was filled to.
+    pub(crate) fn fill_higher(&mut self, amount_pa: f64) {
+        match &mut self.charge {
+            AirCharge::Open(gauge_pa) => *gauge_pa += amount_pa,
+            AirCharge::Shut(filled) => filled.filled_absolute_pa += amount_pa,
+        }
+    }
+
+    /// Growth of the force at a height (m) with the pressure it was filled to, N/Pa.
+    pub(crate) fn force_per_filling_pressure_n_per_pa(&self, height_m: f64) -> f64 {
+        match &self.charge {
+            AirCharge::Open(_) => self.spring.area_m2(height_m),
+            AirCharge::Shut(filled) if filled.at_height(height_m).force_n > 0.0 => {
+                let per_pa = filled.absolute_pressure_pa(height_m) / filled.filled_absolute_pa;
+                per_pa * self.spring.area_m2(height_m)
+            }
+            AirCharge::Shut(_) => 0.0,
+        }
+    }
+
     /// The same spring with its gas shut in as it stands at a height (m), obeying a polytropic exponent from there on.
     #[must_use]
     pub fn shut_at(&self, height_m: f64, polytropic_exponent: f64) -> Self {

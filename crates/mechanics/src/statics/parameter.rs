@@ -5,7 +5,7 @@ use super::equilibrium::{State, axle_travel, from_state, other_of};
 use super::{Corner, FourCorners, StopPlace};
 use crate::GRAVITY_M_PER_S2;
 use crate::curve::Local2;
-use crate::elements::{AirCharge, FittedAirSpring, ForceAndRate};
+use crate::elements::ForceAndRate;
 use crate::linkage::{AxleTravel, Point};
 
 /// One quantity of a van that can be changed by a small amount.
@@ -31,7 +31,7 @@ pub enum Parameter {
     StopHeight(usize),
     /// Gas force of a corner's damper, N.
     GasForce(usize),
-    /// Gauge pressure of a corner's air spring with its line open, Pa.
+    /// Gauge pressure that a corner's air spring was filled to, or is held at with its line open, Pa.
     AirPressure(usize),
     /// Rate of a corner's added leaves, relative.
     AddedLeafRate(usize),
@@ -114,8 +114,8 @@ impl Corner {
             }
             Parameter::GasForce(_) => self.damper.gas_force_n += amount,
             Parameter::AirPressure(_) => {
-                if let Some(FittedAirSpring { charge: AirCharge::Open(gauge_pa), .. }) = &mut self.air {
-                    *gauge_pa += amount;
+                if let Some(air) = &mut self.air {
+                    air.fill_higher(amount);
                 }
             }
             Parameter::AddedLeafRate(_) => {
@@ -273,12 +273,9 @@ impl Corner {
                 sum(seat.map(|slope| self.table.seat_shift_ratio * slope), rod)
             }
             Parameter::FreeLength(_) => per_space,
-            Parameter::AirPressure(_) => self.air.as_ref().map_or([0.0; 2], |air| match air.charge {
-                AirCharge::Open(_) => {
-                    let height = self.air_height(air, travel);
-                    along(-air.spring.area_m2(height.value), &height)
-                }
-                AirCharge::Shut(_) => [0.0; 2],
+            Parameter::AirPressure(_) => self.air.as_ref().map_or([0.0; 2], |air| {
+                let height = self.air_height(air, travel);
+                along(-air.force_per_filling_pressure_n_per_pa(height.value), &height)
             }),
             Parameter::AddedLeafRate(_) => along(spring.force_n - seats.force_n, &space),
             Parameter::SpringRate(_) if spring.main_rate_n_per_m > 0.0 => {
