@@ -3,7 +3,7 @@
 use crate::document::{Fault, read, schema};
 use crate::enquiry::Enquiry;
 use crate::facts::{Fact, read_facts};
-use crate::kit::Kit;
+use crate::kit::{Kit, KitWorld};
 use crate::load_list::{ListedItem, read_listed_items};
 use crate::measuring::{BenchReading, JackingReading};
 use crate::price::{PriceList, read_prices};
@@ -119,7 +119,7 @@ impl Kind {
             Self::Rules => schema("rules", "Fitting rules", |f| read_rules(f, RuleWorld::default())),
             Self::Operations => schema("operations", "Labour operations", read_operations),
             Self::Prices => schema("prices", "Prices", read_prices),
-            Self::Kit => schema("kit", "Kit", |f| Kit::read(f, &[])),
+            Self::Kit => schema("kit", "Kit", |f| Kit::read(f, KitWorld::default())),
             Self::LoadItems => schema("load-items", "Load items", read_listed_items),
             Self::Tolerances => schema("tolerances", "Tolerances", Tolerances::read),
             Self::Enquiry => schema("enquiry", "Enquiry", |f| Enquiry::read(f, &nothing)),
@@ -152,20 +152,6 @@ impl Catalogue {
             catalogue.prices =
                 keep(&mut faults, file, read(&file.path, &file.text, read_prices)).map(|(_, prices)| prices);
         }
-        for file in of_kind(files, Kind::Rules) {
-            let operations: Vec<String> = catalogue.operations.ids().map(str::to_owned).collect();
-            let parts: Vec<String> = catalogue
-                .prices
-                .iter()
-                .flat_map(|prices| &prices.parts)
-                .map(|part| part.id.clone())
-                .collect();
-            let world = RuleWorld { facts: &catalogue.facts, operations: &operations, parts: &parts };
-            let rules = read(&file.path, &file.text, |f| read_rules(f, world));
-            if let Some((_, rules)) = keep(&mut faults, file, rules) {
-                catalogue.rules.extend(rules);
-            }
-        }
         for file in of_kind(files, Kind::Vehicle) {
             let sheet = read(&file.path, &file.text, |f| VehicleSheet::read(f, &catalogue.facts));
             vehicles.extend(keep(&mut faults, file, sheet));
@@ -174,12 +160,22 @@ impl Catalogue {
         let sound = faults.is_empty();
         let vehicle_ids: Vec<String> =
             vehicles.iter().filter(|_| sound).map(|(_, sheet)| sheet.id.clone()).collect();
+        let world = KitWorld { vehicles: &vehicle_ids, facts: &catalogue.facts };
         for file in of_kind(files, Kind::Kit) {
-            kits.extend(keep(
-                &mut faults,
-                file,
-                read(&file.path, &file.text, |f| Kit::read(f, &vehicle_ids)),
-            ));
+            kits.extend(keep(&mut faults, file, read(&file.path, &file.text, |f| Kit::read(f, world))));
+        }
+        let sound = faults.is_empty();
+        for file in of_kind(files, Kind::Rules) {
+            let operations: Vec<String> = catalogue.operations.ids().map(str::to_owned).collect();
+            let priced = catalogue.prices.iter().flat_map(|prices| &prices.parts);
+            let parts: Vec<String> = priced.map(|part| part.id.clone()).collect();
+            let kits: Vec<String> = kits.iter().filter(|_| sound).map(|(_, kit)| kit.id.clone()).collect();
+            let world =
+                RuleWorld { facts: &catalogue.facts, operations: &operations, parts: &parts, kits: &kits };
+            let rules = read(&file.path, &file.text, |f| read_rules(f, world));
+            if let Some((_, rules)) = keep(&mut faults, file, rules) {
+                catalogue.rules.extend(rules);
+            }
         }
         for file in of_kind(files, Kind::LoadItems) {
             if let Some((_, items)) = keep(&mut faults, file, read(&file.path, &file.text, read_listed_items))

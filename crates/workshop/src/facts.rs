@@ -36,6 +36,9 @@ impl Words {
     }
 }
 
+/// Fact that a kit's `strut_mount` is an answer of: how the front strut sits in the wheel carrier.
+pub const STRUT_MOUNT: &str = "strut-mount";
+
 /// Something that can be known of a van.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fact {
@@ -139,6 +142,16 @@ impl<'a> KnownFacts<'a> {
     /// Answers of a fact that are still possible.
     pub fn possible(&self, fact: &str) -> &[&'a str] {
         self.possible.iter().find(|(id, _)| *id == fact).map_or(&[], |(_, answers)| answers)
+    }
+
+    /// Words of answers of a fact, as a person chooses among them.
+    pub fn words(&self, fact: &str, answers: &[&str]) -> String {
+        let known = self.facts.iter().find(|other| other.id == fact);
+        let of = |id: &str| {
+            let answer = known.and_then(|fact| fact.answers.iter().find(|answer| answer.id == id));
+            answer.map_or_else(|| id.to_owned(), |answer| answer.words.en.clone())
+        };
+        answers.iter().map(|id| of(id)).collect::<Vec<_>>().join(" or ")
     }
 
     /// Facts with more than one possible answer.

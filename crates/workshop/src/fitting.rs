@@ -1,9 +1,9 @@
 //! What the fitting rules say of a kit on a van: out, in, or depends on what is not known yet.
 
 use crate::answer::FitmentAnswer;
-use crate::facts::{Fact, KnownFacts, Words};
+use crate::facts::{Fact, KnownFacts, STRUT_MOUNT, Words};
 use crate::kit::Kit;
-use crate::rules::{Component, Condition, Effect, FigureCondition, Rule, RuleFigure};
+use crate::rules::{Compared, Component, Condition, Effect, FigureCondition, Rule, RuleFigure};
 use crate::sit::Sit;
 use crate::vehicle_sheet::Grade;
 
@@ -199,9 +199,32 @@ impl Fitting<'_> {
             }
             Condition::Vehicle(vehicles) => plain(vehicles.iter().any(|id| id == self.vehicle)),
             Condition::Family(families) => plain(families.contains(&self.kit.family)),
+            Condition::Kit(kits) => plain(kits.contains(&self.kit.id)),
             Condition::Brings(parts) => plain(parts.iter().any(|&part| brings(self.kit, part))),
+            Condition::StrutMount(compared) => self.strut_mount_holds(*compared, known),
             Condition::Figure(bounds) => self.figure_holds(bounds),
         }
+    }
+
+    fn strut_mount_holds(&self, compared: Compared, known: &KnownFacts) -> Holds<'static> {
+        let (Some(mount), possible) = (self.kit.strut_mount(), known.possible(STRUT_MOUNT)) else {
+            return Holds::No;
+        };
+        let matching = possible.iter().filter(|answer| **answer == mount).count();
+        let holds = match matching {
+            0 if possible.is_empty() => return Holds::No,
+            0 => Compared::Differs,
+            _ if possible.len() == 1 => Compared::Same,
+            _ => return Holds::Unknown(STRUT_MOUNT),
+        };
+        if holds != compared {
+            return Holds::No;
+        }
+        Holds::Yes(Some(format!(
+            "its struts are made for: {}; on the van: {}",
+            known.words(STRUT_MOUNT, &[mount]),
+            known.words(STRUT_MOUNT, possible)
+        )))
     }
 
     fn figure_holds(&self, bounds: &FigureCondition) -> Holds<'static> {

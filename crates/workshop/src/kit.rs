@@ -2,7 +2,7 @@
 
 use crate::air_helper::AirHelperSheet;
 use crate::document::{Fields, Range, range};
-use crate::facts::Words;
+use crate::facts::{Fact, STRUT_MOUNT, Words};
 use crate::spring_sheet::{AddedLeafSheet, SpringLaw};
 use crate::vehicle_sheet::{DamperSheet, StopSheet};
 
@@ -25,6 +25,15 @@ pub struct Kit {
     pub front: Option<KitAxle>,
     /// Rear parts.
     pub rear: Option<KitAxle>,
+}
+
+/// What kits may refer to.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct KitWorld<'a> {
+    /// Identifiers of the vehicle sheets; not checked where there are none.
+    pub vehicles: &'a [String],
+    /// Facts of the workshop.
+    pub facts: &'a [Fact],
 }
 
 /// Kinds of kit.
@@ -114,6 +123,9 @@ pub struct KitAxle {
     pub leaf_work: Option<LeafWorkSheet>,
     /// Auxiliary air spring.
     pub air: Option<AirHelperSheet>,
+    /// Mount that the front strut is made for, an answer of the fact [`STRUT_MOUNT`]; absent where it is no strut or
+    /// the maker states none.
+    pub strut_mount: Option<String>,
     /// How much deeper than usual the maker allows the strut in its tube, mm; absent where he does not.
     pub extra_insertion_mm: Option<f64>,
 }
@@ -236,9 +248,8 @@ impl ClickSheet {
 const LENGTH_MM: Range = range(20.0, 900.0);
 
 impl Kit {
-    /// Reads a kit; `vehicle_ids` are the vehicle sheets it may be sold for, not checked where there are none to
-    /// check against.
-    pub fn read(f: &mut Fields, vehicle_ids: &[String]) -> Self {
+    /// Reads a kit.
+    pub fn read(f: &mut Fields, world: KitWorld) -> Self {
         let kit = Self {
             id: f.id("id", "Identifier"),
             name: f.text("name", "Name for people"),
@@ -253,15 +264,40 @@ impl Kit {
             return kit;
         }
         for (k, id) in kit.fits.iter().enumerate() {
-            if !vehicle_ids.is_empty() && !vehicle_ids.contains(id) {
-                let allowed = format!("one of {}", vehicle_ids.join(", "));
+            if !world.vehicles.is_empty() && !world.vehicles.contains(id) {
+                let allowed = format!("one of {}", world.vehicles.join(", "));
                 f.fault_at(&format!("fits[{k}]"), &format!("\"{id}\""), &allowed);
             }
         }
+        kit.check_strut_mount(f, world.facts);
         if kit.front.is_none() && kit.rear.is_none() {
             f.fault_at("", "neither front nor rear parts", "a table [front], a table [rear], or both");
         }
         kit
+    }
+
+    fn check_strut_mount(&self, f: &mut Fields, facts: &[Fact]) {
+        if self.rear.as_ref().is_some_and(|axle| axle.strut_mount.is_some()) {
+            f.fault_at("rear.strut_mount", "a strut mount at the rear", "one in [front] alone");
+        }
+        let Some(KitAxle { strut_mount: Some(mount), damper, .. }) = &self.front else { return };
+        if damper.is_none() {
+            f.fault_at(
+                "front.strut_mount",
+                "a strut mount without a strut",
+                "a table [front.damper] beside it",
+            );
+        }
+        let Some(fact) = facts.iter().find(|fact| fact.id == STRUT_MOUNT) else { return };
+        if !fact.answers.iter().any(|answer| answer.id == *mount) {
+            let ids: Vec<&str> = fact.answers.iter().map(|answer| answer.id.as_str()).collect();
+            f.fault_at("front.strut_mount", &format!("\"{mount}\""), &format!("one of {}", ids.join(", ")));
+        }
+    }
+
+    /// Mount of the wheel carrier that the kit's struts are made for, an answer of [`STRUT_MOUNT`].
+    pub fn strut_mount(&self) -> Option<&str> {
+        self.front.as_ref()?.strut_mount.as_deref()
     }
 
     /// Parts for an axle, [`mechanics::statics::FRONT`] or [`mechanics::statics::REAR`].
@@ -307,6 +343,10 @@ impl KitAxle {
                 LeafWorkSheet::read,
             ),
             air: f.optional_table("air", "Auxiliary air spring beside the main spring", AirHelperSheet::read),
+            strut_mount: f.optional_id(
+                "strut_mount",
+                "Mount that the front strut is made for, an answer of the fact strut-mount",
+            ),
             extra_insertion_mm: f.optional_number(
                 "extra_insertion_mm",
                 range(0.5, 60.0),

@@ -3,7 +3,7 @@
 //! A row becomes the text of a kit file and is read as such, so a table allows exactly what the files allow.
 
 use crate::document::{Fault, read};
-use crate::kit::Kit;
+use crate::kit::{Kit, KitWorld};
 
 /// A kit read from a row, with the text of its file.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,8 +15,19 @@ pub struct KitRow {
 }
 
 /// Columns that hold text even where a cell looks like a number.
-const TEXT_COLUMNS: [&str; 10] =
-    ["id", "name", "maker", "family", "datum", "en", "de", "stated", "position", "counted_from"];
+const TEXT_COLUMNS: [&str; 11] = [
+    "id",
+    "name",
+    "maker",
+    "family",
+    "datum",
+    "en",
+    "de",
+    "stated",
+    "position",
+    "counted_from",
+    "strut_mount",
+];
 /// Column with several values in a cell, parted by semicolons.
 const LIST_COLUMN: &str = "fits";
 
@@ -24,11 +35,7 @@ const LIST_COLUMN: &str = "fits";
 ///
 /// # Errors
 /// All faults of all rows; `line` is the row (the head is row 1), `field` the column. One fault and no kit is read.
-pub fn read_kit_table(
-    file: &str,
-    rows: &[Vec<String>],
-    vehicle_ids: &[String],
-) -> Result<Vec<KitRow>, Vec<Fault>> {
+pub fn read_kit_table(file: &str, rows: &[Vec<String>], world: KitWorld) -> Result<Vec<KitRow>, Vec<Fault>> {
     let Some((head, rows)) = rows.split_first() else {
         return Err(vec![fault(file, 1, "", "an empty table", "a first row with column heads")]);
     };
@@ -38,7 +45,7 @@ pub fn read_kit_table(
         rows.iter().enumerate().filter(|(_, cells)| cells.iter().any(|cell| !cell.trim().is_empty()))
     {
         let line = k + 2;
-        match read_row(file, line, head, cells, vehicle_ids) {
+        match read_row(file, line, head, cells, world) {
             Ok(row) => {
                 if kits.iter().any(|other| other.kit.id == row.kit.id) {
                     let found = format!("\"{}\" a second time", row.kit.id);
@@ -93,7 +100,7 @@ fn read_row(
     line: usize,
     head: &[String],
     cells: &[String],
-    vehicle_ids: &[String],
+    world: KitWorld,
 ) -> Result<KitRow, Vec<Fault>> {
     if cells.len() > head.len() && cells[head.len()..].iter().any(|cell| !cell.trim().is_empty()) {
         let found = format!("{} cells", cells.len());
@@ -114,7 +121,7 @@ fn read_row(
         }
     }
     let toml = kit.to_string();
-    match read(file, &toml, |f| Kit::read(f, vehicle_ids)) {
+    match read(file, &toml, |f| Kit::read(f, world)) {
         Ok(kit) => Ok(KitRow { kit, toml }),
         // lines of the made text mean nothing to whoever keeps the table
         Err(faults) => Err(faults.into_iter().map(|fault| Fault { line, column: 1, ..fault }).collect()),
@@ -187,10 +194,11 @@ mod tests {
             "{HEAD}\nflat|45|Maker|fixed_springs|van-a; van-b|rate_and_length|31,5|340|900|1400"
         ));
         let vans = ["van-a".to_owned(), "van-b".to_owned()];
-        let kits = read_kit_table("kits.csv", &rows, &vans).unwrap();
+        let world = KitWorld { vehicles: &vans, ..KitWorld::default() };
+        let kits = read_kit_table("kits.csv", &rows, world).unwrap();
         assert_eq!(kits[0].kit.name, "45");
         assert_eq!(kits[0].kit.fits, vans);
-        let again = read("flat.toml", &kits[0].toml, |f| Kit::read(f, &vans)).unwrap();
+        let again = read("flat.toml", &kits[0].toml, |f| Kit::read(f, world)).unwrap();
         assert_eq!(again, kits[0].kit);
     }
 
@@ -199,7 +207,9 @@ mod tests {
         let rows = table(&format!(
             "{HEAD}\ngood|a|M|fixed_springs|van-a|rate_and_length|31|340||\nbad|b|M|fixed_springs|van-x|rate_and_length|-3|340||\nbad two|c|M|springs|van-a|rate_and_length|31|many||"
         ));
-        let faults = read_kit_table("kits.csv", &rows, &["van-a".to_owned()]).unwrap_err();
+        let vans = ["van-a".to_owned()];
+        let world = KitWorld { vehicles: &vans, ..KitWorld::default() };
+        let faults = read_kit_table("kits.csv", &rows, world).unwrap_err();
         let places: Vec<(usize, &str)> =
             faults.iter().map(|fault| (fault.line, fault.field.as_str())).collect();
         assert!(places.contains(&(3, "front.spring.rate_n_per_mm")), "{places:?}");
@@ -209,16 +219,17 @@ mod tests {
 
     #[test]
     fn law_heads_twice_or_no_paths_are_refused() {
-        let faults = read_kit_table("k", &table("id|id|Name of kit\na|b|c"), &[]).unwrap_err();
+        let faults =
+            read_kit_table("k", &table("id|id|Name of kit\na|b|c"), KitWorld::default()).unwrap_err();
         assert!(faults.iter().any(|fault| fault.found.contains("second time")));
         assert!(faults.iter().any(|fault| fault.allowed.contains("path")));
-        assert!(read_kit_table("k", &[], &[]).is_err());
+        assert!(read_kit_table("k", &[], KitWorld::default()).is_err());
     }
 
     proptest::proptest! {
         #[test]
         fn law_any_cells_give_kits_or_faults(cells in proptest::collection::vec(proptest::collection::vec(".{0,12}", 1..6), 0..5)) {
-            let result = read_kit_table("k", &cells, &[]);
+            let result = read_kit_table("k", &cells, KitWorld::default());
             proptest::prop_assert!(result.map_or_else(|faults| !faults.is_empty(), |kits| !kits.is_empty()));
         }
     }

@@ -32,6 +32,8 @@ fn contradicts_itself(rule: &Rule) -> Option<String> {
                 (Condition::Fact(a), Condition::Fact(b)) if a.fact == b.fact => disjoint(&a.is, &b.is),
                 (Condition::Vehicle(a), Condition::Vehicle(b)) => disjoint(a, b),
                 (Condition::Family(a), Condition::Family(b)) => disjoint(a, b),
+                (Condition::Kit(a), Condition::Kit(b)) => disjoint(a, b),
+                (Condition::StrutMount(a), Condition::StrutMount(b)) => a != b,
                 (Condition::Figure(a), Condition::Figure(b)) if a.figure == b.figure => {
                     no_value_for_both(a, b)
                 }
@@ -74,6 +76,8 @@ fn no_such_kit(catalogue: &Catalogue, rule: &Rule) -> Option<String> {
     let met = catalogue.kits.iter().any(|kit| {
         rule.when.iter().all(|condition| match condition {
             Condition::Family(families) => families.contains(&kit.family),
+            Condition::Kit(ids) => ids.contains(&kit.id),
+            Condition::StrutMount(_) => kit.strut_mount().is_some(),
             Condition::Brings(parts) => parts.iter().any(|&part| crate::fitting::brings(kit, part)),
             _ => true,
         })

@@ -29,10 +29,29 @@ pub enum Condition {
     Vehicle(Vec<String>),
     /// The kit is of one of these families.
     Family(Vec<KitFamily>),
+    /// It is one of these kits.
+    Kit(Vec<String>),
     /// The kit brings one of these.
     Brings(Vec<Component>),
+    /// How the mount that the kit's struts are made for compares with the van's ([`crate::facts::STRUT_MOUNT`]); never holds for a
+    /// kit that states none.
+    StrutMount(Compared),
     /// A figure lies within bounds in a load state, or in the load state where it is worst.
     Figure(FigureCondition),
+}
+
+/// How what a kit is made for compares with what the van has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Compared {
+    /// The van has what the kit is made for.
+    Same,
+    /// The van has something else.
+    Differs,
+}
+
+impl Compared {
+    /// Names in files.
+    pub const CHOICES: [(&'static str, Self); 2] = [("same", Self::Same), ("differs", Self::Differs)];
 }
 
 /// What a kit may bring.
@@ -166,14 +185,15 @@ pub struct RuleWorld<'a> {
     pub operations: &'a [String],
     /// Identifiers of its price list; not checked where there are none.
     pub parts: &'a [String],
+    /// Identifiers of its kits; not checked where there are none.
+    pub kits: &'a [String],
 }
 
 /// Reads the workshop's rules.
 pub fn read_rules(f: &mut Fields, world: RuleWorld) -> Vec<Rule> {
-    let facts = world.facts;
     f.list("rules", "Fitting rules", |f| Rule {
         id: f.id("id", "Identifier"),
-        when: f.list("when", "Conditions, all of which must hold", |f| Condition::read(f, facts)),
+        when: f.list("when", "Conditions, all of which must hold", |f| Condition::read(f, world)),
         effect: f.table("effect", "What follows", |f| Effect::read(f, world)),
         reason: f.table("reason", "Why, in plain words", Words::read),
         source: f.text("source", "Standard, maker's instruction, or common practice"),
@@ -181,18 +201,29 @@ pub fn read_rules(f: &mut Fields, world: RuleWorld) -> Vec<Rule> {
 }
 
 impl Condition {
-    fn read(f: &mut Fields, facts: &[Fact]) -> Self {
+    fn read(f: &mut Fields, world: RuleWorld) -> Self {
         f.variant(
             "of",
             "What the condition is about",
             &[
-                ("fact", &|f| Self::Fact(FactIs::read(f, facts))),
+                ("fact", &|f| Self::Fact(FactIs::read(f, world.facts))),
                 ("vehicle", &|f| Self::Vehicle(f.id_list("is", 1..=50, "Vehicle sheets"))),
                 ("kit_family", &|f| {
                     Self::Family(f.choice_list("is", &KitFamily::CHOICES, 1..=10, "Kit families"))
                 }),
+                ("kit", &|f| {
+                    let ids = f.id_list("is", 1..=50, "Kits");
+                    for (k, id) in ids.iter().enumerate() {
+                        must_be_known(f, &format!("is[{k}]"), id, world.kits);
+                    }
+                    Self::Kit(ids)
+                }),
                 ("kit_brings", &|f| {
                     Self::Brings(f.choice_list("is", &Component::CHOICES, 1..=6, "Parts, any of them"))
+                }),
+                ("strut_mount", &|f| {
+                    let doc = "Mount that the kit's struts are made for, against the van's";
+                    Self::StrutMount(f.choice("is", &Compared::CHOICES, doc))
                 }),
                 ("figure", &|f| Self::Figure(FigureCondition::read(f))),
             ],

@@ -10,6 +10,8 @@ use workshop::document::{Fault, read};
 use workshop::enquiry::{Enquiry, WishKind};
 use workshop::facts::{Fact, FactIs, KnownFacts, read_facts};
 use workshop::fitting::Fitting;
+use workshop::kit::Kit;
+use workshop::load_list::LoadState;
 use workshop::rule_conflicts::dead_rules;
 use workshop::rules::{Rule, RuleWorld, read_rules};
 use workshop::shortlist::{Shortlist, compared, shortlist};
@@ -40,8 +42,7 @@ const RULES: &str = r#"
 [[rules]]
 id = "struts-for-tubes"
 when = [
-  { of = "fact", fact = "strut-mount", is = ["bolted-flange"] },
-  { of = "kit_brings", is = ["front_dampers"] },
+  { of = "strut_mount", is = "differs" },
 ]
 effect = { does = "excludes" }
 reason = { en = "These struts slip into a tube.", de = "Diese Federbeine werden ins Rohr gesteckt." }
@@ -133,6 +134,58 @@ fn law_the_question_that_moves_kits_in_or_out_is_asked_first_and_none_when_all_i
 }
 
 #[test]
+fn law_struts_for_another_mount_are_three_valued() {
+    let catalogue = catalogue();
+    let kit = catalogue.kit(STRUTS).unwrap();
+    assert_eq!(kit.strut_mount(), Some("slip-in-tube"));
+    let grade = &catalogue.vehicles[0].grades[0];
+    let wished = LoadState::DayToDay;
+    let verdict = |kit: &Kit, answers: &[(&str, &str)]| {
+        let enquiry = enquiry(&catalogue, answers);
+        let known = KnownFacts::of(&catalogue.facts, &[], &enquiry.facts);
+        Fitting { kit, vehicle: "sorvel", grade, sits: None, wished }.verdict(&catalogue.rules, &known)
+    };
+    let differs = verdict(kit, &[("strut-mount", "bolted-flange")]).out.unwrap();
+    assert_eq!(
+        differs.because,
+        ["its struts are made for: slipped into a tube; on the van: bolted to a flange"]
+    );
+    let same = verdict(kit, &[("strut-mount", "slip-in-tube")]);
+    assert!(same.out.is_none() && same.depends_on.iter().all(|waits| waits.fact != "strut-mount"));
+    let unknown = verdict(kit, &[]);
+    assert!(unknown.out.is_none());
+    assert!(unknown.depends_on.iter().any(|waits| waits.fact == "strut-mount"));
+    // a kit without struts does not care, whatever is known
+    let springs = verdict(catalogue.kit(SPRINGS).unwrap(), &[]);
+    assert!(springs.out.is_none() && springs.depends_on.iter().all(|waits| waits.fact != "strut-mount"));
+}
+
+#[test]
+fn law_a_rule_may_name_kits_and_only_known_ones() {
+    let rule = RULES.replace(
+        "{ of = \"strut_mount\", is = \"differs\" }",
+        "{ of = \"kit\", is = [\"ostrivo-steady\", \"tessavar-four-collars\"] }",
+    );
+    let kits = ["ostrivo-steady", STRUTS].map(str::to_owned);
+    let facts = facts();
+    let read_with = |kits: &[String]| {
+        read("rules.toml", &rule, |f| {
+            read_rules(f, RuleWorld { facts: &facts, kits, ..RuleWorld::default() })
+        })
+    };
+    let rules = read_with(&kits).unwrap();
+    let catalogue = catalogue();
+    let known = KnownFacts::of(&facts, &[], &[]);
+    for kit in catalogue.kits_for("sorvel") {
+        let grade = &catalogue.vehicles[0].grades[0];
+        let fitting = Fitting { kit, vehicle: "sorvel", grade, sits: None, wished: LoadState::DayToDay };
+        assert_eq!(fitting.verdict(&rules, &known).out.is_some(), kits.contains(&kit.id), "{}", kit.id);
+    }
+    let faults = read_with(&kits[1..]).unwrap_err();
+    assert_eq!((faults.len(), faults[0].field.as_str()), (1, "rules[0].when[0].is[0]"), "{faults:?}");
+}
+
+#[test]
 fn law_a_figure_rule_says_the_figure_that_met_it() {
     let listed = listed(&[("strut-mount", "slip-in-tube"), ("sensor", "none")]);
     let struts = listed.options.iter().find(|option| option.kit == STRUTS).unwrap();
@@ -208,7 +261,8 @@ fn law_a_fact_answered_never_leaves_a_rule_waiting_for_it() {
     let known = KnownFacts::of(&catalogue.facts, &[], &enquiry.facts);
     for kit in &catalogue.kits {
         let grade = &catalogue.vehicle(&enquiry.vehicle).unwrap().grades[0];
-        let fitting = Fitting { kit, vehicle: &enquiry.vehicle, grade, sits: None };
+        let fitting =
+            Fitting { kit, vehicle: &enquiry.vehicle, grade, sits: None, wished: LoadState::DayToDay };
         for answer in ["slip-in-tube", "bolted-flange"] {
             let verdict = fitting.verdict(&catalogue.rules, &known.answered("strut-mount", answer));
             assert!(verdict.depends_on.iter().all(|waits| waits.fact != "strut-mount"));
@@ -234,8 +288,7 @@ source = "s"
 [[rules]]
 id = "behind-an-exclusion"
 when = [
-  { of = "fact", fact = "strut-mount", is = ["bolted-flange"] },
-  { of = "kit_brings", is = ["front_dampers"] },
+  { of = "strut_mount", is = "differs" },
   { of = "fact", fact = "sensor", is = ["fitted"] },
 ]
 effect = { does = "warns" }

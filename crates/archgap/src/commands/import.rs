@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use calamine::{Reader, open_workbook_auto};
+use workshop::kit::KitWorld;
 use workshop::kit_table::{KitRow, read_kit_table};
 
 use super::json_of;
@@ -20,7 +21,11 @@ pub(crate) fn run(table: &Path, into: &Path, apply: bool, json: bool) -> Result<
     let catalogue = DataSource::of(Some(into)).catalogue()?;
     let vehicle_ids: Vec<String> = catalogue.vehicles.iter().map(|sheet| sheet.id.clone()).collect();
     let rows = cells(table)?;
-    let kits = read_kit_table(&table.display().to_string(), &rows, &vehicle_ids)?;
+    let kits = read_kit_table(
+        &table.display().to_string(),
+        &rows,
+        KitWorld { vehicles: &vehicle_ids, facts: &catalogue.facts },
+    )?;
     let mut preview = Preview { new: Vec::new(), changed: Vec::new(), unchanged: Vec::new(), written: apply };
     let mut to_write: Vec<&KitRow> = Vec::new();
     for row in &kits {
