@@ -8,7 +8,7 @@ use crate::belief::{Belief, Origin, van_unknowns};
 use crate::calibration::{AsFoundAxle, calibrated, explained};
 use crate::catalogue::Catalogue;
 use crate::enquiry::{Enquiry, ScaleReading};
-use crate::facts::KnownFacts;
+use crate::facts::{KnownFacts, NO_STOP, STRUT_TUBE_STOP};
 use crate::figure::{Evidence, Figure};
 use crate::fitment::{Fitment, Solved};
 use crate::fitting::Fitting;
@@ -159,6 +159,8 @@ pub struct KnownVan<'a> {
     pub enquiry: &'a Enquiry,
     /// Sheets, kits, tolerances.
     pub catalogue: &'a Catalogue,
+    /// Kit that is fitted today; original parts where absent.
+    pub fitted_kit: Option<Kit>,
     /// What is fitted today.
     pub fitted: Fitment,
     /// Belief before any reading.
@@ -184,8 +186,8 @@ impl<'a> KnownVan<'a> {
         let grade = sheet.grade(&enquiry.grade).ok_or_else(|| missing("no such grade"))?;
         let van = PreparedVan::new(sheet, grade, enquiry.tyre.as_ref())?;
         let tolerances = &catalogue.tolerances;
-        let fitted_kit = enquiry.fitted_kit.as_ref().and_then(|id| catalogue.kit(id));
-        let fitted = Fitment::fitted(&van, fitted_kit, tolerances)?;
+        let fitted_kit = enquiry.fitted_kit.as_ref().and_then(|id| catalogue.offer(&enquiry.vehicle, id));
+        let fitted = Fitment::fitted(&van, fitted_kit.as_ref(), enquiry.fitted_collars_mm, tolerances)?;
         let mut unknowns = van_unknowns(&van, enquiry, tolerances);
         unknowns.extend(fitted.unknowns(Origin::Fitted, tolerances));
         let prior = Belief::of(unknowns);
@@ -198,7 +200,22 @@ impl<'a> KnownVan<'a> {
         };
         let as_new = in_every_state(&Fitment::as_new(&van))?;
         let today = in_every_state(&fitted)?;
-        Ok(Self { van, enquiry, catalogue, fitted, prior, belief, doubts, as_new, today })
+        Ok(Self { van, enquiry, catalogue, fitted_kit, fitted, prior, belief, doubts, as_new, today })
+    }
+
+    /// What is known of the van beyond its sheet.
+    pub fn facts(&self) -> KnownFacts<'a> {
+        KnownFacts::of(&self.catalogue.facts, &self.van.sheet.facts, &self.enquiry.facts)
+    }
+
+    /// Whether a kit is the one that is fitted today.
+    pub fn is_fitted(&self, kit: &Kit) -> bool {
+        self.fitted_kit.as_ref().is_some_and(|fitted| fitted.id == kit.id)
+    }
+
+    /// A kit as it can be offered: the one that is fitted today is not bought again, its collars are set anew.
+    pub fn offered(&self, kit: &Kit) -> Kit {
+        if self.is_fitted(kit) { kit.set_anew() } else { kit.clone() }
     }
 
     /// Loads of the van in a load state.
@@ -281,6 +298,7 @@ impl<'a> KnownVan<'a> {
 
     /// A kit on this van, its collars set for the aim of the enquiry.
     pub fn kit(&self, kit: &Kit) -> KitAnswer {
+        let kit = &self.offered(kit);
         let (collars, outcome) = match self.set_up(kit) {
             Ok(set_up) => {
                 let mut fitment = set_up.result;
@@ -421,7 +439,7 @@ impl<'a> KnownVan<'a> {
     }
 
     /// Axles whose load lies outside what the maker sells the kit's parts for, in sentences.
-    pub(crate) fn outside_axle_band(&self, kit: &Kit, state: LoadState) -> Vec<String> {
+    fn outside_axle_band(&self, kit: &Kit, state: LoadState) -> Vec<String> {
         let load_n = self.today[state as usize].band.middle.wheel_load_n;
         [FRONT, REAR]
             .into_iter()
@@ -439,13 +457,33 @@ impl<'a> KnownVan<'a> {
             .collect()
     }
 
+    /// Whether the tubes that slip-in struts sit in are open all the way; `None` where that is not known.
+    pub(crate) fn tube_is_open(&self) -> Option<bool> {
+        self.facts().is(STRUT_TUBE_STOP, NO_STOP)
+    }
+
+    /// That the collars of what is fitted were not measured, where they were not.
+    pub(crate) fn collars_not_measured(&self) -> Vec<Remark> {
+        let unmeasured = |axle: &usize| self.fitted.collars_within_m[*axle] > 0.0;
+        let words = |axle: usize| {
+            format!(
+                "{}: nobody measured where the fitted collars are, so they are taken at the middle of their range: measure them from the datum, and turn from there",
+                AXLE_NAMES[axle]
+            )
+        };
+        let axles = [FRONT, REAR].into_iter().filter(unmeasured);
+        axles.map(|axle| Remark { weight: Weight::LookAtIt, words: words(axle) }).collect()
+    }
+
+    /// A kit on this van as rules see it.
+    pub fn fitting<'b>(&'b self, kit: &'b Kit, sits: Option<&'b FitmentAnswer>) -> Fitting<'b> {
+        let enquiry = self.enquiry;
+        Fitting { kit, vehicle: &enquiry.vehicle, grade: self.van.grade, sits, wished: enquiry.wish.state }
+    }
+
     /// The rule that puts a kit out, as a stop.
     pub(crate) fn out_by_rule(&self, kit: &Kit, sits: &FitmentAnswer) -> Option<Remark> {
-        let catalogue = self.catalogue;
-        let facts = KnownFacts::of(&catalogue.facts, &self.van.sheet.facts, &self.enquiry.facts);
-        let fitting =
-            Fitting { kit, vehicle: &self.enquiry.vehicle, grade: self.van.grade, sits: Some(sits) };
-        let out = fitting.verdict(&catalogue.rules, &facts).out?;
+        let out = self.fitting(kit, Some(sits)).verdict(&self.catalogue.rules, &self.facts()).out?;
         let because =
             if out.because.is_empty() { String::new() } else { format!(" ({})", out.because.join("; ")) };
         let words = format!("this kit is out: {}{because} [{}]", out.reason.en, out.source);

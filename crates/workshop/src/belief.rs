@@ -308,18 +308,19 @@ pub fn van_unknowns(van: &PreparedVan, enquiry: &Enquiry, tolerances: &Tolerance
 /// Words for the corners, in corner order.
 pub const CORNER_WORDS: [&str; 4] = ["front left", "front right", "rear left", "rear right"];
 
-/// Unknowns of the parts of one axle that come from `origin`.
+/// Unknowns of the parts of one axle that come from `origin`. Where it has collars, both may together be away from where
+/// they are said to be by `collars_within_m`.
 pub fn part_unknowns(
     axle: usize,
     parts: &AxleParts,
     origins: AxleOrigin,
     origin: Origin,
-    has_collar: bool,
+    collars_within_m: Option<f64>,
     tolerances: &Tolerances,
 ) -> Vec<Unknown> {
     let mut unknowns = Vec::new();
     if origins.spring == origin {
-        spring_unknowns(axle, parts, origin, has_collar, tolerances, &mut unknowns);
+        spring_unknowns(axle, parts, origin, collars_within_m, tolerances, &mut unknowns);
     }
     let whose = whose(origin);
     let name = AXLE_NAMES[axle];
@@ -391,7 +392,7 @@ fn spring_unknowns(
     axle: usize,
     parts: &AxleParts,
     origin: Origin,
-    has_collar: bool,
+    collars_within_m: Option<f64>,
     tolerances: &Tolerances,
     unknowns: &mut Vec<Unknown>,
 ) {
@@ -472,12 +473,16 @@ fn spring_unknowns(
     let cause = format!("height at which the {} bushes were clamped", AXLE_NAMES[axle]);
     let remedy = "re-clamp the bushes at ride height";
     add(cause, both(Parameter::BushClamp, 1.0), 0.0, m_from_mm(clamp_mm), Evidence::Estimated, remedy);
-    if has_collar {
+    if let Some(within_m) = collars_within_m {
+        let cause = format!("position of {} {} collars", whose(origin), AXLE_NAMES[axle]);
+        if within_m > 0.0 {
+            let remedy = "measure the collars from their datum";
+            add(cause.clone(), both(Parameter::SeatShift, 1.0), 0.0, within_m, Evidence::Estimated, remedy);
+        }
         for corner in [left, right] {
             let effects = vec![(Parameter::SeatShift(corner), 1.0)];
             let half_width_m = m_from_mm(tolerances.collar_position_mm);
-            let cause = format!("position of {} {} collars", whose(origin), AXLE_NAMES[axle]);
-            add(cause, effects, 0.0, half_width_m, Evidence::Measured, "measure the collar again");
+            add(cause.clone(), effects, 0.0, half_width_m, Evidence::Measured, "measure the collar again");
         }
     }
 }

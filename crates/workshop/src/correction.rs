@@ -135,7 +135,11 @@ impl KnownVan<'_> {
 
     /// The kit on the van with collars and bushes as recorded.
     pub(crate) fn recorded_fitment(&self, kit: &Kit, record: &RampRecord) -> Result<Fitment, CannotStand> {
-        let mut fitment = self.fitted.with_kit(&self.van, kit, &self.catalogue.tolerances)?;
+        let mut fitment = if self.is_fitted(kit) {
+            self.fitted.clone()
+        } else {
+            self.fitted.with_kit(&self.van, kit, &self.catalogue.tolerances)?
+        };
         for i in 0..4 {
             if let (Some(collar), Some(mm)) = (collar_of(kit, axle_of(i)), record.collar_mm[i]) {
                 fitment.collar_turned_m[i] = m_from_mm(mm - collar.delivered_mm);

@@ -3,6 +3,7 @@
 use crate::catalogue::Catalogue;
 use crate::document::{Fields, Range, range};
 use crate::facts::FactIs;
+use crate::kit::read_collar_positions;
 use crate::load_list::{CarriedItem, LoadState, read_carried_item};
 use crate::vehicle_sheet::{DRIVER_KG, RUNNING_ORDER_FUEL_PERCENT, TyreSheet};
 
@@ -19,6 +20,8 @@ pub struct Enquiry {
     pub grade: String,
     /// Kit that is fitted now; original parts where absent.
     pub fitted_kit: Option<String>,
+    /// Where its collars are, from the datum, mm; `None` where there is none or nobody has measured it.
+    pub fitted_collars_mm: [Option<f64>; 4],
     /// Tyre other than the standard one.
     pub tyre: Option<TyreSheet>,
     /// What the van carries.
@@ -168,7 +171,15 @@ impl Enquiry {
             question: f.text("question", "The question in words"),
             vehicle: f.id("vehicle", "Vehicle sheet"),
             grade: f.id("grade", "Grade of the vehicle sheet"),
-            fitted_kit: f.optional_id("fitted_kit", "Kit that is fitted now; original parts where absent"),
+            fitted_kit: f.optional_kit_id(
+                "fitted_kit",
+                "Kit that is fitted now, or `springs+dampers` of two; original parts where absent",
+            ),
+            fitted_collars_mm: read_collar_positions(
+                f,
+                "fitted_collars",
+                "Collar positions of the fitted kit from the datum",
+            ),
             tyre: f.optional_table("tyre", "Tyre other than the standard one", TyreSheet::read),
             items: f.list("items", "What the van carries", |f| read_carried_item(f, &catalogue.load_items)),
             aboard: read_aboard(f),
@@ -214,11 +225,16 @@ impl Enquiry {
             f.fault_at("grade", &format!("\"{}\"", self.grade), &format!("one of {}", ids.join(", ")));
         }
         if let Some(id) = &self.fitted_kit {
-            let fits = |kit: &&crate::kit::Kit| kit.fits.contains(&self.vehicle);
-            let ids: Vec<&str> = catalogue.kits.iter().filter(fits).map(|kit| kit.id.as_str()).collect();
-            if !ids.contains(&id.as_str()) {
-                f.fault_at("fitted_kit", &format!("\"{id}\""), &format!("one of {}", ids.join(", ")));
+            match catalogue.offer(&self.vehicle, id) {
+                Some(kit) => kit.check_collar_positions(f, "fitted_collars", &self.fitted_collars_mm, false),
+                None => {
+                    let ids: Vec<&str> =
+                        catalogue.kits_for(&self.vehicle).map(|kit| kit.id.as_str()).collect();
+                    f.fault_at("fitted_kit", &format!("\"{id}\""), &format!("one of {}", ids.join(", ")));
+                }
             }
+        } else if self.fitted_collars_mm != [None; 4] {
+            f.fault_at("fitted_collars", "collars without a kit", "a kit in fitted_kit");
         }
     }
 }

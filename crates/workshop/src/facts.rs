@@ -39,6 +39,11 @@ impl Words {
 /// Fact that a kit's `strut_mount` is an answer of: how the front strut sits in the wheel carrier.
 pub const STRUT_MOUNT: &str = "strut-mount";
 
+/// Fact whether the tube that a slip-in strut sits in ends in a stop.
+pub const STRUT_TUBE_STOP: &str = "strut-tube-stop";
+/// Its answer for a tube that is open all the way.
+pub const NO_STOP: &str = "no-stop";
+
 /// Something that can be known of a van.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fact {
@@ -142,6 +147,16 @@ impl<'a> KnownFacts<'a> {
     /// Answers of a fact that are still possible.
     pub fn possible(&self, fact: &str) -> &[&'a str] {
         self.possible.iter().find(|(id, _)| *id == fact).map_or(&[], |(_, answers)| answers)
+    }
+
+    /// Whether an answer of a fact is the right one; `None` where that is not known.
+    pub fn is(&self, fact: &str, answer: &str) -> Option<bool> {
+        let possible = self.possible(fact);
+        match possible.contains(&answer) {
+            true if possible.len() == 1 => Some(true),
+            false if !possible.is_empty() => Some(false),
+            _ => None,
+        }
     }
 
     /// Words of answers of a fact, as a person chooses among them.

@@ -11,6 +11,7 @@ use crate::kit::Kit;
 use crate::load_list::LoadState;
 use crate::loads::Carried;
 use crate::tolerances::Tolerances;
+use crate::units::m_from_mm;
 
 /// How an auxiliary air spring was filled before its line was shut.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,6 +33,9 @@ pub struct Fitment {
     pub collars: [bool; 2],
     /// How far each collar is screwed up from where it was delivered, m, in corner order.
     pub collar_turned_m: [f64; 4],
+    /// Half the width of the range in which the fitted collars of each axle may be, both alike, m; 0 where they were
+    /// measured or set.
+    pub collars_within_m: [f64; 2],
     /// How much deeper than usual the struts of each axle sit in their tubes, m.
     pub insertion_m: [f64; 2],
     /// Pressure to which the air spring of each corner is filled, and its height when it was.
@@ -48,19 +52,22 @@ impl Fitment {
             origins: [AxleOrigin::all(Origin::AsNew); 2],
             collars: [false; 2],
             collar_turned_m: [0.0; 4],
+            collars_within_m: [0.0; 2],
             insertion_m: [0.0; 2],
             air_filled: [None; 4],
             bushes_clamped_at_m: [0.0; 4],
         }
     }
 
-    /// What is on the van today: original parts, or a kit that was fitted before.
+    /// What is on the van today: original parts, or a kit that was fitted before, its collars where they were measured,
+    /// mm from the datum. Collars that nobody measured may be anywhere in their range, left and right alike.
     ///
     /// # Errors
     /// When the fitted kit's parts contradict the van's.
     pub fn fitted(
         van: &PreparedVan,
         kit: Option<&Kit>,
+        collars_mm: [Option<f64>; 4],
         tolerances: &Tolerances,
     ) -> Result<Self, CannotStand> {
         let originals = van.original_parts();
@@ -69,7 +76,19 @@ impl Fitment {
             Some(kit) => (van.with_kit(&originals, kit, tolerances)?, collars_of(kit)),
         };
         let origins = [AxleOrigin::all(Origin::Fitted); 2];
-        Ok(Self { parts, origins, collars, ..Self::as_new(van) })
+        let mut fitment = Self { parts, origins, collars, ..Self::as_new(van) };
+        for i in 0..4 {
+            let sheet = kit.and_then(|kit| kit.axle(axle_of(i))).and_then(|parts| parts.collar.as_ref());
+            let Some(collar) = sheet else { continue };
+            let middle_mm = 0.5 * (collar.lowest_mm + collar.highest_mm);
+            let position_mm = collars_mm[i].unwrap_or(middle_mm);
+            fitment.collar_turned_m[i] = m_from_mm(position_mm - collar.delivered_mm);
+            if collars_mm[i].is_none() {
+                let within_mm = 0.5 * (collar.highest_mm - collar.lowest_mm);
+                fitment.collars_within_m[axle_of(i)] = m_from_mm(within_mm);
+            }
+        }
+        Ok(fitment)
     }
 
     /// Axles whose height can be set after the parts are in: by collars or by air.
@@ -97,6 +116,7 @@ impl Fitment {
             }
             if brought.spring.is_some() || brought.collar.is_some() {
                 fitment.collars[axle] = brought.collar.is_some();
+                fitment.collars_within_m[axle] = 0.0;
                 fitment.collar_turned_m[2 * axle] = 0.0;
                 fitment.collar_turned_m[2 * axle + 1] = 0.0;
             }
@@ -142,7 +162,8 @@ impl Fitment {
             .into_iter()
             .flat_map(|axle| {
                 let parts = &self.parts[axle];
-                part_unknowns(axle, parts, self.origins[axle], origin, self.collars[axle], tolerances)
+                let within_m = self.collars[axle].then_some(self.collars_within_m[axle]);
+                part_unknowns(axle, parts, self.origins[axle], origin, within_m, tolerances)
             })
             .collect()
     }

@@ -1,9 +1,12 @@
 //! What the fitting rules say of a kit on a van: out, in, or depends on what is not known yet.
 
+use mechanics::statics::{FRONT, REAR};
+
 use crate::answer::FitmentAnswer;
 use crate::facts::{Fact, KnownFacts, STRUT_MOUNT, Words};
-use crate::kit::Kit;
-use crate::rules::{Compared, Component, Condition, Effect, FigureCondition, Rule, RuleFigure};
+use crate::kit::{Kit, KitFamily};
+use crate::load_list::LoadState;
+use crate::rules::{Compared, Component, Condition, Effect, FigureCondition, Rule, RuleFigure, RuleState};
 use crate::sit::Sit;
 use crate::vehicle_sheet::Grade;
 
@@ -13,6 +16,9 @@ pub struct Verdict {
     /// The rule that puts the kit out; absent where it is in.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub out: Option<RuleSays>,
+    /// Further rules that put it out.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub also_out: Vec<RuleSays>,
     /// Facts that are not known and would change something, with the rules that wait for them.
     pub depends_on: Vec<DependsOn>,
     /// Warnings.
@@ -67,6 +73,8 @@ pub enum Would {
     AddParts,
     /// Warnings, cautions, steps or inspections.
     Advise,
+    /// How low it can be set.
+    SetLower,
 }
 
 impl Would {
@@ -132,12 +140,17 @@ pub struct Fitting<'a> {
     pub grade: &'a Grade,
     /// How it would sit; `None` where it cannot be computed.
     pub sits: Option<&'a FitmentAnswer>,
+    /// Load state in which the wish is meant.
+    pub wished: LoadState,
 }
 
 impl Fitting<'_> {
     /// Holds a kit against the rules.
     pub fn verdict(&self, rules: &[Rule], known: &KnownFacts) -> Verdict {
         let mut verdict = Verdict { out: self.not_sold_for_it(), ..Verdict::default() };
+        if verdict.out.is_some() {
+            return verdict;
+        }
         for rule in rules {
             match self.rule_holds(rule, known) {
                 Ok(Some(because)) => apply(rule, because, &mut verdict),
@@ -198,8 +211,8 @@ impl Fitting<'_> {
                 }
             }
             Condition::Vehicle(vehicles) => plain(vehicles.iter().any(|id| id == self.vehicle)),
-            Condition::Family(families) => plain(families.contains(&self.kit.family)),
-            Condition::Kit(kits) => plain(kits.contains(&self.kit.id)),
+            Condition::Family(families) => plain(is_of(self.kit, families)),
+            Condition::Kit(kits) => plain(is_among(self.kit, kits)),
             Condition::Brings(parts) => plain(parts.iter().any(|&part| brings(self.kit, part))),
             Condition::StrutMount(compared) => self.strut_mount_holds(*compared, known),
             Condition::Figure(bounds) => self.figure_holds(bounds),
@@ -207,47 +220,88 @@ impl Fitting<'_> {
     }
 
     fn strut_mount_holds(&self, compared: Compared, known: &KnownFacts) -> Holds<'static> {
-        let (Some(mount), possible) = (self.kit.strut_mount(), known.possible(STRUT_MOUNT)) else {
-            return Holds::No;
-        };
-        let matching = possible.iter().filter(|answer| **answer == mount).count();
-        let holds = match matching {
-            0 if possible.is_empty() => return Holds::No,
-            0 => Compared::Differs,
-            _ if possible.len() == 1 => Compared::Same,
-            _ => return Holds::Unknown(STRUT_MOUNT),
-        };
-        if holds != compared {
-            return Holds::No;
+        let Some(mount) = self.kit.strut_mount() else { return Holds::No };
+        match known.is(STRUT_MOUNT, mount) {
+            None => return Holds::Unknown(STRUT_MOUNT),
+            Some(same) if same != (compared == Compared::Same) => return Holds::No,
+            Some(_) => {}
         }
         Holds::Yes(Some(format!(
             "its struts are made for: {}; on the van: {}",
             known.words(STRUT_MOUNT, &[mount]),
-            known.words(STRUT_MOUNT, possible)
+            known.words(STRUT_MOUNT, known.possible(STRUT_MOUNT))
         )))
     }
 
     fn figure_holds(&self, bounds: &FigureCondition) -> Holds<'static> {
-        let Some(sits) = self.sits else { return Holds::No };
-        let met = sits
-            .states
-            .iter()
-            .filter(|sit| bounds.state.is_none_or(|state| sit.state == state))
-            .filter_map(|sit| Some((sit, value_of(bounds.figure, sit, self.grade)?)))
-            .find(|(_, value)| {
-                bounds.at_least.is_none_or(|least| *value >= least)
-                    && bounds.at_most.is_none_or(|most| *value <= most)
-            });
+        let met = self.figures(bounds).into_iter().find(|(_, value)| {
+            bounds.at_least.is_none_or(|least| *value >= least)
+                && bounds.at_most.is_none_or(|most| *value <= most)
+        });
         let unit = bounds.figure.unit();
         match met {
-            Some((sit, value)) => Holds::Yes(Some(format!(
-                "{} is {value:.0} {unit} {}{}",
+            Some((state, value)) => Holds::Yes(Some(format!(
+                "{} is {value:.0} {unit}{}{}",
                 bounds.figure.words(),
-                sit.state.name(),
+                bounds.figure.where_it_is(state),
                 bound_words(bounds)
             ))),
             None => Holds::No,
         }
+    }
+
+    /// A figure in each load state that its rule looks at; none where the kit cannot be computed.
+    pub(crate) fn figures(&self, bounds: &FigureCondition) -> Vec<(LoadState, f64)> {
+        let looked_at = |state: LoadState| match bounds.state {
+            None => true,
+            Some(RuleState::Is(only)) => state == only,
+            Some(RuleState::AsWished) => state == self.wished,
+        };
+        let states = self.sits.iter().flat_map(|sits| &sits.states).filter(|sit| looked_at(sit.state));
+        states.filter_map(|sit| Some((sit.state, self.value_of(bounds.figure, sit)?))).collect()
+    }
+
+    /// Whether a condition holds whatever is not known.
+    pub(crate) fn surely_holds(&self, condition: &Condition, known: &KnownFacts) -> bool {
+        matches!(self.condition_holds(condition, known), Holds::Yes(_))
+    }
+
+    /// A rule figure in a load state, of the corner that is worse for the van.
+    fn value_of(&self, figure: RuleFigure, sit: &Sit) -> Option<f64> {
+        let pair = |axle: usize| [&sit.corners[2 * axle], &sit.corners[2 * axle + 1]];
+        let drop = |axle: usize| {
+            pair(axle).map(|corner| corner.drop_against_original_mm.value).iter().sum::<f64>() / 2.0
+        };
+        let captive = |axle: usize| {
+            let [left, right] =
+                pair(axle).map(|corner| corner.travel.captive_in_hand_mm.as_ref().map(|f| f.value));
+            Some(left?.min(right?))
+        };
+        let metal = |axle: usize| {
+            let [left, right] = pair(axle).map(|corner| corner.travel.bump_travel_to_metal_mm.value);
+            left.min(right)
+        };
+        let load_kg = |axle: usize| sit.axle_load_kg[axle].value;
+        let plated_kg = [self.grade.plated_front_axle_kg, self.grade.plated_rear_axle_kg];
+        let band_kg = |axle: usize| self.kit.axle(axle)?.axle_load_kg;
+        Some(match figure {
+            RuleFigure::FrontDrop => drop(FRONT),
+            RuleFigure::RearDrop => drop(REAR),
+            RuleFigure::FrontAxleLoad => load_kg(FRONT),
+            RuleFigure::RearAxleLoad => load_kg(REAR),
+            RuleFigure::FrontOverPlate => load_kg(FRONT) - plated_kg[FRONT],
+            RuleFigure::RearOverPlate => load_kg(REAR) - plated_kg[REAR],
+            RuleFigure::FrontOverBand => load_kg(FRONT) - band_kg(FRONT)?[1],
+            RuleFigure::RearOverBand => load_kg(REAR) - band_kg(REAR)?[1],
+            RuleFigure::FrontUnderBand => band_kg(FRONT)?[0] - load_kg(FRONT),
+            RuleFigure::RearUnderBand => band_kg(REAR)?[0] - load_kg(REAR),
+            RuleFigure::FrontPlateOverBand => plated_kg[FRONT] - band_kg(FRONT)?[1],
+            RuleFigure::RearPlateOverBand => plated_kg[REAR] - band_kg(REAR)?[1],
+            RuleFigure::FrontCaptive => captive(FRONT)?,
+            RuleFigure::RearCaptive => captive(REAR)?,
+            RuleFigure::FrontToMetal => metal(FRONT),
+            RuleFigure::RearToMetal => metal(REAR),
+        })
     }
 }
 
@@ -259,6 +313,16 @@ fn bound_words(bounds: &FigureCondition) -> String {
         (None, Some(most)) => format!(", the rule speaks up to {most:.0} {unit}"),
         (None, None) => String::new(),
     }
+}
+
+/// Whether a kit, or a part of a combination, is of one of these families.
+pub(crate) fn is_of(kit: &Kit, families: &[KitFamily]) -> bool {
+    families.contains(&kit.family) || kit.consists_of().iter().any(|part| families.contains(&part.family))
+}
+
+/// Whether a kit, or a part of a combination, is one of these.
+pub(crate) fn is_among(kit: &Kit, ids: &[String]) -> bool {
+    kit.consists_of().iter().any(|part| ids.contains(&part.id))
 }
 
 /// Whether a kit brings a part.
@@ -274,42 +338,14 @@ pub(crate) fn brings(kit: &Kit, part: Component) -> bool {
     }
 }
 
-/// A rule figure in a load state, of the corner that is worse for the van.
-fn value_of(figure: RuleFigure, sit: &Sit, grade: &Grade) -> Option<f64> {
-    let pair = |axle: usize| [&sit.corners[2 * axle], &sit.corners[2 * axle + 1]];
-    let drop = |axle: usize| {
-        pair(axle).map(|corner| corner.drop_against_original_mm.value).iter().sum::<f64>() / 2.0
-    };
-    let captive = |axle: usize| {
-        let [left, right] =
-            pair(axle).map(|corner| corner.travel.captive_in_hand_mm.as_ref().map(|f| f.value));
-        Some(left?.min(right?))
-    };
-    let metal = |axle: usize| {
-        let [left, right] = pair(axle).map(|corner| corner.travel.bump_travel_to_metal_mm.value);
-        left.min(right)
-    };
-    match figure {
-        RuleFigure::FrontDrop => Some(drop(0)),
-        RuleFigure::RearDrop => Some(drop(1)),
-        RuleFigure::FrontAxleLoad => Some(sit.axle_load_kg[0].value),
-        RuleFigure::RearAxleLoad => Some(sit.axle_load_kg[1].value),
-        RuleFigure::FrontOverPlate => Some(sit.axle_load_kg[0].value - grade.plated_front_axle_kg),
-        RuleFigure::RearOverPlate => Some(sit.axle_load_kg[1].value - grade.plated_rear_axle_kg),
-        RuleFigure::FrontCaptive => captive(0),
-        RuleFigure::RearCaptive => captive(1),
-        RuleFigure::FrontToMetal => Some(metal(0)),
-        RuleFigure::RearToMetal => Some(metal(1)),
-    }
-}
-
 fn apply(rule: &Rule, because: Vec<String>, verdict: &mut Verdict) {
     let says =
         RuleSays { rule: rule.id.clone(), reason: rule.reason.clone(), source: rule.source.clone(), because };
     match &rule.effect {
-        Effect::Excludes => {
-            verdict.out.get_or_insert(says);
-        }
+        Effect::Excludes => match verdict.out {
+            None => verdict.out = Some(says),
+            Some(_) => verdict.also_out.push(says),
+        },
         Effect::Warns => verdict.warnings.push(says),
         Effect::AddsPart { part, quantity } => {
             verdict.parts.push(AddedPart { part: part.clone(), quantity: *quantity, says });

@@ -25,6 +25,29 @@ pub struct Kit {
     pub front: Option<KitAxle>,
     /// Rear parts.
     pub rear: Option<KitAxle>,
+    /// How it comes to the customer.
+    pub offer: Offer,
+}
+
+/// How a kit comes to the customer.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub enum Offer {
+    /// As one kit of the catalogue.
+    #[default]
+    Kit,
+    /// As two kits of the catalogue together, springs and dampers.
+    Together([KitPart; 2]),
+    /// It is on the van already; its collars are set anew.
+    SetAnew,
+}
+
+/// A kit of the catalogue as part of an offer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KitPart {
+    /// Identifier.
+    pub id: String,
+    /// Its own family.
+    pub family: KitFamily,
 }
 
 /// What kits may refer to.
@@ -62,11 +85,13 @@ pub enum KitFamily {
     TorsionBars,
     /// Auxiliary air springs.
     AuxiliaryAir,
+    /// Springs and dampers of two kits.
+    Combination,
 }
 
 impl KitFamily {
     /// Names in files.
-    pub const CHOICES: [(&'static str, Self); 11] = [
+    pub const CHOICES: [(&'static str, Self); 12] = [
         ("fixed_springs", Self::FixedSprings),
         ("adjustable_rear", Self::AdjustableRear),
         ("adjustable_struts", Self::AdjustableStruts),
@@ -78,7 +103,11 @@ impl KitFamily {
         ("leaf_work", Self::LeafWork),
         ("torsion_bars", Self::TorsionBars),
         ("auxiliary_air", Self::AuxiliaryAir),
+        ("combination", Self::Combination),
     ];
+
+    /// Names of what can be sold as one kit: all but the combination.
+    pub const SOLD: &[(&'static str, Self)] = Self::CHOICES.split_at(11).0;
 
     /// Words for people.
     pub fn words(self) -> &'static str {
@@ -94,12 +123,13 @@ impl KitFamily {
             Self::LeafWork => "work on the leaf springs",
             Self::TorsionBars => "torsion bars",
             Self::AuxiliaryAir => "auxiliary air",
+            Self::Combination => "springs and dampers of two kits",
         }
     }
 }
 
 /// What a kit brings to one axle; what it does not bring stays as it is.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct KitAxle {
     /// Axle loads the maker sells it for, kg: from, to.
     pub axle_load_kg: Option<[f64; 2]>,
@@ -245,6 +275,19 @@ impl ClickSheet {
     }
 }
 
+const CORNERS: [&str; 4] = ["front_left", "front_right", "rear_left", "rear_right"];
+
+/// Reads where the collars of a kit are, in corner order, mm from the datum.
+pub(crate) fn read_collar_positions(f: &mut Fields, name: &str, doc: &str) -> [Option<f64>; 4] {
+    let positions = f.optional_table(name, doc, |f| {
+        CORNERS.map(|corner| {
+            let doc = "From the datum, up the thread positive";
+            f.optional_number(&format!("{corner}_mm"), range(-300.0, 300.0), doc)
+        })
+    });
+    positions.unwrap_or([None; 4])
+}
+
 const LENGTH_MM: Range = range(20.0, 900.0);
 
 impl Kit {
@@ -254,11 +297,12 @@ impl Kit {
             id: f.id("id", "Identifier"),
             name: f.text("name", "Name for people"),
             maker: f.text("maker", "Maker"),
-            family: f.choice("family", &KitFamily::CHOICES, "What kind of kit it is"),
+            family: f.choice("family", KitFamily::SOLD, "What kind of kit it is"),
             about: f.optional_table("about", "What it is, for the customer", Words::read),
             fits: f.id_list("fits", 1..=50, "Vehicle sheets it is sold for"),
             front: f.optional_table("front", "Parts for the front axle", KitAxle::read),
             rear: f.optional_table("rear", "Parts for the rear axle", KitAxle::read),
+            offer: Offer::Kit,
         };
         if !f.is_sound() {
             return kit;
@@ -292,6 +336,31 @@ impl Kit {
         if !fact.answers.iter().any(|answer| answer.id == *mount) {
             let ids: Vec<&str> = fact.answers.iter().map(|answer| answer.id.as_str()).collect();
             f.fault_at("front.strut_mount", &format!("\"{mount}\""), &format!("one of {}", ids.join(", ")));
+        }
+    }
+
+    /// Checks collar positions read from a document against the collars there are; `all` where none may be left out.
+    pub(crate) fn check_collar_positions(
+        &self,
+        f: &mut Fields,
+        name: &str,
+        positions: &[Option<f64>; 4],
+        all: bool,
+    ) {
+        for (i, position) in positions.iter().enumerate() {
+            let collar = self.axle(i / 2).and_then(|axle| axle.collar.as_ref());
+            let field = format!("{name}.{}_mm", CORNERS[i]);
+            match (collar, position) {
+                (Some(collar), Some(mm)) if !(collar.lowest_mm..=collar.highest_mm).contains(mm) => {
+                    let allowed = format!("{} to {} mm from the datum", collar.lowest_mm, collar.highest_mm);
+                    f.fault_at(&field, &format!("{mm}"), &allowed);
+                }
+                (Some(_), None) if all => f.fault_at(&field, "nothing", "the position of this kit's collar"),
+                (None, Some(mm)) => {
+                    f.fault_at(&field, &format!("{mm}"), "nothing: this kit has no collar there");
+                }
+                _ => {}
+            }
         }
     }
 

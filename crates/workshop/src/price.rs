@@ -11,6 +11,7 @@ use std::fmt;
 
 use rust_decimal::{Decimal, RoundingStrategy};
 
+use crate::catalogue::Catalogue;
 use crate::document::{Fields, Range, range};
 use crate::facts::{Language, Words};
 use crate::kit::KitFamily;
@@ -123,7 +124,7 @@ pub struct Item {
 }
 
 /// How the parts come to the customer.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Work {
     /// Fitted on the ramp, charged by the typical time.
     Fitted {
@@ -132,8 +133,8 @@ pub enum Work {
     },
     /// Sent by post.
     Posted {
-        /// Family of the kit, which may have a tier of its own.
-        family: KitFamily,
+        /// Families of the kits, which may have tiers of their own; the dearest of them is charged.
+        families: Vec<KitFamily>,
     },
     /// Sold over the counter.
     Collected,
@@ -283,14 +284,14 @@ pub fn quote(prices: &PriceList, wanted: &Wanted) -> Result<Quote, NoQuote> {
     for item in &wanted.extras {
         lines.push(part_line(prices, LineKind::Extra, item)?);
     }
-    match wanted.work {
+    match &wanted.work {
         Work::Fitted { typical_minutes } => {
             lines.push(consumables_line(prices)?);
-            lines.push(labour_line(prices, typical_minutes)?);
+            lines.push(labour_line(prices, *typical_minutes)?);
         }
-        Work::Posted { family } => {
+        Work::Posted { families } => {
             let mass_kg = mass_kg(prices, wanted)?;
-            lines.push(carriage_line(prices, mass_kg, family)?);
+            lines.push(carriage_line(prices, mass_kg, families)?);
         }
         Work::Collected => {}
     }
@@ -331,8 +332,11 @@ fn consumables_line(prices: &PriceList) -> Result<Line, NoQuote> {
     piece_line(LineKind::Consumables, name, 1, prices.consumables_per_job_minor, LineSource::PerJob)
 }
 
-fn carriage_line(prices: &PriceList, mass_kg: f64, family: KitFamily) -> Result<Line, NoQuote> {
-    let tier = prices.carriage(mass_kg, family).ok_or(NoQuote::TooHeavyToPost(mass_kg))?;
+fn carriage_line(prices: &PriceList, mass_kg: f64, families: &[KitFamily]) -> Result<Line, NoQuote> {
+    let tiers = families.iter().map(|family| prices.carriage(mass_kg, *family));
+    let tiers = tiers.collect::<Option<Vec<&CarriageTier>>>().unwrap_or_default();
+    let dearest = tiers.into_iter().max_by_key(|tier| tier.price_minor);
+    let tier = dearest.ok_or(NoQuote::TooHeavyToPost(mass_kg))?;
     let source = LineSource::CarriageTier { mass_kg, up_to_kg: tier.up_to_kg };
     piece_line(LineKind::Carriage, words("Carriage", "Versand"), 1, tier.price_minor, source)
 }
@@ -499,6 +503,27 @@ impl LineSource {
 
 const MASS_KG: Range = range(0.01, 500.0);
 
+impl Catalogue {
+    /// Families of kits whose heaviest priced kit no tier of carriage takes, with the reason; none where the workshop
+    /// posts nothing.
+    pub fn families_not_posted(&self) -> Vec<(KitFamily, NoQuote)> {
+        let Some(prices) = self.prices.as_ref().filter(|prices| !prices.carriage.is_empty()) else {
+            return Vec::new();
+        };
+        let heaviest_kg = |family: KitFamily| {
+            let kits = self.kits.iter().filter(move |kit| kit.family == family);
+            kits.filter_map(|kit| prices.part(&kit.id)?.mass_kg).max_by(f64::total_cmp)
+        };
+        KitFamily::SOLD
+            .iter()
+            .filter_map(|&(_, family)| {
+                let why = carriage_line(prices, heaviest_kg(family)?, &[family]).err()?;
+                Some((family, why))
+            })
+            .collect()
+    }
+}
+
 /// Reads the workshop's price list.
 pub fn read_prices(f: &mut Fields) -> PriceList {
     let currency = f.table("currency", "Currency of every amount", Currency::read);
@@ -527,7 +552,7 @@ pub fn read_prices(f: &mut Fields) -> PriceList {
         deposit_percent: read_percent(f, "deposit_percent", "Share of the total that is paid in advance"),
         carriage: f.list("carriage", "Carriage by post", |f| CarriageTier {
             up_to_kg: f.number("up_to_kg", MASS_KG, "Greatest mass of the parcel"),
-            families: f.choice_list("families", &KitFamily::CHOICES, 0..=10, "Kit families it is for"),
+            families: f.choice_list("families", KitFamily::SOLD, 0..=10, "Kit families it is for"),
             price_minor: read_amount(f, "price", digits, "Price"),
         }),
         parts: f.list("parts", "Kits and parts", |f| PricedPart {

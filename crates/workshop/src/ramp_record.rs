@@ -2,6 +2,7 @@
 
 use crate::catalogue::Catalogue;
 use crate::document::{Fields, Range, range};
+use crate::kit::read_collar_positions;
 
 /// How the van was brought to rest before it was read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
@@ -50,7 +51,7 @@ impl RampRecord {
     pub fn read(f: &mut Fields, catalogue: &Catalogue) -> Self {
         let record = Self {
             enquiry: f.id("enquiry", "Enquiry it belongs to"),
-            kit: f.id("kit", "Kit that was fitted"),
+            kit: f.kit_id("kit", "Kit that was fitted, or `springs+dampers` of two"),
             settled: f.choice(
                 "settled",
                 &[
@@ -65,18 +66,7 @@ impl RampRecord {
             load_as_listed: f
                 .flag("load_as_listed", "Whether the van carries what the enquiry lists for the ramp"),
             unequal_asked: f.flag_or("unequal_asked", false, "Whether unequal collars were asked for"),
-            collar_mm: f
-                .optional_table("collars", "Collar positions from the datum as they are", |f| {
-                    CORNERS.map(|corner| {
-                        let name = format!("{corner}_mm");
-                        f.optional_number(
-                            &name,
-                            range(-300.0, 300.0),
-                            "From the datum, up the thread positive",
-                        )
-                    })
-                })
-                .unwrap_or([None; 4]),
+            collar_mm: read_collar_positions(f, "collars", "Collar positions from the datum as they are"),
             insertion_mm: ["front", "rear"].map(|axle| {
                 let name = format!("{axle}_insertion_mm");
                 f.number_or(
@@ -113,25 +103,12 @@ impl RampRecord {
     }
 
     fn check(&self, f: &mut Fields, catalogue: &Catalogue) {
-        let Some(kit) = catalogue.kit(&self.kit) else {
+        let vehicles = catalogue.vehicles.iter();
+        let Some(kit) = vehicles.filter_map(|sheet| catalogue.offer(&sheet.id, &self.kit)).next() else {
             let ids: Vec<&str> = catalogue.kits.iter().map(|kit| kit.id.as_str()).collect();
             f.fault_at("kit", &format!("\"{}\"", self.kit), &format!("one of {}", ids.join(", ")));
             return;
         };
-        for (i, position) in self.collar_mm.iter().enumerate() {
-            let collar = kit.axle(i / 2).and_then(|axle| axle.collar.as_ref());
-            let field = format!("collars.{}_mm", CORNERS[i]);
-            match (collar, position) {
-                (Some(collar), Some(mm)) if !(collar.lowest_mm..=collar.highest_mm).contains(mm) => {
-                    let allowed = format!("{} to {} mm from the datum", collar.lowest_mm, collar.highest_mm);
-                    f.fault_at(&field, &format!("{mm}"), &allowed);
-                }
-                (Some(_), None) => f.fault_at(&field, "nothing", "the position of this kit's collar"),
-                (None, Some(mm)) => {
-                    f.fault_at(&field, &format!("{mm}"), "nothing: this kit has no collar there");
-                }
-                _ => {}
-            }
-        }
+        kit.check_collar_positions(f, "collars", &self.collar_mm, true);
     }
 }

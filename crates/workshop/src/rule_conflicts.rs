@@ -73,12 +73,13 @@ fn no_such_van(catalogue: &Catalogue, rule: &Rule) -> Option<String> {
 }
 
 fn no_such_kit(catalogue: &Catalogue, rule: &Rule) -> Option<String> {
-    let met = catalogue.kits.iter().any(|kit| {
+    let combinations = catalogue.vehicles.iter().flat_map(|sheet| catalogue.combinations_for(&sheet.id));
+    let met = catalogue.kits.iter().cloned().chain(combinations).any(|kit| {
         rule.when.iter().all(|condition| match condition {
-            Condition::Family(families) => families.contains(&kit.family),
-            Condition::Kit(ids) => ids.contains(&kit.id),
+            Condition::Family(families) => crate::fitting::is_of(&kit, families),
+            Condition::Kit(ids) => crate::fitting::is_among(&kit, ids),
             Condition::StrutMount(_) => kit.strut_mount().is_some(),
-            Condition::Brings(parts) => parts.iter().any(|&part| crate::fitting::brings(kit, part)),
+            Condition::Brings(parts) => parts.iter().any(|&part| crate::fitting::brings(&kit, part)),
             _ => true,
         })
     });

@@ -1,7 +1,7 @@
 //! Fitting rules: conditions over van, kit and figures, each with an effect, a reason and a source. They are data.
 
 use crate::document::{Fields, range};
-use crate::facts::{Fact, FactIs, Words, quantity};
+use crate::facts::{Fact, FactIs, Language, STRUT_MOUNT, Words, quantity};
 use crate::kit::KitFamily;
 use crate::load_list::LoadState;
 
@@ -33,7 +33,7 @@ pub enum Condition {
     Kit(Vec<String>),
     /// The kit brings one of these.
     Brings(Vec<Component>),
-    /// How the mount that the kit's struts are made for compares with the van's ([`crate::facts::STRUT_MOUNT`]); never holds for a
+    /// How the mount that the kit's struts are made for compares with the van's ([`STRUT_MOUNT`]); never holds for a
     /// kit that states none.
     StrutMount(Compared),
     /// A figure lies within bounds in a load state, or in the load state where it is worst.
@@ -77,11 +77,31 @@ pub struct FigureCondition {
     /// Which figure.
     pub figure: RuleFigure,
     /// Load state; the one where the bound is met first where absent.
-    pub state: Option<LoadState>,
+    pub state: Option<RuleState>,
     /// Least value at which the condition holds.
     pub at_least: Option<f64>,
     /// Greatest value at which it holds.
     pub at_most: Option<f64>,
+}
+
+/// Load state in which a rule holds a figure against its bounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RuleState {
+    /// One load state.
+    Is(LoadState),
+    /// The one in which the customer's wish is meant.
+    AsWished,
+}
+
+impl RuleState {
+    /// Names in files.
+    pub const CHOICES: [(&'static str, Self); 5] = [
+        ("as_fitted_out", Self::Is(LoadState::AsFittedOut)),
+        ("day_to_day", Self::Is(LoadState::DayToDay)),
+        ("fully_laden", Self::Is(LoadState::FullyLaden)),
+        ("on_the_ramp", Self::Is(LoadState::OnTheRamp)),
+        ("as_wished", Self::AsWished),
+    ];
 }
 
 /// Figures that rules may ask for, in mm and kg.
@@ -99,6 +119,18 @@ pub enum RuleFigure {
     FrontOverPlate,
     /// Rear axle load over its plate.
     RearOverPlate,
+    /// Front axle load over the band that the kit's maker sells it for.
+    FrontOverBand,
+    /// Rear axle load over that band.
+    RearOverBand,
+    /// Front axle load below that band.
+    FrontUnderBand,
+    /// Rear axle load below that band.
+    RearUnderBand,
+    /// Plated front axle load over that band, whatever is carried.
+    FrontPlateOverBand,
+    /// Plated rear axle load over that band, whatever is carried.
+    RearPlateOverBand,
     /// Spring compression left at full rebound, front.
     FrontCaptive,
     /// Spring compression left at full rebound, rear.
@@ -111,13 +143,19 @@ pub enum RuleFigure {
 
 impl RuleFigure {
     /// Names in files, with their unit.
-    pub const CHOICES: [(&'static str, Self); 10] = [
+    pub const CHOICES: [(&'static str, Self); 16] = [
         ("front_drop_against_original_mm", Self::FrontDrop),
         ("rear_drop_against_original_mm", Self::RearDrop),
         ("front_axle_load_kg", Self::FrontAxleLoad),
         ("rear_axle_load_kg", Self::RearAxleLoad),
         ("front_axle_over_plate_kg", Self::FrontOverPlate),
         ("rear_axle_over_plate_kg", Self::RearOverPlate),
+        ("front_axle_load_over_kit_band_kg", Self::FrontOverBand),
+        ("rear_axle_load_over_kit_band_kg", Self::RearOverBand),
+        ("front_axle_load_under_kit_band_kg", Self::FrontUnderBand),
+        ("rear_axle_load_under_kit_band_kg", Self::RearUnderBand),
+        ("front_plate_over_kit_band_kg", Self::FrontPlateOverBand),
+        ("rear_plate_over_kit_band_kg", Self::RearPlateOverBand),
         ("front_captive_in_hand_mm", Self::FrontCaptive),
         ("rear_captive_in_hand_mm", Self::RearCaptive),
         ("front_bump_travel_to_metal_mm", Self::FrontToMetal),
@@ -133,6 +171,12 @@ impl RuleFigure {
             Self::RearAxleLoad => "rear axle load",
             Self::FrontOverPlate => "front axle load over its plate",
             Self::RearOverPlate => "rear axle load over its plate",
+            Self::FrontOverBand => "front axle load over the maker's band",
+            Self::RearOverBand => "rear axle load over the maker's band",
+            Self::FrontUnderBand => "front axle load below the maker's band",
+            Self::RearUnderBand => "rear axle load below the maker's band",
+            Self::FrontPlateOverBand => "front plated axle load over the maker's band",
+            Self::RearPlateOverBand => "rear plated axle load over the maker's band",
             Self::FrontCaptive => "front spring left captive",
             Self::RearCaptive => "rear spring left captive",
             Self::FrontToMetal => "front bump travel to metal",
@@ -140,11 +184,24 @@ impl RuleFigure {
         }
     }
 
+    /// A load state as words behind the figure; nothing where it does not matter to the figure.
+    pub fn where_it_is(self, state: LoadState) -> String {
+        match self {
+            Self::FrontPlateOverBand | Self::RearPlateOverBand => String::new(),
+            _ => format!(" {}", state.name()),
+        }
+    }
+
     /// Unit.
     pub fn unit(self) -> &'static str {
         match self {
-            Self::FrontAxleLoad | Self::RearAxleLoad | Self::FrontOverPlate | Self::RearOverPlate => "kg",
-            _ => "mm",
+            Self::FrontDrop
+            | Self::RearDrop
+            | Self::FrontCaptive
+            | Self::RearCaptive
+            | Self::FrontToMetal
+            | Self::RearToMetal => "mm",
+            _ => "kg",
         }
     }
 }
@@ -223,7 +280,12 @@ impl Condition {
                 }),
                 ("strut_mount", &|f| {
                     let doc = "Mount that the kit's struts are made for, against the van's";
-                    Self::StrutMount(f.choice("is", &Compared::CHOICES, doc))
+                    let compared = f.choice("is", &Compared::CHOICES, doc);
+                    if f.is_sound() && !world.facts.iter().any(|fact| fact.id == STRUT_MOUNT) {
+                        let allowed = format!("a workshop whose facts include \"{STRUT_MOUNT}\"");
+                        f.fault_at("of", "a comparison with a fact that nobody asks for", &allowed);
+                    }
+                    Self::StrutMount(compared)
                 }),
                 ("figure", &|f| Self::Figure(FigureCondition::read(f))),
             ],
@@ -232,6 +294,22 @@ impl Condition {
 }
 
 impl Component {
+    /// Words for people.
+    pub fn words(self, language: Language) -> &'static str {
+        let [en, de] = match self {
+            Self::FrontSprings => ["front springs", "Vorderfedern"],
+            Self::RearSprings => ["rear springs", "Hinterfedern"],
+            Self::FrontDampers => ["front dampers", "vordere Dämpfer"],
+            Self::RearDampers => ["rear dampers", "hintere Dämpfer"],
+            Self::FrontCollars => ["front collars", "vordere Verstellteller"],
+            Self::RearCollars => ["rear collars", "hintere Verstellteller"],
+        };
+        match language {
+            Language::English => en,
+            Language::German => de,
+        }
+    }
+
     /// Names in files.
     pub const CHOICES: [(&'static str, Self); 6] = [
         ("front_springs", Self::FrontSprings),
@@ -248,7 +326,7 @@ impl FigureCondition {
         let bound = range(-5000.0, 10_000.0);
         let condition = Self {
             figure: f.choice("figure", &RuleFigure::CHOICES, "Which figure"),
-            state: f.optional_choice("state", &LoadState::CHOICES, "Load state; the worst where absent"),
+            state: f.optional_choice("state", &RuleState::CHOICES, "Load state; the worst where absent"),
             at_least: f.optional_number("at_least", bound, "Least value at which the condition holds"),
             at_most: f.optional_number("at_most", bound, "Greatest value at which it holds"),
         };

@@ -166,6 +166,7 @@ impl KnownVan<'_> {
     /// # Errors
     /// When the van finds no rest on the kit.
     pub fn set_up(&self, kit: &Kit) -> Result<SetUp, CannotStand> {
+        let kit = &self.offered(kit);
         let aim = self.enquiry.aim;
         let (fitment, limits) = self.aimed_fitment(kit)?;
         self.set_up_sheet(kit, &aim, self.aimed_arch_m(&aim), &fitment, limits)
@@ -182,11 +183,14 @@ impl KnownVan<'_> {
     fn aimed_fitment(&self, kit: &Kit) -> Result<(Fitment, Vec<Remark>), CannotStand> {
         let aim = self.enquiry.aim;
         let aim_m = self.aimed_arch_m(&aim);
-        let delivered = self
-            .fitted
-            .with_kit(&self.van, kit, &self.catalogue.tolerances)
-            .and_then(|fitment| self.reclamped(fitment))?;
         let mut limits = Vec::new();
+        let delivered = if self.is_fitted(kit) {
+            limits.extend(self.collars_not_measured());
+            self.fitted.clone()
+        } else {
+            let fitment = self.fitted.with_kit(&self.van, kit, &self.catalogue.tolerances)?;
+            self.reclamped(fitment)?
+        };
         let fitment = self.turned_to(&delivered, kit, aim.state, aim_m, &mut limits)?;
         Ok((self.with_air_set(fitment, aim.state, aim_m)?, limits))
     }
@@ -227,7 +231,7 @@ impl KnownVan<'_> {
         for axle in [FRONT, REAR] {
             if let Some(collar) = collar_of(kit, axle) {
                 self.keep_in_range(&mut fitment, &belief, axle, collar, state, remarks)?;
-                self.insert_deeper(&mut fitment, kit, &belief, axle, state, aim_m)?;
+                remarks.extend(self.insert_deeper(&mut fitment, kit, &belief, axle, state, aim_m)?);
             }
         }
         if fitment.collars != [false; 2] {
@@ -273,7 +277,8 @@ impl KnownVan<'_> {
     }
 
     /// Where the collars leave an axle too high and both van and maker allow it, sets the struts deeper into their
-    /// tubes: spring and damper go down together, so the spring stays as captive as it was.
+    /// tubes: spring and damper go down together, so the spring stays as captive as it was. Says what it depends on where
+    /// that is not known.
     fn insert_deeper(
         &self,
         fitment: &mut Fitment,
@@ -282,12 +287,23 @@ impl KnownVan<'_> {
         axle: usize,
         state: LoadState,
         aim_m: [f64; 2],
-    ) -> Result<(), CannotStand> {
+    ) -> Result<Option<Remark>, CannotStand> {
         let allowed_m = m_from_mm(insertion_allowed_mm(self.van.axle_sheet(axle), kit, axle));
         let (van, rest) = self.at_rest(fitment, belief, state)?;
         let too_high_m = -self.axle_misses(&rest, fitment.collars, aim_m)[axle];
         if allowed_m <= 0.0 || too_high_m < m_from_mm(WORTH_INSERTING_MM) {
-            return Ok(());
+            return Ok(None);
+        }
+        match self.tube_is_open() {
+            Some(true) => {}
+            Some(false) => return Ok(None),
+            None => {
+                let mm = mm_from_m(allowed_m);
+                let why = format!(
+                    "the struts could go up to {mm:.0} mm deeper; it depends on whether their tubes end in a stop, which is not known"
+                );
+                return Ok(Some(limit(axle, &why)));
+            }
         }
         let sensitivities = Sensitivities::at(&van, &rest);
         let per_m: f64 = [2 * axle, 2 * axle + 1]
@@ -299,7 +315,7 @@ impl KnownVan<'_> {
         while fitment.insertion_m[axle] > 0.0 && self.too_low(fitment, belief, axle, state)?.is_some() {
             fitment.insertion_m[axle] = (fitment.insertion_m[axle] - 1e-3).max(0.0);
         }
-        Ok(())
+        Ok(None)
     }
 
     /// Turns both collars of an axle up by quarters until its springs stay captive and its bump travel is left, as far
@@ -504,8 +520,8 @@ pub(crate) struct Split {
     pub(crate) lean_left_mm: [f64; 2],
 }
 
-/// Deeper insertion than usual that both the van's tube and the kit's maker allow, mm.
-fn insertion_allowed_mm(sheet: &AxleSheet, kit: &Kit, axle: usize) -> f64 {
+/// Deeper insertion than usual that both the van's tube, if it has no stop, and the kit's maker allow, mm.
+pub(crate) fn insertion_allowed_mm(sheet: &AxleSheet, kit: &Kit, axle: usize) -> f64 {
     let maker_mm = kit.axle(axle).and_then(|parts| parts.extra_insertion_mm);
     sheet.spare_insertion_mm.zip(maker_mm).map_or(0.0, |(tube_mm, maker_mm)| tube_mm.min(maker_mm))
 }

@@ -1,16 +1,21 @@
 //! The shortlist: every kit of the catalogue out, with the rule that put it out, or in, ranked openly by the wishes.
 
+use mechanics::statics::{FRONT, REAR};
+
 use crate::answer::{FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Weight};
 use crate::assembly::CannotStand;
 use crate::catalogue::Catalogue;
-use crate::enquiry::{Delivery, Enquiry, Wish, WishKind};
-use crate::facts::{KnownFacts, Language, Words};
+use crate::enquiry::{Delivery, Enquiry, Wish};
+use crate::facts::{KnownFacts, Language, STRUT_TUBE_STOP, Words};
 use crate::figure::Figure;
-use crate::fitting::{AskNext, DependsOn, Fitting, RuleSays, Verdict, Would, ask_next};
-use crate::kit::{Kit, KitFamily};
+use crate::fitting::{AskNext, DependsOn, Fitting, RuleSays, Verdict, Would, ask_next, brings};
+use crate::kit::{Kit, KitFamily, Offer};
 use crate::load_list::LoadState;
+use crate::near_miss::{NearMiss, missed_wishes};
 use crate::price::{Item, Quote, Wanted, Work, quote};
 use crate::ramp_time::{RampTime, Task};
+use crate::rules::Component;
+use crate::set_up::insertion_allowed_mm;
 use crate::sit::Sit;
 
 /// Answer to a shortlist question.
@@ -56,6 +61,14 @@ pub struct KitOption {
     pub within_wishes: bool,
     /// Wishes it misses, in words.
     pub misses: Vec<String>,
+    /// Wishes it misses, and limits that would put it out with a figure a little different.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub near_misses: Vec<NearMiss>,
+    /// Kits of the catalogue to be bought for it: itself, the two of a combination, none for what is fitted already.
+    pub to_buy: Vec<String>,
+    /// What of the kit that is fitted now stays, so that both work together.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stays: Option<Words>,
     /// Whether no other kit is at least as good in every wish and better in one.
     pub unbeaten: bool,
     /// Whether something must be stopped for that does not hold today already.
@@ -83,6 +96,12 @@ pub struct OutKit {
     pub name: String,
     /// The deciding rule.
     pub because: RuleSays,
+    /// Every further rule that puts it out.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub also: Vec<RuleSays>,
+    /// Figures that put it out, or nearly would.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub near_misses: Vec<NearMiss>,
 }
 
 /// The best kit for one wish.
@@ -103,33 +122,51 @@ const INDIFFERENT_MM: f64 = 0.5;
 /// When the van cannot be computed.
 pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand> {
     let (catalogue, enquiry) = (known.catalogue, known.enquiry);
-    let facts = KnownFacts::of(&catalogue.facts, &known.van.sheet.facts, &enquiry.facts);
-    let answers: Vec<(&Kit, Option<KitAnswer>)> = catalogue
-        .kits
+    let facts = known.facts();
+    let single = catalogue.kits.iter().map(|kit| known.offered(kit));
+    let together = catalogue.combinations_for(&enquiry.vehicle);
+    let kits: Vec<Kit> = single.chain(together.iter().map(|kit| known.offered(kit))).collect();
+    let answers: Vec<Option<KitAnswer>> = kits.iter().map(|kit| answered(known, kit, &facts)).collect();
+    let fittings: Vec<Fitting> = kits
         .iter()
-        .map(|kit| (kit, kit.fits.contains(&enquiry.vehicle).then(|| known.kit(kit))))
+        .zip(&answers)
+        .map(|(kit, answer)| Fitting { wished: wish.state, ..known.fitting(kit, sits(answer.as_ref())) })
         .collect();
-    let fittings: Vec<Fitting> =
-        answers.iter().map(|(kit, answer)| fitting(known, enquiry, kit, answer.as_ref())).collect();
     let stops_today = known.today().remarks;
     let mut options = Vec::new();
     let mut out = Vec::new();
-    for (fitting, (kit, answer)) in fittings.iter().zip(&answers) {
-        let verdict = fitting.verdict(&catalogue.rules, &facts);
-        match (&verdict.out, answer.as_ref().map(|answer| &answer.outcome)) {
-            (Some(because), _) => out.push(out_kit(kit, because.clone())),
-            (None, Some(KitOutcome::Sits(sits))) => {
-                let own_stop = |words: &str| !stops_today.iter().any(|today| same_limit(&today.words, words));
-                let stopped = sits.remarks.iter().any(|r| r.weight == Weight::Stop && own_stop(&r.words));
-                options.push(option(known, kit, sits, wish, verdict, stopped));
+    for (fitting, answer) in fittings.iter().zip(&answers) {
+        let kit = fitting.kit;
+        let mut verdict = fitting.verdict(&catalogue.rules, &facts);
+        let near_misses = fitting.near_misses(&catalogue.rules, &facts);
+        let mut out_by = |because, also| out.push(out_kit(kit, because, also, near_misses.clone()));
+        if let Some(because) = verdict.out.take() {
+            out_by(because, verdict.also_out);
+            continue;
+        }
+        let Some(sits) = fitting.sits else {
+            out_by(not_computed(answer.as_ref().map(|answer| &answer.outcome)), Vec::new());
+            continue;
+        };
+        let own_stop = |words: &str| !stops_today.iter().any(|today| same_limit(&today.words, words));
+        let stop = sits.remarks.iter().find(|r| r.weight == Weight::Stop && own_stop(&r.words));
+        match (&kit.offer, stop) {
+            (Offer::SetAnew, _) if !kit.has_collars() => out_by(nothing_to_set(), Vec::new()),
+            (Offer::Together(_), Some(stop)) => out_by(not_together(&stop.words), Vec::new()),
+            _ => {
+                verdict.depends_on.extend(insertion_depends(known, kit));
+                let mut option = option(known, kit, sits, wish, verdict, stop.is_some());
+                option.near_misses.extend(near_misses);
+                options.push(option);
             }
-            (None, outcome) => out.push(out_kit(kit, not_computed(outcome))),
         }
     }
     mark_unbeaten(&mut options, wish);
     sort(&mut options, wish);
     let (best_for, best_value) = (best_for(&options, wish), best_value(&options));
-    let in_reach: Vec<Fitting> = fittings.into_iter().filter(|fitting| fitting.sits.is_some()).collect();
+    // a question counts by the kits of the catalogue: what it decides of two, it decides of both together
+    let counts = |fitting: &Fitting| fitting.sits.is_some() && fitting.kit.offer == Offer::Kit;
+    let in_reach: Vec<Fitting> = fittings.into_iter().filter(counts).collect();
     let stops_today = stops_today
         .into_iter()
         .filter(|remark| remark.weight == Weight::Stop)
@@ -145,21 +182,83 @@ pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand
     })
 }
 
-fn fitting<'a>(
-    known: &'a KnownVan,
-    enquiry: &'a Enquiry,
-    kit: &'a Kit,
-    answer: Option<&'a KitAnswer>,
-) -> Fitting<'a> {
-    let sits = answer.and_then(|answer| match &answer.outcome {
-        KitOutcome::Sits(sits) => Some(sits),
-        KitOutcome::CannotBeComputed(_) => None,
-    });
-    Fitting { kit, vehicle: &enquiry.vehicle, grade: known.van.grade, sits }
+/// A kit on the van; none where it is not sold for it, or where two kits together are out by what is known already.
+fn answered(known: &KnownVan, kit: &Kit, facts: &KnownFacts) -> Option<KitAnswer> {
+    let sold = kit.fits.contains(&known.enquiry.vehicle);
+    let out_already = || {
+        kit.family == KitFamily::Combination
+            && known.fitting(kit, None).verdict(&known.catalogue.rules, facts).out.is_some()
+    };
+    (sold && !out_already()).then(|| known.kit(kit))
 }
 
-fn out_kit(kit: &Kit, because: RuleSays) -> OutKit {
-    OutKit { kit: kit.id.clone(), name: kit.name.clone(), because }
+fn sits(answer: Option<&KitAnswer>) -> Option<&FitmentAnswer> {
+    match &answer?.outcome {
+        KitOutcome::Sits(sits) => Some(sits),
+        KitOutcome::CannotBeComputed(_) => None,
+    }
+}
+
+fn out_kit(kit: &Kit, because: RuleSays, also: Vec<RuleSays>, near_misses: Vec<NearMiss>) -> OutKit {
+    OutKit { kit: kit.id.clone(), name: kit.name.clone(), because, also, near_misses }
+}
+
+fn computed(rule: &str, en: &str, de: &str, because: Vec<String>) -> RuleSays {
+    let reason = Words { en: en.to_owned(), de: de.to_owned() };
+    RuleSays { rule: rule.to_owned(), reason, source: "computed".to_owned(), because }
+}
+
+fn nothing_to_set() -> RuleSays {
+    computed(
+        "fitted",
+        "It is fitted already, and nothing of it can be set.",
+        "Es ist bereits verbaut, und nichts daran lässt sich einstellen.",
+        Vec::new(),
+    )
+}
+
+fn not_together(why: &str) -> RuleSays {
+    computed(
+        "work-together",
+        "These springs and these dampers do not work together.",
+        "Diese Federn und diese Dämpfer arbeiten nicht zusammen.",
+        vec![why.to_owned()],
+    )
+}
+
+/// What a deeper seat of the struts waits for, where both van and maker would allow one.
+fn insertion_depends(known: &KnownVan, kit: &Kit) -> Option<DependsOn> {
+    let allowed = |axle: usize| insertion_allowed_mm(known.van.axle_sheet(axle), kit, axle) > 0.0;
+    let waits = known.tube_is_open().is_none() && [FRONT, REAR].into_iter().any(allowed);
+    waits.then(|| DependsOn {
+        fact: STRUT_TUBE_STOP.to_owned(),
+        rule: "insertion".to_owned(),
+        would: Would::SetLower,
+        reason: Words {
+            en: "The struts may go deeper only into a tube without a stop.".to_owned(),
+            de: "Tiefer dürfen die Federbeine nur in ein Rohr ohne Anschlag.".to_owned(),
+        },
+    })
+}
+
+/// What of a fitted kit stays under a kit that does not replace all of it.
+fn stays(known: &KnownVan, kit: &Kit) -> Option<Words> {
+    let fitted = known.fitted_kit.as_ref().filter(|_| kit.offer != Offer::SetAnew)?;
+    let (front_springs, rear_springs) =
+        (brings(kit, Component::FrontSprings), brings(kit, Component::RearSprings));
+    let stays: Vec<Component> = Component::CHOICES
+        .into_iter()
+        .map(|(_, part)| part)
+        .filter(|&part| brings(fitted, part) && !brings(kit, part))
+        // collars leave with the springs that stood on them
+        .filter(|part| !(front_springs && *part == Component::FrontCollars))
+        .filter(|part| !(rear_springs && *part == Component::RearCollars))
+        .collect();
+    let list = |language| stays.iter().map(|part| part.words(language)).collect::<Vec<_>>().join(", ");
+    (!stays.is_empty()).then(|| Words {
+        en: format!("Of {} stay: {}.", fitted.name, list(Language::English)),
+        de: format!("Von {} bleiben: {}.", fitted.name, list(Language::German)),
+    })
 }
 
 fn not_computed(outcome: Option<&KitOutcome>) -> RuleSays {
@@ -167,15 +266,12 @@ fn not_computed(outcome: Option<&KitOutcome>) -> RuleSays {
         Some(KitOutcome::CannotBeComputed(why)) => why.clone(),
         _ => String::new(),
     };
-    RuleSays {
-        rule: "stands".to_owned(),
-        reason: Words {
-            en: "With it the van finds no rest within its travel.".to_owned(),
-            de: "Damit findet der Wagen innerhalb seines Federwegs keine Ruhelage.".to_owned(),
-        },
-        source: "computed".to_owned(),
-        because: vec![why],
-    }
+    computed(
+        "stands",
+        "With it the van finds no rest within its travel.",
+        "Damit findet der Wagen innerhalb seines Federwegs keine Ruhelage.",
+        vec![why],
+    )
 }
 
 /// Whether two limit sentences speak of the same limit: they agree up to the figures.
@@ -200,9 +296,6 @@ fn option(
     let mut not_priced = Vec::new();
     let ramp_time = ramp_time(catalogue, &verdict, &mut not_priced);
     let quote = quoted(catalogue, enquiry, kit, &verdict, ramp_time.as_ref(), &mut not_priced);
-    let mut misses = misses(wish, &drop, &wished.level_mm, &least);
-    misses.extend(over_budget(wish, quote.as_ref()));
-    misses.extend(known.outside_axle_band(kit, wish.state));
     let mut option = KitOption {
         kit: kit.id.clone(),
         name: kit.name.clone(),
@@ -212,8 +305,11 @@ fn option(
         drop_against_today_mm: drop,
         level_mm: wished.level_mm.clone(),
         least_bump_travel_to_metal_mm: least,
-        within_wishes: misses.is_empty() && !stopped,
-        misses,
+        within_wishes: false,
+        misses: Vec::new(),
+        near_misses: Vec::new(),
+        to_buy: kit.to_buy().into_iter().map(|part| part.id).collect(),
+        stays: stays(known, kit),
         unbeaten: false,
         stopped,
         ramp_time,
@@ -222,6 +318,9 @@ fn option(
         verdict,
         spoken: String::new(),
     };
+    option.near_misses = missed_wishes(&option, laden, wish);
+    option.misses = option.near_misses.iter().map(|miss| miss.words.clone()).collect();
+    option.within_wishes = option.misses.is_empty() && !stopped;
     option.spoken = spoken(catalogue, &option, sits, wish);
     option
 }
@@ -263,11 +362,13 @@ fn quoted(
     }
     let work = match enquiry.delivery {
         Delivery::Fitted => Work::Fitted { typical_minutes: ramp_time?.typical_minutes },
-        Delivery::Posted => Work::Posted { family: kit.family },
-        Delivery::Collected => Work::Collected,
+        Delivery::Posted if !kit.to_buy().is_empty() => {
+            Work::Posted { families: kit.to_buy().iter().map(|part| part.family).collect() }
+        }
+        Delivery::Posted | Delivery::Collected => Work::Collected,
     };
     let wanted = Wanted {
-        parts: vec![Item { part: kit.id.clone(), quantity: 1 }],
+        parts: kit.to_buy().into_iter().map(|part| Item { part: part.id, quantity: 1 }).collect(),
         extras: verdict
             .parts
             .iter()
@@ -278,14 +379,6 @@ fn quoted(
         valid_until: enquiry.valid_until.clone(),
     };
     quote(prices, &wanted).map_err(|why| not_priced.push(why.to_string())).ok()
-}
-
-fn over_budget(wish: &Wish, quote: Option<&Quote>) -> Option<String> {
-    let (budget_minor, quote) = (wish.budget_minor?, quote?);
-    let over_minor = quote.total_minor - budget_minor;
-    (over_minor > 0).then(|| {
-        format!("it costs {} more than the budget", quote.currency.text(over_minor, Language::English))
-    })
 }
 
 /// Within the wishes, lowest total; ties by the narrower range.
@@ -306,30 +399,6 @@ fn least_to_metal(sit: &Sit) -> Figure {
     let travels = sit.corners.iter().map(|corner| &corner.travel.bump_travel_to_metal_mm);
     let least = travels.min_by(|a, b| a.value.total_cmp(&b.value));
     least.unwrap_or(&sit.corners[0].travel.bump_travel_to_metal_mm).clone()
-}
-
-fn misses(wish: &Wish, drop: &Figure, level: &Figure, least: &Figure) -> Vec<String> {
-    let mut words = Vec::new();
-    let off = drop.value - wish.drop_against_today_mm;
-    if wish.kind == WishKind::Drop && off.abs() > wish.drop_within_mm {
-        words.push(format!(
-            "the drop is {} by {:.0} mm",
-            if off > 0.0 { "too large" } else { "too small" },
-            off.abs()
-        ));
-    }
-    if let Some(within) = wish.level_within_mm
-        && level.value.abs() > within
-    {
-        let side = if level.value > 0.0 { "tail up" } else { "tail down" };
-        words.push(format!("it stands {side} by {:.0} mm", level.value.abs()));
-    }
-    if let Some(wanted) = wish.travel_at_least_mm
-        && least.value < wanted
-    {
-        words.push(format!("fully laden only {:.0} mm of bump travel to metal are left", least.value));
-    }
-    words
 }
 
 /// Distances from the wishes, smaller is better: drop, level, travel, total (in units, not minor ones: a unit of

@@ -559,7 +559,7 @@ const WITHOUT_UNIT: [&str; 12] = [
 const OF_A_FIGURE: [&str; 5] = ["value", "low", "high", "widened_by", "half_width_without"];
 
 /// Every number carries its unit in its own name; the numbers of a figure and the places of a list in the name of
-/// what holds them.
+/// what holds them; those beside a `unit` in that.
 fn assert_units(value: &Value, name: &str, path: &str) {
     match value {
         Value::Number(_) => {
@@ -572,7 +572,9 @@ fn assert_units(value: &Value, name: &str, path: &str) {
         Value::Object(fields) => {
             for (own, field) in fields {
                 let of_figure = OF_A_FIGURE.contains(&own.as_str());
-                assert_units(field, if of_figure { name } else { own }, &format!("{path}.{own}"));
+                let beside = fields.get("unit").and_then(Value::as_str).map(|unit| format!("{own}_{unit}"));
+                let named = beside.as_deref().unwrap_or(if of_figure { name } else { own });
+                assert_units(field, named, &format!("{path}.{own}"));
             }
         }
         _ => {}
@@ -614,7 +616,10 @@ fn law_a_shortlist_has_every_kit_once_in_the_order_of_the_wish() {
             let listed = shortlist(&known, &wish).unwrap();
             let options = listed.options.iter().map(|option| option.kit.as_str());
             let mut ids: Vec<&str> = options.chain(listed.out.iter().map(|out| out.kit.as_str())).collect();
-            let mut sold: Vec<&str> = catalogue.kits.iter().map(|kit| kit.id.as_str()).collect();
+            let together = catalogue.combinations_for(&enquiry.vehicle);
+            assert!(!together.is_empty());
+            let kits = catalogue.kits.iter().chain(&together);
+            let mut sold: Vec<&str> = kits.map(|kit| kit.id.as_str()).collect();
             ids.sort_unstable();
             sold.sort_unstable();
             assert_eq!(ids, sold, "{name}");

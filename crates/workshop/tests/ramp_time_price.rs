@@ -318,6 +318,22 @@ fn val_demo_quote_by_hand() {
 }
 
 #[test]
+fn val_a_combination_by_hand() {
+    // by hand, springs and dampers each at its own price, one parcel of 14.5 + 15.5 = 30 kg in the tier up to 35 kg:
+    // 268.00 + 518.00 + 28.00 = 814.00; 20 % tax 162.80; a quarter of 976.80 is 244.20
+    let parts = [("keltrop-line-30", 1), ("ostrivo-steady", 1)];
+    let families = vec![KitFamily::FixedSprings, KitFamily::Dampers];
+    let posted = quote(&demo_prices(), &wanted(&parts, &[], Work::Posted { families })).unwrap();
+    let amounts: Vec<i64> = posted.lines.iter().map(|line| line.amount_minor).collect();
+    assert_eq!(amounts, [26_800, 51_800, 2_800]);
+    assert_eq!((posted.total_minor, posted.deposit_minor), (97_680, 24_420));
+    // where one of them is long, the parcel is: 39.00 instead of 28.00
+    let families = vec![KitFamily::FixedSprings, KitFamily::AdjustableStruts];
+    let long = quote(&demo_prices(), &wanted(&parts, &[], Work::Posted { families })).unwrap();
+    assert_eq!(long.lines[2].amount_minor, 3_900);
+}
+
+#[test]
 fn val_halves_are_rounded_by_hand() {
     // by hand: 10 % of 0.25 is 0.025; half up 0.03, half to even 0.02; 1 min at 0.30/h is half a cent
     let mut prices = demo_prices();
@@ -370,7 +386,7 @@ fn val_money_as_it_is_written() {
 fn law_carriage_is_the_tightest_tier_of_the_family() {
     let prices = demo_prices();
     let carriage = |parts: &[(&str, i64)], family| {
-        let quote = quote(&prices, &wanted(parts, &[], Work::Posted { family }))?;
+        let quote = quote(&prices, &wanted(parts, &[], Work::Posted { families: vec![family] }))?;
         let lines = quote.lines.iter().filter(|line| line.kind == LineKind::Carriage);
         assert!(quote.lines.iter().all(|line| line.kind != LineKind::Labour));
         Ok(lines.map(|line| line.amount_minor).sum::<i64>())
@@ -400,7 +416,7 @@ fn law_what_has_no_price_is_named() {
     for part in &mut prices.parts {
         part.mass_kg = None;
     }
-    let posted = of(&prices, &[("top-nut", 1)], Work::Posted { family: KitFamily::Lift });
+    let posted = of(&prices, &[("top-nut", 1)], Work::Posted { families: vec![KitFamily::Lift] });
     assert_eq!(posted, "the price list states no mass for \"top-nut\", which is to be posted");
     prices.parts[0].price_minor = i64::MAX;
     let id = prices.parts[0].id.clone();
@@ -443,7 +459,7 @@ fn sale() -> impl Strategy<Value = (PriceList, Wanted)> {
     let percent = || (0_i64..=1_000_000).prop_map(|ten_thousandths| Decimal::new(ten_thousandths, 4));
     let work = prop_oneof![
         (0.0..2000.0).prop_map(|typical_minutes| Work::Fitted { typical_minutes }),
-        Just(Work::Posted { family: KitFamily::Lift }),
+        Just(Work::Posted { families: vec![KitFamily::Lift] }),
         Just(Work::Collected),
     ];
     let parts = || vec((0_usize..17, 1_i64..50), 0..8);

@@ -6,6 +6,8 @@ use workshop::answer::KnownVan;
 use workshop::assembly::PreparedVan;
 use workshop::catalogue::{Catalogue, DataFile, Kind};
 use workshop::document::Fault;
+use workshop::kit::KitFamily;
+use workshop::price::NoQuote;
 use workshop::rule_conflicts::dead_rules;
 
 use super::json_of;
@@ -42,6 +44,7 @@ pub(crate) fn run(folder: &Path, json: bool) -> Result<String, Trouble> {
         }
     };
     let mut faults = rule_faults(&catalogue, &files);
+    faults.extend(not_posted(&catalogue, &files));
     for sheet in &catalogue.vehicles {
         for grade in &sheet.grades {
             if let Err(why) = PreparedVan::new(sheet, grade, None) {
@@ -101,6 +104,20 @@ fn rule_faults(catalogue: &Catalogue, files: &[DataFile]) -> Vec<Fault> {
             }
         })
         .collect()
+}
+
+/// Families of kits that no tier of carriage takes.
+fn not_posted(catalogue: &Catalogue, files: &[DataFile]) -> Vec<Fault> {
+    let file = files.iter().find(|file| Kind::of_path(&file.path) == Some(Kind::Prices));
+    let fault = |(family, why): (KitFamily, NoQuote)| Fault {
+        file: file.map_or_else(|| "prices.toml".to_owned(), |file| file.path.clone()),
+        line: 1,
+        column: 1,
+        field: "carriage".to_owned(),
+        found: format!("kits of the family \"{}\" that cannot be posted: {why}", family.words()),
+        allowed: "a tier for every family's heaviest kit, or no tier at all".to_owned(),
+    };
+    catalogue.families_not_posted().into_iter().map(fault).collect()
 }
 
 /// The fault of a sound enquiry whose van still finds no rest.

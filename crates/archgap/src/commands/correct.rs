@@ -20,7 +20,7 @@ pub(crate) fn run(
     let record = catalogue.read_ramp_record(&source.document(named, "ramp")?)?;
     let enquiry = source.enquiry(&catalogue, &record.enquiry)?;
     let kit = kit_for(&catalogue, &enquiry.vehicle, &record.kit)?;
-    let correction = KnownVan::of(&catalogue, &enquiry)?.correct(kit, &record)?;
+    let correction = KnownVan::of(&catalogue, &enquiry)?.correct(&kit, &record)?;
     if json { json_of(&correction) } else { Ok(shown(&correction, language)) }
 }
 

@@ -20,20 +20,22 @@ pub(crate) fn run(
 ) -> Result<String, Trouble> {
     let catalogue = source.catalogue()?;
     let enquiry = source.enquiry(&catalogue, named)?;
-    let chosen: Vec<&Kit> = match kit {
-        None => catalogue.kits_for(&enquiry.vehicle).collect(),
+    let chosen: Vec<Kit> = match kit {
+        None => catalogue.kits_for(&enquiry.vehicle).cloned().collect(),
         Some(id) => vec![kit_for(&catalogue, &enquiry.vehicle, id)?],
     };
-    let answer = KnownVan::of(&catalogue, &enquiry)?.answer(&chosen)?;
+    let answer = KnownVan::of(&catalogue, &enquiry)?.answer(&chosen.iter().collect::<Vec<_>>())?;
     if json { json_of(&answer) } else { Ok(shown(&answer, kit.is_some())) }
 }
 
-/// A kit sold for a vehicle sheet.
-pub(crate) fn kit_for<'a>(catalogue: &'a Catalogue, vehicle: &str, id: &str) -> Result<&'a Kit, Trouble> {
-    let sold: Vec<&Kit> = catalogue.kits.iter().filter(|kit| kit.fits.iter().any(|v| v == vehicle)).collect();
-    sold.iter().copied().find(|kit| kit.id == id).ok_or_else(|| {
-        let ids: Vec<&str> = sold.iter().map(|kit| kit.id.as_str()).collect();
-        Trouble::NotFound(format!("kit: found \"{id}\", allowed for this van one of {}", ids.join(", ")))
+/// A kit sold for a vehicle sheet, or two together as `springs+dampers`.
+pub(crate) fn kit_for(catalogue: &Catalogue, vehicle: &str, id: &str) -> Result<Kit, Trouble> {
+    catalogue.offer(vehicle, id).ok_or_else(|| {
+        let ids: Vec<&str> = catalogue.kits_for(vehicle).map(|kit| kit.id.as_str()).collect();
+        let ids = ids.join(", ");
+        Trouble::NotFound(format!(
+            "kit: found \"{id}\", allowed for this van one of {ids}, or springs and dampers of them as springs+dampers"
+        ))
     })
 }
 

@@ -20,7 +20,7 @@ pub(crate) fn run(
     let catalogue = source.catalogue()?;
     let enquiry = source.enquiry(&catalogue, named)?;
     let kit = kit_for(&catalogue, &enquiry.vehicle, kit)?;
-    let set_up = KnownVan::of(&catalogue, &enquiry)?.set_up(kit)?;
+    let set_up = KnownVan::of(&catalogue, &enquiry)?.set_up(&kit)?;
     if json { json_of(&set_up) } else { Ok(shown(&set_up, language)) }
 }
 

@@ -4,7 +4,8 @@ use workshop::answer::KnownVan;
 use workshop::enquiry::{Wish, WishKind};
 use workshop::facts::Language;
 use workshop::fitting::{RuleSays, Verdict};
-use workshop::shortlist::{KitOption, Shortlist, compared, shortlist};
+use workshop::kit::KitFamily;
+use workshop::shortlist::{KitOption, OutKit, Shortlist, compared, shortlist};
 
 use super::json_of;
 use crate::By;
@@ -38,7 +39,8 @@ pub(crate) fn compare(
                 || format!("\"{id}\""),
                 |out| format!("\"{id}\", which is out: {}", out.because.reason.en),
             );
-            let ids: Vec<&str> = listed.options.iter().map(|option| option.kit.as_str()).collect();
+            let single = listed.options.iter().filter(|option| option.family != KitFamily::Combination);
+            let ids: Vec<&str> = single.map(|option| option.kit.as_str()).collect();
             Trouble::NotFound(format!("compare: found {found}, allowed one of {}", ids.join(", ")))
         })
     };
@@ -71,9 +73,9 @@ fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
         WishKind::Level => "a level load floor".to_owned(),
         WishKind::Travel => "bump travel left before metal, fully laden".to_owned(),
     };
-    let rows = listed.options.iter().enumerate().map(|(k, option)| {
+    let row = |(k, option): (usize, &KitOption)| {
         vec![
-            format!("{}. {}", k + 1, option.kit),
+            format!("{}. {}", k + 1, option.kit.replace('+', "\n     + ")),
             ranged(&option.drop_against_today_mm),
             ranged(&option.level_mm),
             ranged(&option.least_bump_travel_to_metal_mm),
@@ -81,15 +83,26 @@ fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
             total(option, language),
             mark(option),
         ]
-    });
+    };
+    let (together, single): (Vec<&KitOption>, Vec<&KitOption>) =
+        listed.options.iter().partition(|option| option.family == KitFamily::Combination);
     let header = ["kit", "drop mm", "level mm", "metal laden", "ramp min", &total_head(listed), ""];
     let mut text: String = listed
         .stops_today
         .iter()
         .map(|words| format!("{}\n", folded(&format!("STOP, whatever is fitted: {words}"), 2)))
         .collect();
-    text += &format!("Kits by {wished}, {}:\n{}\n", wish.state.name(), table(&header, rows));
-    for option in listed.options.iter().filter(|option| !option.misses.is_empty()) {
+    text += &format!(
+        "Kits by {wished}, {}:\n{}\n",
+        wish.state.name(),
+        table(&header, single.iter().copied().enumerate().map(row))
+    );
+    if !together.is_empty() {
+        let best = together.iter().copied().take(MOST_TOGETHER).enumerate().map(row);
+        let head = format!("Springs with dampers of another kit, the best of {}:", together.len());
+        text += &format!("{head}\n{}\n", table(&header, best));
+    }
+    for option in single.iter().filter(|option| !option.misses.is_empty()) {
         text += &format!(
             "{}\n",
             folded(&format!("  {} misses a wish: {}", option.kit, option.misses.join("; ")), 4)
@@ -112,18 +125,26 @@ fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
         text += &format!("{}\n", folded(&words, 4));
     }
     text += "\nTo be read out:\n";
-    for option in listed.options.iter().take(3) {
+    for option in single.iter().take(3).chain(together.iter().take(1)) {
         text += &format!("{}\n", folded(&format!("  {}: {}", option.kit, option.spoken), 4));
         text += &rules(&option.verdict, language);
     }
     if !listed.out.is_empty() {
         text += "\nOut:\n";
     }
-    for out in &listed.out {
+    let (together, single): (Vec<&OutKit>, Vec<&OutKit>) =
+        listed.out.iter().partition(|out| out.kit.contains('+'));
+    for out in single {
         text += &format!("{}\n", folded(&format!("  {}: {}", out.kit, says(&out.because, language)), 4));
+    }
+    if !together.is_empty() {
+        text += &format!("  and {} of springs with dampers of another kit\n", together.len());
     }
     text
 }
+
+/// Combinations that are listed.
+const MOST_TOGETHER: usize = 5;
 
 /// Typical time and the one that nine jobs in ten keep.
 fn time(option: &KitOption) -> String {

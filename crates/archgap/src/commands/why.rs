@@ -31,7 +31,7 @@ pub(crate) fn run(source: &DataSource, question: &Question, json: bool) -> Resul
         Some(name) => one_of(name, "state", &LoadState::CHOICES)?,
         None => enquiry.wish.state,
     };
-    let why = KnownVan::of(&catalogue, &enquiry)?.why(kit, asked, corner, state)?;
+    let why = KnownVan::of(&catalogue, &enquiry)?.why(kit.as_ref(), asked, corner, state)?;
     if json { json_of(&why) } else { Ok(shown(&why)) }
 }
 

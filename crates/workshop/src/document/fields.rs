@@ -115,6 +115,16 @@ impl Fields<'_> {
         self.optional(name, doc, &rule::id())
     }
 
+    /// Identifier of a kit, or of two kits together as `springs+dampers`.
+    pub fn kit_id(&mut self, name: &str, doc: &str) -> String {
+        self.required(name, doc, &rule::kit_id())
+    }
+
+    /// Identifier of a kit, or of two kits together, if given.
+    pub fn optional_kit_id(&mut self, name: &str, doc: &str) -> Option<String> {
+        self.optional(name, doc, &rule::kit_id())
+    }
+
     /// One of the named `options`.
     pub fn choice<T: Copy>(&mut self, name: &str, options: &[(&str, T)], doc: &str) -> T {
         self.required(name, doc, &rule::choice(options))

@@ -109,6 +109,17 @@ pub(super) fn id() -> Rule<'static, String> {
     )
 }
 
+/// One identifier, or two with a plus between them.
+pub(super) fn kit_id() -> Rule<'static, String> {
+    let is_kit_id = |text: &&str| text.split('+').count() <= 2 && text.split('+').all(is_id);
+    Rule::new(
+        format!("an identifier in quotes, or two with + between them, each at most {ID_MAX}"),
+        json!({ "type": "string", "pattern": "^[a-z0-9][a-z0-9-]*(\\+[a-z0-9][a-z0-9-]*)?$" }),
+        String::new(),
+        move |value| value.as_str().filter(is_kit_id).map(str::to_owned).ok_or_else(String::new),
+    )
+}
+
 /// One of the named options.
 pub(super) fn choice<'r, T: Copy>(options: &'r [(&str, T)]) -> Rule<'r, T> {
     let names: Vec<&str> = options.iter().map(|(name, _)| *name).collect();
