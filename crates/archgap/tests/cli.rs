@@ -290,6 +290,31 @@ fn law_a_shortlist_is_sorted_by_what_is_asked() {
 }
 
 #[test]
+fn law_a_family_that_cannot_be_posted_is_told() {
+    let only_small = [
+        ("prices.toml", "up_to_kg = 20\nprice", "up_to_kg = 11\nprice"),
+        ("prices.toml", "up_to_kg = 35\nprice = \"28.00\"", "up_to_kg = 12\nprice = \"28.00\""),
+    ];
+    let folder = demo_copy("no-carriage", &only_small);
+    let said = refused(1, &["check", &folder]);
+    assert!(said.contains("carriage") && said.contains("family \"fixed springs\""), "{said}");
+    assert!(!said.contains("adjustable struts"), "{said}");
+}
+
+#[test]
+fn law_two_kits_are_asked_for_by_both_identifiers() {
+    let both = "ostrivo-flat-45+ostrivo-steady";
+    assert_eq!(json(&["set-up", CAMPER, "--kit", both, "--json"])["kit"], both);
+    assert_eq!(json(&["predict", CAMPER, "--kit", both, "--json"])["kits"][0]["family"], "combination");
+    assert!(answered(&["why", CAMPER, "--kit", both, "level_mm"]).contains(both));
+    let costlier = json(&["compare", CAMPER, "ostrivo-flat-45", both, "--json"]);
+    assert!(costlier.as_array().unwrap().iter().any(|words| words.as_str().unwrap().ends_with("more.")));
+    // not two that do not make one kit
+    let refused = refused(1, &["set-up", CAMPER, "--kit", "ostrivo-steady+ostrivo-flat-45"]);
+    assert!(refused.contains("springs+dampers"), "{refused}");
+}
+
+#[test]
 fn law_every_line_is_at_most_100_columns_wide() {
     let demo_folder = demo_folder();
     let demo_folder = demo_folder.to_str().unwrap();

@@ -208,9 +208,19 @@ impl<'a> KnownVan<'a> {
         KnownFacts::of(&self.catalogue.facts, &self.van.sheet.facts, &self.enquiry.facts)
     }
 
-    /// Whether a kit is the one that is fitted today.
+    /// Whether a kit is fitted today, alone or as a part of a combination.
     pub fn is_fitted(&self, kit: &Kit) -> bool {
-        self.fitted_kit.as_ref().is_some_and(|fitted| fitted.id == kit.id)
+        let fitted = self.fitted_kit.as_ref().map(Kit::consists_of).unwrap_or_default();
+        kit.consists_of().iter().all(|part| fitted.contains(part))
+    }
+
+    /// Springs and dampers of the catalogue that can be bought together for this van. What is fitted already is not
+    /// bought again: there the other kit goes with it on its own.
+    pub fn combinations(&self) -> Vec<Kit> {
+        let fitted = self.fitted_kit.as_ref().map(Kit::consists_of).unwrap_or_default();
+        let mut together = self.catalogue.combinations_for(&self.enquiry.vehicle);
+        together.retain(|kit| !kit.consists_of().iter().any(|part| fitted.contains(part)));
+        together
     }
 
     /// A kit as it can be offered: the one that is fitted today is not bought again, its collars are set anew.
@@ -462,8 +472,14 @@ impl<'a> KnownVan<'a> {
         self.facts().is(STRUT_TUBE_STOP, NO_STOP)
     }
 
-    /// That the collars of what is fitted were not measured, where they were not.
-    pub(crate) fn collars_not_measured(&self) -> Vec<Remark> {
+    /// How far the collars of a kit are turned from where they were delivered before they are set, m: as they are on the
+    /// van for what is fitted, else not at all.
+    pub(crate) fn turned_before_m(&self, kit: &Kit) -> [f64; 4] {
+        if self.is_fitted(kit) { self.fitted.collar_turned_m } else { [0.0; 4] }
+    }
+
+    /// From where the turns of collars that are fitted already count, and that nobody measured them where that is so.
+    pub(crate) fn set_anew_remarks(&self) -> Vec<Remark> {
         let unmeasured = |axle: &usize| self.fitted.collars_within_m[*axle] > 0.0;
         let words = |axle: usize| {
             format!(
@@ -472,7 +488,9 @@ impl<'a> KnownVan<'a> {
             )
         };
         let axles = [FRONT, REAR].into_iter().filter(unmeasured);
-        axles.map(|axle| Remark { weight: Weight::LookAtIt, words: words(axle) }).collect()
+        let unmeasured = axles.map(|axle| Remark { weight: Weight::LookAtIt, words: words(axle) });
+        let words = "what is fitted is set anew: turns count from where the collars are now".to_owned();
+        unmeasured.chain([Remark { weight: Weight::Note, words }]).collect()
     }
 
     /// A kit on this van as rules see it.

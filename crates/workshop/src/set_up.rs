@@ -70,7 +70,7 @@ pub struct CollarSetting {
     pub corner: &'static str,
     /// Position from the datum, unloaded on the bench, up the thread positive, mm.
     pub position_mm: f64,
-    /// Turns from where it was delivered, in quarters, up positive.
+    /// Turns from where it was delivered, in quarters; of what is fitted already, from where it is now. Up positive.
     pub turns_from_delivered: f64,
     /// `up`, `down` or `stay`.
     pub way: &'static str,
@@ -185,7 +185,7 @@ impl KnownVan<'_> {
         let aim_m = self.aimed_arch_m(&aim);
         let mut limits = Vec::new();
         let delivered = if self.is_fitted(kit) {
-            limits.extend(self.collars_not_measured());
+            limits.extend(self.set_anew_remarks());
             self.fitted.clone()
         } else {
             let fitment = self.fitted.with_kit(&self.van, kit, &self.catalogue.tolerances)?;
@@ -406,7 +406,7 @@ impl KnownVan<'_> {
             kit: kit.id.clone(),
             aim_state: aim.state,
             aim_arch_height_mm: aim_m.map(mm_from_m),
-            collars: collar_settings(kit, fitment, &solved.van, &solved.band.middle),
+            collars: collar_settings(kit, self.turned_before_m(kit), fitment, &solved),
             miss_mm,
             air,
             limits,
@@ -664,14 +664,14 @@ fn lean_explanation(side_load_kg: f64, lean_mm: [f64; 2]) -> Vec<String> {
     words
 }
 
-fn collar_settings(kit: &Kit, fitment: &Fitment, van: &FourCorners, rest: &Rest) -> Vec<CollarSetting> {
-    let slopes = pair_slopes(van, rest);
+fn collar_settings(kit: &Kit, before_m: [f64; 4], fitment: &Fitment, solved: &Solved) -> Vec<CollarSetting> {
+    let slopes = pair_slopes(&solved.van, &solved.band.middle);
     (0..4)
         .filter_map(|i| {
             let axle = axle_of(i);
             let collar = collar_of(kit, axle)?;
             let turned_mm = mm_from_m(fitment.collar_turned_m[i]);
-            let turns = turned_mm / collar.thread_pitch_mm;
+            let turns = (turned_mm - mm_from_m(before_m[i])) / collar.thread_pitch_mm;
             Some(CollarSetting {
                 corner: CORNER_WORDS[i],
                 position_mm: collar.delivered_mm + turned_mm,

@@ -121,11 +121,10 @@ const INDIFFERENT_MM: f64 = 0.5;
 /// # Errors
 /// When the van cannot be computed.
 pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand> {
-    let (catalogue, enquiry) = (known.catalogue, known.enquiry);
+    let catalogue = known.catalogue;
     let facts = known.facts();
     let single = catalogue.kits.iter().map(|kit| known.offered(kit));
-    let together = catalogue.combinations_for(&enquiry.vehicle);
-    let kits: Vec<Kit> = single.chain(together.iter().map(|kit| known.offered(kit))).collect();
+    let kits: Vec<Kit> = single.chain(known.combinations()).collect();
     let answers: Vec<Option<KitAnswer>> = kits.iter().map(|kit| answered(known, kit, &facts)).collect();
     let fittings: Vec<Fitting> = kits
         .iter()

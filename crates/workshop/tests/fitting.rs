@@ -356,6 +356,11 @@ fn law_what_is_fitted_is_set_anew_and_not_bought_again() {
         dampers.stays.as_ref().unwrap().en,
         "Of Rear collar stay: front springs, rear springs, rear collars."
     );
+    // and are not bought again with them
+    let ids =
+        measured.options.iter().map(|option| &option.kit).chain(measured.out.iter().map(|out| &out.kit));
+    assert!(ids.clone().any(|id| id == "keltrop-line-30+ostrivo-steady"));
+    assert!(!ids.clone().any(|id| id == "tessavar-rear-collar+ostrivo-steady"));
     // where nobody measured the collars, today is less certain, and so is every drop against it
     let unmeasured = fitted([None; 4]);
     let width = |listed: &Shortlist| {
@@ -368,6 +373,28 @@ fn law_what_is_fitted_is_set_anew_and_not_bought_again() {
         demo_listed(common::CAMPER, |_, enquiry| enquiry.fitted_kit = Some("ostrivo-flat-45".to_owned()));
     let out = springs.out.iter().find(|out| out.kit == "ostrivo-flat-45").unwrap();
     assert_eq!(out.because.rule, "fitted");
+}
+
+#[test]
+fn law_turns_of_fitted_collars_count_from_where_they_are() {
+    let catalogue = Catalogue::read(&demo_files()).unwrap();
+    let mut enquiry = common::enquiry(&catalogue, common::CAMPER);
+    enquiry.fitted_kit = Some(STRUTS.to_owned());
+    let at_mm = [70.0, 70.0, 36.0, 36.0];
+    enquiry.fitted_collars_mm = at_mm.map(Some);
+    enquiry.as_found = None;
+    enquiry.aim.drop_against_today_mm = 10.0;
+    let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+    let set_up = known.set_up(catalogue.kit(STRUTS).unwrap()).unwrap();
+    assert_eq!(set_up.collars.len(), 4);
+    for (collar, at_mm) in set_up.collars.iter().zip(at_mm) {
+        let turned_mm = collar.turns_from_delivered * collar.thread_pitch_mm;
+        assert!((at_mm + turned_mm - collar.position_mm).abs() < 1e-9, "{collar:?}");
+        assert_eq!(collar.way, "down", "{collar:?}");
+    }
+    // the springs have settled long ago, and nothing is clamped or trimmed
+    assert!(set_up.settling_allowance_mm.iter().all(|mm| mm.abs() < 1e-9));
+    assert!(set_up.other_settings.iter().all(|words| words.contains("lock rings")));
 }
 
 #[test]

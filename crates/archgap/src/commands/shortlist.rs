@@ -108,6 +108,16 @@ fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
             folded(&format!("  {} misses a wish: {}", option.kit, option.misses.join("; ")), 4)
         );
     }
+    for option in &single {
+        let notes = option.near_misses.iter().filter(|miss| !miss.decided).map(|miss| miss.words.clone());
+        let stays = option.stays.iter().filter(|_| option.family == KitFamily::Dampers);
+        let stays = stays.map(|words| words.in_language(language).to_owned());
+        let anew = option.about.iter().filter(|_| option.to_buy.is_empty());
+        let anew = anew.map(|words| words.in_language(language).to_owned());
+        for words in notes.chain(stays).chain(anew) {
+            text += &format!("{}\n", folded(&format!("  {}: {words}", option.kit), 4));
+        }
+    }
     for best in &listed.best_for {
         text += &format!("  best for {}: {}\n", best.wish, best.kit);
     }
@@ -135,12 +145,20 @@ fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
     let (together, single): (Vec<&OutKit>, Vec<&OutKit>) =
         listed.out.iter().partition(|out| out.kit.contains('+'));
     for out in single {
-        text += &format!("{}\n", folded(&format!("  {}: {}", out.kit, says(&out.because, language)), 4));
+        text += &format!(
+            "{}\n",
+            folded(&format!("  {}: {}{}", out.kit, says(&out.because, language), further(out)), 4)
+        );
     }
     if !together.is_empty() {
         text += &format!("  and {} of springs with dampers of another kit\n", together.len());
     }
     text
+}
+
+/// How many further rules put a kit out.
+fn further(out: &OutKit) -> String {
+    if out.also.is_empty() { String::new() } else { format!(" And by {} more.", out.also.len()) }
 }
 
 /// Combinations that are listed.
