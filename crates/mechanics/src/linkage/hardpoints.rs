@@ -119,6 +119,14 @@ pub enum HardpointError {
     /// A leaf does not run from its front eye back over its seat to its rear eye.
     #[error("the leaf does not run from front_eye back over seat to rear_eye")]
     LeafOutOfOrder,
+    /// A bar with drop links hangs on a twist beam.
+    #[error(
+        "a bar with drop links does not go with a twist beam: the rate of a bar inside the beam adds to the beam's"
+    )]
+    BarBesideTwistBeam,
+    /// The links leave the axle a freedom beside its two wheel travels.
+    #[error("the links do not locate the axle")]
+    LinksDoNotLocate,
     /// A table of measured ratios is not 2 to 8 points of rising travel with ratios above 0 and up to 5.
     #[error("the {name} table needs 2 to 8 points of rising travel with ratios above 0 and up to 5")]
     Ratio {

@@ -26,7 +26,10 @@ pub use double_wishbone::{
     DoubleWishbone, DoubleWishboneHardpoints, WishboneArm, WishbonePart, WishboneSpring,
 };
 pub use hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints};
-pub use joined::{BeamHangers, JoinedAxle, LeafAxle, LeafAxleHardpoints, LeafFittings};
+pub use joined::{
+    BeamHangers, JoinedAxle, LeafAxle, LeafAxleHardpoints, LeafFittings, LinkAxle, LinkAxleHardpoints,
+    TwistBeam, TwistBeamHardpoints,
+};
 pub use pose::CornerPose;
 pub use reach::{LinkageLocks, LockReason, Reach, ReachEnd, SEARCHED_TRAVEL_M};
 pub use semi_trailing_arm::{SemiTrailingArm, SemiTrailingHardpoints};

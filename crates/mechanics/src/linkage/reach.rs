@@ -26,6 +26,9 @@ pub enum LockReason {
     /// The shackle is too short or too long for the leaf.
     #[error("the shackle cannot follow the leaf")]
     ShackleCannotFollow,
+    /// The links of the axle are too short or too long for one another.
+    #[error("the links cannot span")]
+    LinksCannotSpan,
     /// Points run into each other, so that an angle or a ratio has no value.
     #[error("the linkage has no definite pose")]
     Indefinite,

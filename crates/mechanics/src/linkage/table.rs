@@ -11,7 +11,7 @@ use crate::curve::{Local, Spline};
 const KNOT_SPACING_M: f64 = 1e-3;
 /// Room left before a lock, m. At the lock itself the wheel stands still while the arm turns, and no curve over
 /// wheel travel is smooth.
-const LOCK_MARGIN_M: f64 = 0.010;
+pub(super) const LOCK_MARGIN_M: f64 = 0.010;
 
 /// One corner over wheel travel (m): every quantity a smooth curve over the travel of its own wheel, or a smooth surface
 /// over that of both wheels where the axle joins them.

@@ -2,9 +2,13 @@
 
 mod beam;
 mod leaf_axle;
+mod link_axle;
 mod table;
+mod twist_beam;
 
 pub use leaf_axle::{LeafAxle, LeafAxleHardpoints, LeafFittings};
+pub use link_axle::{LinkAxle, LinkAxleHardpoints};
+pub use twist_beam::{TwistBeam, TwistBeamHardpoints};
 
 use super::bar::Bar;
 use super::hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints};
@@ -17,6 +21,10 @@ use beam::RigidPose;
 pub enum JoinedAxle {
     /// Rigid axle on semi-elliptic leaf springs.
     Leaves(Box<LeafAxle>),
+    /// Trailing arms joined by a cross-beam that twists.
+    TwistBeam(Box<TwistBeam>),
+    /// Rigid axle on trailing links and a lateral rod.
+    Links(Box<LinkAxle>),
 }
 
 impl JoinedAxle {
@@ -38,6 +46,8 @@ impl JoinedAxle {
     fn wheels(&self, left_m: f64, right_m: f64) -> Result<[JoinedWheel; 2], LockReason> {
         let wheels = match self {
             Self::Leaves(axle) => axle.wheels(left_m, right_m),
+            Self::TwistBeam(axle) => axle.wheels(left_m, right_m),
+            Self::Links(axle) => axle.wheels(left_m, right_m),
         }?;
         if wheels.iter().all(JoinedWheel::is_definite) { Ok(wheels) } else { Err(LockReason::Indefinite) }
     }
@@ -45,6 +55,8 @@ impl JoinedAxle {
     fn wheel(&self) -> &WheelHardpoints {
         match self {
             Self::Leaves(axle) => &axle.hardpoints().wheel,
+            Self::TwistBeam(axle) => &axle.hardpoints().wheel,
+            Self::Links(axle) => &axle.hardpoints().wheel,
         }
     }
 
@@ -89,8 +101,9 @@ pub(super) struct JoinedWheel {
     upright: Point,
     spring_length_m: f64,
     damper_length_m: f64,
-    /// Turn of the arm about its body bush, positive in bump.
+    /// Turn of the arm or lower link about its body bush, positive in bump.
     arm_angle_rad: Option<f64>,
+    /// Turn of the bar arm; on a twist beam of the arm itself, which twists the beam.
     bar_angle_rad: Option<f64>,
     drop_link_angle_rad: Option<f64>,
 }
