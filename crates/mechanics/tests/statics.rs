@@ -9,7 +9,8 @@ use std::sync::Arc;
 use common::*;
 use mechanics::elements::*;
 use mechanics::linkage::{
-    ArmKind, ArmMeasure, AxleTravel, Linkage, MeasuredRatio, TapeMeasure, TapeMeasureAxle,
+    ArmKind, ArmMeasure, AxleTravel, JoinedAxle, LeafFittings, Linkage, MeasuredRatio, TapeMeasure,
+    TapeMeasureAxle,
 };
 use mechanics::spring_design::{frequency_from_static_deflection_hz, rate_n_per_m};
 use mechanics::statics::*;
@@ -30,8 +31,12 @@ fn differences(a: [f64; CORNERS], b: [f64; CORNERS]) -> [f64; CORNERS] {
     std::array::from_fn(|i| a[i] - b[i])
 }
 
+fn independent_vans() -> [(&'static str, FourCorners); 3] {
+    [("linear", linear_van()), ("hardpoints", hardpoint_van()), ("tape measure", tape_measure_van())]
+}
+
 fn vans() -> Vec<(&'static str, FourCorners)> {
-    vec![("linear", linear_van()), ("hardpoints", hardpoint_van()), ("tape measure", tape_measure_van())]
+    independent_vans().into_iter().chain(joined_vans()).collect()
 }
 
 fn weight_n(van: &FourCorners) -> f64 {
@@ -106,6 +111,60 @@ fn val_lateral_offset_of_the_centre_of_gravity() {
     moved.sprung.centre_of_gravity_m[1] = 0.030;
     let full_kg = moved.rest().unwrap().wheel_load_n.map(|n| n / GRAVITY_M_PER_S2);
     assert_all_near(full_kg, load_kg, 0.01, "full solution, wheel load, kg");
+}
+
+/// The linear van with the rear wheels on an axle joined by a beam and springs of one rate, at rest at design.
+fn van_on_rear_axle(axle: &JoinedAxle, rate_n_per_m: f64) -> FourCorners {
+    let mut van = linear_van();
+    for (i, table) in [2, 3].into_iter().zip(axle.tables(0.1, 0.1).unwrap()) {
+        let parts = Parts { unsprung_mass_kg: 75.0, tyre_rate_n_per_m: 280e3, ..Parts::plain(rate_n_per_m) };
+        van.corners[i] = corner_at_rest(Arc::new(table), i, 2200.0 * 1.65 / 3.45 / 2.0, parts);
+    }
+    van.bars[REAR] = None;
+    van
+}
+
+/// Moment with which the rear axle answers a roll, per roll of the body over the axle and over the ground, N m/rad: the
+/// van answers to a weight moved from one side to the other.
+fn roll_rates_of_rear_axle(van: &FourCorners) -> [f64; 2] {
+    let rest = van.rest().unwrap();
+    assert_all_near(rest.travel_m, [0.0; CORNERS], SAME_M, "rest at design");
+    let sensitivities = Sensitivities::at(van, &rest);
+    let [left, right] = [1.0, -1.0].map(|y_m| sensitivities.response_to(Parameter::MassAt([-2.0, y_m, 1.0])));
+    let moved = left.plus(&right, -1.0);
+    let track_m = 2.0 * van.corners[2].table.wheel_centre_design_m[1];
+    let moment_nm = 0.5 * track_m * (moved.wheel_load_n[2] - moved.wheel_load_n[3]);
+    let over_axle_rad = (moved.travel_m[2] - moved.travel_m[3]) / track_m;
+    [moment_nm / over_axle_rad, -moment_nm / moved.roll_rad]
+}
+
+#[test]
+fn val_roll_rate_of_a_rigid_axle_goes_by_its_spring_base() {
+    // Gillespie, Fundamentals of Vehicle Dynamics, ch. 6, recomputed elsewhere: springs 60 N/mm on a base of 1.00 m,
+    // tyres 280 N/mm on a track of 1.72 m: 1/2 k Ts² = 30000, with 1/2 kt T² = 414176 in series 27973.8 N m/rad.
+    let points = axles::flat_leaf_points([-3.45, 0.86, WHEEL_HEIGHT_M], 0.50, 0.65);
+    let axle = axles::leaf_axle(points, LeafFittings::default());
+    let [springs, with_tyres] = roll_rates_of_rear_axle(&van_on_rear_axle(&axle, 60e3));
+    assert_near(springs, 30_000.0, 0.1, "springs");
+    assert_near(with_tyres, 27_973.8, 0.1, "springs and tyres in series");
+}
+
+#[test]
+fn law_torsion_of_the_beam_gives_its_roll_rate_by_virtual_work() {
+    // With the shear centre on the bush line each arm turns by z / L, so the beam twists by the roll times track over
+    // arm: K_roll = K (T / L)². The springs stay as they are.
+    let mut points = axles::twist_beam_points();
+    points.wheel.wheel_centre_m = [-3.45, 0.86, WHEEL_HEIGHT_M];
+    points.wheel.design_camber_rad = 0.0;
+    points.wheel.design_toe_rad = 0.0;
+    points.bush_m = [-3.00, 0.58, 0.37];
+    points.shear_centre_m = [-3.00, 0.37];
+    let mut van = van_on_rear_axle(&axles::twist_beam(points), 60e3);
+    let [without, _] = roll_rates_of_rear_axle(&van);
+    let rate_nm_per_rad = 3_000.0;
+    van.bars[REAR] = Some(FittedBar::ThroughLinks(AntiRollBar { rate_nm_per_rad }));
+    let [with, _] = roll_rates_of_rear_axle(&van);
+    assert_near(with - without, rate_nm_per_rad * (1.72f64 / 0.45).powi(2), 0.1, "torsion of the beam");
 }
 
 const WHEELBASE_M: f64 = 3.45;
@@ -316,31 +375,34 @@ fn integral(f: impl Fn(f64) -> f64, from: f64, to: f64) -> f64 {
 }
 
 /// Energy stored between two travels in each part of a corner, J, integrated over the part's own length or angle.
-fn stored_energy_j(corner: &Corner, from_m: f64, to_m: f64) -> f64 {
+fn stored_energy_j(corner: &Corner, from: AxleTravel, to: AxleTravel) -> f64 {
     let table = &corner.table;
     let design_m = table.spring_length_m.at(0.0).value;
-    let space_m = |travel_m: f64| {
-        design_m + corner.spring_travel_factor * (table.spring_length_m.at(travel_m).value - design_m)
+    let space_m = |travel: AxleTravel| {
+        design_m + corner.spring_travel_factor * (table.spring_length_m.at_both(travel).value - design_m)
             - table.seat_shift_ratio * (corner.seat_shift_m + corner.body_shift_m)
             - corner.seat_packing_m
     };
-    let damper_m = |travel_m: f64| table.damper_length_m.at(travel_m).value - corner.body_shift_m;
-    let spring_j = -integral(|l| corner.spring.at_space(l).force_n, space_m(from_m), space_m(to_m));
-    let gas_j = -integral(|l| corner.damper.gas_at_length(l).force_n, damper_m(from_m), damper_m(to_m));
+    let damper_m = |travel: AxleTravel| table.damper_length_m.at_both(travel).value - corner.body_shift_m;
+    let spring_j = -integral(|l| corner.spring.at_space(l).force_n, space_m(from), space_m(to));
+    let gas_j = -integral(|l| corner.damper.gas_at_length(l).force_n, damper_m(from), damper_m(to));
     let stop_j = corner.stop.as_ref().map_or(0.0, |fitted| {
         let trimmed_m = fitted.stop.whole_height_m() - fitted.stop.height_m;
-        let compression_m = |travel_m: f64| match fitted.place {
-            StopPlace::Damper => fitted.whole_contact_m - trimmed_m - damper_m(travel_m),
-            StopPlace::Spring => fitted.whole_contact_m - trimmed_m - space_m(travel_m),
-            StopPlace::Wheel { ratio, .. } => ratio * (travel_m - fitted.whole_contact_m) - trimmed_m,
+        let compression_m = |travel: AxleTravel| match fitted.place {
+            StopPlace::Damper => fitted.whole_contact_m - trimmed_m - damper_m(travel),
+            StopPlace::Spring => fitted.whole_contact_m - trimmed_m - space_m(travel),
+            StopPlace::Wheel { ratio, other_share } => {
+                let at_stop_m = (1.0 - other_share) * travel.own_m + other_share * travel.other_m;
+                ratio * (at_stop_m - fitted.whole_contact_m) - trimmed_m
+            }
         };
-        integral(|c| fitted.stop.at_compression(c).force_n, compression_m(from_m), compression_m(to_m))
+        integral(|c| fitted.stop.at_compression(c).force_n, compression_m(from), compression_m(to))
     });
     let bush_j = match (corner.bush, &table.arm_angle_rad) {
         (Some(bush), Some(angle)) => {
-            let twist_rad =
-                |travel_m: f64| angle.at(travel_m).value - angle.at(bush.clamped_at_travel_m).value;
-            0.5 * bush.rate_nm_per_rad * (twist_rad(to_m).powi(2) - twist_rad(from_m).powi(2))
+            let clamped_rad = angle.at(bush.clamped_at_travel_m).value;
+            let twist_rad = |travel: AxleTravel| angle.at_both(travel).value - clamped_rad;
+            0.5 * bush.rate_nm_per_rad * (twist_rad(to).powi(2) - twist_rad(from).powi(2))
         }
         _ => 0.0,
     };
@@ -357,8 +419,93 @@ fn law_forces_are_the_slope_of_the_stored_energy() {
             corner.spring_travel_factor = 1.03;
             for (from_m, to_m) in [(-0.09, -0.03), (-0.03, 0.02), (0.02, 0.07)] {
                 let work_j = integral(|t| corner.forces_at(AxleTravel::together(t)).total_n, from_m, to_m);
-                assert_near(work_j, stored_energy_j(&corner, from_m, to_m), 1e-4, name);
+                let [from, to] = [from_m, to_m].map(AxleTravel::together);
+                assert_near(work_j, stored_energy_j(&corner, from, to), 1e-4, name);
             }
+        }
+    }
+}
+
+/// Energy stored in the suspension of the rear axle, its bar included, between two pairs of travels, J.
+fn stored_in_rear_axle_j(van: &FourCorners, from_m: [f64; 2], to_m: [f64; 2]) -> f64 {
+    let travels = |[left_m, right_m]: [f64; 2]| {
+        [AxleTravel { own_m: left_m, other_m: right_m }, AxleTravel { own_m: right_m, other_m: left_m }]
+    };
+    let (from, to) = (travels(from_m), travels(to_m));
+    let corners_j: f64 =
+        (0..2).map(|side| stored_energy_j(&van.corners[2 + side], from[side], to[side])).sum();
+    let bar_j = |[left, right]: [AxleTravel; 2]| match van.bars[REAR] {
+        Some(FittedBar::ThroughLinks(bar)) => {
+            let angle_rad = |side: usize, travel| {
+                van.corners[2 + side].table.bar_angle_rad.as_ref().unwrap().at_both(travel).value
+            };
+            0.5 * bar.rate_nm_per_rad * (angle_rad(0, left) - angle_rad(1, right)).powi(2)
+        }
+        _ => panic!("the bars of these vans hang on links"),
+    };
+    corners_j + bar_j(to) - bar_j(from)
+}
+
+#[test]
+fn law_both_wheels_of_a_joined_axle_do_the_work_stored_in_its_parts_by_any_path() {
+    for (name, van) in joined_vans() {
+        let force_n = |side: usize, [left_m, right_m]: [f64; 2]| {
+            let mut rest = van.rest().unwrap();
+            (rest.travel_m[2], rest.travel_m[3]) = (left_m, right_m);
+            van.suspension_force_n(&rest, 2 + side)
+        };
+        let (from, to) = ([-0.05, 0.02], [0.04, -0.03]);
+        let stored_j = stored_in_rear_axle_j(&van, from, to);
+        // first one wheel, then the other, in 400 steps each: a kink of a stop errs by 1e6 N/m × (0.09 m / 400)²
+        let steps = |f: &dyn Fn(f64) -> f64, from: f64, to: f64| coarse_integral(f, from, to);
+        let left_first_j = steps(&|t| force_n(0, [t, from[1]]), from[0], to[0])
+            + steps(&|t| force_n(1, [to[0], t]), from[1], to[1]);
+        let right_first_j = steps(&|t| force_n(1, [from[0], t]), from[1], to[1])
+            + steps(&|t| force_n(0, [t, to[1]]), from[0], to[0]);
+        assert!(stored_j.abs() > 10.0);
+        assert_near(left_first_j, stored_j, 0.05, name);
+        assert_near(right_first_j, stored_j, 0.05, name);
+    }
+}
+
+/// Simpson's rule in 400 steps.
+fn coarse_integral(f: &dyn Fn(f64) -> f64, from: f64, to: f64) -> f64 {
+    let h = (to - from) / 400.0;
+    let weight = |k: u32| if k.is_multiple_of(2) { 2.0 } else { 4.0 };
+    let inner: f64 = (1..400).map(|k| weight(k) * f(from + h * f64::from(k))).sum();
+    h / 3.0 * (f(from) + inner + f(to))
+}
+
+#[test]
+fn law_rest_is_the_least_energy_of_a_joined_axle() {
+    // The body held where it rests, the wheels of the rear axle moved by a millimetre, alone, together, against each
+    // other. A step costs at least half the wheel rate times its square, 0.01 J; the energy is flat there: what it
+    // rises to one side and to the other differs by third order, 1e7 N/m² × 1e-9 m³.
+    for (name, van) in joined_vans() {
+        let rest = van.rest().unwrap();
+        let at_rest = [rest.travel_m[2], rest.travel_m[3]];
+        let on_tyres_j = |travel_m: [f64; 2]| -> f64 {
+            let carried = |side: usize| {
+                let corner = &van.corners[2 + side];
+                let travel = AxleTravel { own_m: travel_m[side], other_m: travel_m[1 - side] };
+                let [x_m, y_m] = [&corner.table.wheel_centre_x_m, &corner.table.wheel_centre_y_m]
+                    .map(|curve| curve.at_both(travel).value);
+                let z_m = corner.table.wheel_centre_design_m[2] + travel.own_m;
+                let height_m = rest.body.height_of_m([x_m, corner.side * y_m, z_m]);
+                let weight_j = corner.unsprung_mass_kg * GRAVITY_M_PER_S2 * height_m;
+                let deflection_m = corner.tyre.unloaded_radius_m - height_m;
+                weight_j + integral(|d| corner.tyre.at_deflection(d).force_n, 0.0, deflection_m)
+            };
+            carried(0) + carried(1)
+        };
+        for direction in [[1.0, 0.0], [0.0, 1.0], [1.0, 1.0], [1.0, -1.0]] {
+            let rise_j = |step_m: f64| {
+                let moved = [0, 1].map(|side| at_rest[side] + step_m * direction[side]);
+                stored_in_rear_axle_j(&van, at_rest, moved) + on_tyres_j(moved) - on_tyres_j(at_rest)
+            };
+            let (up_j, down_j) = (rise_j(MM), rise_j(-MM));
+            assert!(up_j > 0.01 && down_j > 0.01, "{name}, {direction:?}: {up_j}, {down_j}");
+            assert_near(up_j, down_j, 0.01, &format!("{name}, {direction:?}"));
         }
     }
 }
@@ -537,26 +684,28 @@ fn every_parameter() -> Vec<(Parameter, f64)> {
         (Parameter::MassAt([0.6, -0.3, 0.8]), 0.5),
         (Parameter::CentreOfGravityHeight, 1e-3),
     ];
-    for i in 0..CORNERS {
-        parameters.extend([
-            (Parameter::SeatShift(i), STEP_M),
-            (Parameter::BodyShift(i), STEP_M),
-            (Parameter::FreeLength(i), STEP_M),
-            (Parameter::SpringRate(i), 1e-4),
-            (Parameter::SpringTravel(i), 1e-3),
-            (Parameter::StopStiffness(i), 1e-3),
-            (Parameter::StopHeight(i), STEP_M),
-            (Parameter::GasForce(i), 1.0),
-            (Parameter::BushRate(i), 1e-3),
-            (Parameter::BushClamp(i), 10.0 * STEP_M),
-            (Parameter::WheelForce(i), 1.0),
-            (Parameter::TyreRate(i), 1e-3),
-            (Parameter::TyreRadius(i), STEP_M),
-            (Parameter::UnsprungMass(i), 0.5),
-            (Parameter::LipHeight(i), STEP_M),
-        ]);
-    }
+    parameters.extend((0..CORNERS).flat_map(parameters_of_corner));
     parameters
+}
+
+fn parameters_of_corner(i: usize) -> [(Parameter, f64); 15] {
+    [
+        (Parameter::SeatShift(i), STEP_M),
+        (Parameter::BodyShift(i), STEP_M),
+        (Parameter::FreeLength(i), STEP_M),
+        (Parameter::SpringRate(i), 1e-4),
+        (Parameter::SpringTravel(i), 1e-3),
+        (Parameter::StopStiffness(i), 1e-3),
+        (Parameter::StopHeight(i), STEP_M),
+        (Parameter::GasForce(i), 1.0),
+        (Parameter::BushRate(i), 1e-3),
+        (Parameter::BushClamp(i), 10.0 * STEP_M),
+        (Parameter::WheelForce(i), 1.0),
+        (Parameter::TyreRate(i), 1e-3),
+        (Parameter::TyreRadius(i), STEP_M),
+        (Parameter::UnsprungMass(i), 0.5),
+        (Parameter::LipHeight(i), STEP_M),
+    ]
 }
 
 const STEP_M: f64 = 3e-5;
@@ -714,25 +863,37 @@ proptest! {
 
 #[test]
 fn law_wild_vans_end_in_a_rest_or_a_named_error() {
+    for (name, van) in independent_vans() {
+        let parameters = every_parameter().into_iter().map(|(parameter, _)| parameter);
+        end_in_a_rest_or_a_named_error(name, &van, parameters);
+    }
+    // the joined axle with a bush, a stop and a bar: the parameters of one of its corners and of the bar
+    let [_, (name, van), _] = joined_vans();
+    let parameters = parameters_of_corner(2).map(|(parameter, _)| parameter);
+    end_in_a_rest_or_a_named_error(name, &van, parameters.into_iter().chain([Parameter::BarRate(REAR)]));
+}
+
+fn end_in_a_rest_or_a_named_error(
+    name: &str,
+    van: &FourCorners,
+    parameters: impl Iterator<Item = Parameter>,
+) {
     let wild = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 0.0, -1.0, 1e-300, 1e12, -1e12, f64::MAX];
-    for (name, van) in vans() {
-        let rest = van.rest().unwrap();
-        // the lip is no part of the balance: whoever reads it in sees to it that it is a number
-        let balanced = |parameter: &Parameter| !matches!(parameter, Parameter::LipHeight(_));
-        for parameter in every_parameter().into_iter().map(|(parameter, _)| parameter).filter(balanced) {
-            for amount in wild {
-                let spoiled = van.with(parameter, amount);
-                let starts = [spoiled.rest(), spoiled.rest_from(rest.body, rest.travel_m)];
-                for found in starts.into_iter().flatten() {
-                    let _ = Sensitivities::at(&spoiled, &found).response_to(parameter);
-                    for i in 0..CORNERS {
-                        let _ = spoiled.travel_limits(&found, i);
-                    }
-                    let all_finite = state_of(&found).iter().all(|x| x.is_finite());
-                    assert!(all_finite, "{name}: {parameter:?} changed by {amount} gives {found:?}");
+    let rest = van.rest().unwrap();
+    // the lip is no part of the balance: whoever reads it in sees to it that it is a number
+    for parameter in parameters.filter(|parameter| !matches!(parameter, Parameter::LipHeight(_))) {
+        for amount in wild {
+            let spoiled = van.with(parameter, amount);
+            let starts = [spoiled.rest(), spoiled.rest_from(rest.body, rest.travel_m)];
+            for found in starts.into_iter().flatten() {
+                let _ = Sensitivities::at(&spoiled, &found).response_to(parameter);
+                for i in 0..CORNERS {
+                    let _ = spoiled.travel_limits(&found, i);
                 }
-                let _ = spoiled.rest_band();
+                let all_finite = state_of(&found).iter().all(|x| x.is_finite());
+                assert!(all_finite, "{name}: {parameter:?} changed by {amount} gives {found:?}");
             }
+            let _ = spoiled.rest_band();
         }
     }
 }

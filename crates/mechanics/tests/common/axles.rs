@@ -96,3 +96,29 @@ pub(crate) fn twist_beam(points: TwistBeamHardpoints) -> JoinedAxle {
 pub(crate) fn link_axle(points: LinkAxleHardpoints) -> JoinedAxle {
     JoinedAxle::Links(Box::new(LinkAxle::new(points).unwrap()))
 }
+
+/// Leaves flat at design, halves alike, shackles upright, the axle at the height of its seats.
+pub(crate) fn flat_leaf_points(
+    wheel_centre_m: Point,
+    half_base_m: f64,
+    half_leaf_m: f64,
+) -> LeafAxleHardpoints {
+    let [x, _, z] = wheel_centre_m;
+    LeafAxleHardpoints {
+        front_eye_m: [x + half_leaf_m, half_base_m, z],
+        seat_m: [x, half_base_m, z],
+        rear_eye_m: [x - half_leaf_m, half_base_m, z],
+        shackle_pivot_m: [x - half_leaf_m, half_base_m, z + 0.12],
+        wheel: WheelHardpoints {
+            wheel_centre_m,
+            design_camber_rad: 0.0,
+            design_toe_rad: 0.0,
+            tyre_radius_m: z,
+        },
+        hangers: BeamHangers {
+            damper_lower_m: [x - 0.10, half_base_m, z],
+            damper_upper_m: [x, half_base_m - 0.10, z + 0.45],
+            bar: None,
+        },
+    }
+}

@@ -1,5 +1,7 @@
 //! Vans for the tests of statics. All invented.
 
+pub(crate) mod axles;
+
 use std::f64::consts::PI;
 use std::sync::Arc;
 
@@ -226,6 +228,49 @@ pub(crate) fn tape_measure_van() -> FourCorners {
     };
     let bar = FittedBar::AtTheAxle { bar: AntiRollBar { rate_nm_per_rad: 14_000.0 }, track_m: 1.64 };
     van_of(std::array::from_fn(corner), [Some(bar), None])
+}
+
+/// Vans with the struts of [`hardpoint_van`] in front and each kind of joined axle behind: the springs of the leaves
+/// act over their camber, the stops of links and leaves stand inboard of the wheels, the twist beam turns in rubber.
+pub(crate) fn joined_vans() -> [(&'static str, FourCorners); 3] {
+    let stop = |place: StopPlace, whole_contact_m: f64| {
+        Some(FittedStop { stop: bump_stop(), place, whole_contact_m })
+    };
+    let inboard = StopPlace::Wheel { ratio: 1.0, other_share: 0.2 };
+    let leaves = Parts {
+        stop: stop(inboard, -0.008),
+        unsprung_mass_kg: 95.0,
+        gas_force_n: 120.0,
+        ..Parts::plain(52e3)
+    };
+    let beam = Parts {
+        stop: stop(StopPlace::Spring, 0.345),
+        bush: Some(RubberBush { rate_nm_per_rad: 800.0, clamped_at_travel_m: -0.05 }),
+        gas_force_n: 150.0,
+        ..Parts::plain(58e3)
+    };
+    let links = Parts {
+        stop: stop(inboard, -0.005),
+        bush: Some(RubberBush { rate_nm_per_rad: 500.0, clamped_at_travel_m: -0.03 }),
+        unsprung_mass_kg: 85.0,
+        ..Parts::plain(62e3)
+    };
+    let fittings = LeafFittings { block_m: 0.015, wedge_rad: 0.02, shackle_longer_m: 0.01 };
+    let rigid = axles::leaf_axle(axles::leaf_points(), fittings);
+    [
+        ("leaves", joined_van(&rigid, &leaves, 1_200.0)),
+        ("twist beam", joined_van(&axles::twist_beam(axles::twist_beam_points()), &beam, 3_500.0)),
+        ("links", joined_van(&axles::link_axle(axles::link_points()), &links, 1_100.0)),
+    ]
+}
+
+fn joined_van(axle: &JoinedAxle, parts: &Parts, bar_rate_nm_per_rad: f64) -> FourCorners {
+    let tables = axle.tables(0.12, 0.12).unwrap().map(Arc::new);
+    let mut corners = hardpoint_van().corners;
+    for (i, table) in [(2, &tables[0]), (3, &tables[1])] {
+        corners[i] = corner_at_rest(table.clone(), i, 560.0, parts.clone());
+    }
+    van_of(corners, [Some(1_500.0), Some(bar_rate_nm_per_rad)].map(through_links))
 }
 
 fn through_links(rate_nm_per_rad: Option<f64>) -> Option<FittedBar> {
