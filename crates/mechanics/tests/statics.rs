@@ -411,7 +411,7 @@ fn stored_energy_j(corner: &Corner, from: AxleTravel, to: AxleTravel) -> f64 {
 
 #[test]
 fn law_forces_are_the_slope_of_the_stored_energy() {
-    for (name, van) in vans() {
+    for (name, van) in independent_vans() {
         for mut corner in van.corners {
             corner.seat_shift_m = 9.0 * MM;
             corner.seat_packing_m = 4.0 * MM;
@@ -449,8 +449,9 @@ fn stored_in_rear_axle_j(van: &FourCorners, from_m: [f64; 2], to_m: [f64; 2]) ->
 #[test]
 fn law_both_wheels_of_a_joined_axle_do_the_work_stored_in_its_parts_by_any_path() {
     for (name, van) in joined_vans() {
+        let at_rest = van.rest().unwrap();
         let force_n = |side: usize, [left_m, right_m]: [f64; 2]| {
-            let mut rest = van.rest().unwrap();
+            let mut rest = at_rest;
             (rest.travel_m[2], rest.travel_m[3]) = (left_m, right_m);
             van.suspension_force_n(&rest, 2 + side)
         };
@@ -865,24 +866,30 @@ proptest! {
 fn law_wild_vans_end_in_a_rest_or_a_named_error() {
     for (name, van) in independent_vans() {
         let parameters = every_parameter().into_iter().map(|(parameter, _)| parameter);
-        end_in_a_rest_or_a_named_error(name, &van, parameters);
+        let wild = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 0.0, -1.0, 1e-300, 1e12, -1e12, f64::MAX];
+        end_in_a_rest_or_a_named_error(name, &van, parameters, &wild);
     }
     // the joined axle with a bush, a stop and a bar: the parameters of one of its corners and of the bar
     let [_, (name, van), _] = joined_vans();
-    let parameters = parameters_of_corner(2).map(|(parameter, _)| parameter);
-    end_in_a_rest_or_a_named_error(name, &van, parameters.into_iter().chain([Parameter::BarRate(REAR)]));
+    let parameters = parameters_of_corner(2).into_iter().map(|(parameter, _)| parameter);
+    end_in_a_rest_or_a_named_error(
+        name,
+        &van,
+        parameters.chain([Parameter::BarRate(REAR)]),
+        &[f64::NAN, 1e12],
+    );
 }
 
 fn end_in_a_rest_or_a_named_error(
     name: &str,
     van: &FourCorners,
     parameters: impl Iterator<Item = Parameter>,
+    amounts: &[f64],
 ) {
-    let wild = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 0.0, -1.0, 1e-300, 1e12, -1e12, f64::MAX];
     let rest = van.rest().unwrap();
     // the lip is no part of the balance: whoever reads it in sees to it that it is a number
     for parameter in parameters.filter(|parameter| !matches!(parameter, Parameter::LipHeight(_))) {
-        for amount in wild {
+        for &amount in amounts {
             let spoiled = van.with(parameter, amount);
             let starts = [spoiled.rest(), spoiled.rest_from(rest.body, rest.travel_m)];
             for found in starts.into_iter().flatten() {

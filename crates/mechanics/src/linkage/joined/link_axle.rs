@@ -224,7 +224,7 @@ mod tests {
             },
             hangers: BeamHangers {
                 damper_lower_m: [-3.22, 0.55, 0.28],
-                damper_upper_m: [-3.14, 0.45, 0.72],
+                damper_upper_m: [-3.15, 0.45, 0.72],
                 bar: None,
             },
         })
