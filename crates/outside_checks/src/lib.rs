@@ -5,6 +5,7 @@
 //! mechanics to every one and the report in `docs/outside-checks.md` to what is computed.
 
 mod check;
+pub mod joined_axles;
 pub mod linkage;
 pub mod masses;
 mod report;
@@ -18,6 +19,7 @@ pub use report::report;
 pub fn subjects() -> Vec<(&'static str, Vec<Check>)> {
     vec![
         ("Linkages", linkage::checks()),
+        ("Joined axles", joined_axles::checks()),
         ("Rest on four corners", statics::checks()),
         ("Masses", masses::checks()),
         ("Springs", springs::checks()),

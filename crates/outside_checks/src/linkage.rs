@@ -3,7 +3,7 @@
 use std::error::Error;
 
 use mechanics::linkage::{
-    ArmKind, ArmMeasure, CornerPose, DoubleWishbone, DoubleWishboneHardpoints, Linkage, MeasuredRatio, Point,
+    ArmKind, ArmMeasure, CornerPose, DoubleWishbone, DoubleWishboneHardpoints, Linkage, MeasuredRatio, OverTravel, Point,
     SemiTrailingArm, SemiTrailingHardpoints, Strut, StrutHardpoints, TapeMeasure, TapeMeasureAxle,
     WheelHardpoints, WishboneArm, WishbonePart, WishboneSpring,
 };
@@ -56,10 +56,10 @@ fn degrees(angle_rad: Option<f64>) -> Result<f64, &'static str> {
 
 /// Largest difference met so far; a figure that is not a number stays.
 #[derive(Default)]
-struct Largest(f64);
+pub(crate) struct Largest(pub(crate) f64);
 
 impl Largest {
-    fn meet(&mut self, got: f64, expected: f64) {
+    pub(crate) fn meet(&mut self, got: f64, expected: f64) {
         let difference = (got - expected).abs();
         if difference.is_nan() || difference > self.0 {
             self.0 = difference;
@@ -67,7 +67,7 @@ impl Largest {
     }
 }
 
-fn rows(table: &str) -> Result<Vec<Vec<f64>>, Box<dyn Error>> {
+pub(crate) fn rows(table: &str) -> Result<Vec<Vec<f64>>, Box<dyn Error>> {
     let mut reader = csv::Reader::from_reader(table.as_bytes());
     reader.records().map(|record| Ok(record?.iter().map(str::parse).collect::<Result<_, _>>()?)).collect()
 }
@@ -307,8 +307,8 @@ fn semi_trailing_arm() -> Computed {
     let linkage = arm(20.0, 3.0)?;
     let pose = linkage.pose(52.936567 * MM)?;
     let table = linkage.table(0.05, 0.05)?;
-    let slope_at_design = |curve: Option<mechanics::linkage::OverTravel>| {
-        curve.map(|spline| spline.at(0.0).slope).ok_or("an angle of the arm is not known")
+    let slope_at_design = |curve: Option<OverTravel>| {
+        curve.map(|curve| curve.at(0.0).slope).ok_or("an angle of the arm is not known")
     };
     let arm_slope = slope_at_design(table.arm_angle_rad)?;
     let linear_camber_deg = 5.0 * slope_at_design(table.camber_rad)? / arm_slope;

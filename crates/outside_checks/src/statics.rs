@@ -70,7 +70,7 @@ fn rise_over_wheels(response: &Response) -> [f64; CORNERS] {
 /// The linear vehicle of the source: vertical guides of motion ratio 1, springs and tyres of constant rate, bars at
 /// the axle, and the centre of gravity at wheel-centre height, so that tilting gives the weight no moment.
 /// All travels are zero at rest.
-fn linear_van() -> Result<FourCorners, Box<dyn std::error::Error>> {
+pub(crate) fn linear_van() -> Result<FourCorners, Box<dyn std::error::Error>> {
     let front = [corner(0)?, corner(1)?];
     let rear = [corner(2)?, corner(3)?];
     let [[front_left, front_right], [rear_left, rear_right]] = [front, rear];

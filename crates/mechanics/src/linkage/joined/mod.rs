@@ -34,10 +34,11 @@ impl JoinedAxle {
     }
 
     /// Left and right corner tabulated from `rebound_m` below to `bump_m` above design height for every pair of travels
-    /// of the two wheels, clipped to what the axle can reach with one wheel up and the other down.
+    /// of the two wheels, clipped to 10 mm before the axle locks, one wheel up and the other down included. The right one
+    /// is described as a left corner, in the mirror.
     ///
     /// # Errors
-    /// When the axle locks so close to design height that nothing is left to tabulate.
+    /// When less than 5 mm of travel are asked for, or left before the axle locks.
     pub fn tables(&self, rebound_m: f64, bump_m: f64) -> Result<[CornerTable; 2], LinkageLocks> {
         table::tabulated(self, rebound_m, bump_m)
     }

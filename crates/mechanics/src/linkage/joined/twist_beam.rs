@@ -4,7 +4,8 @@
 //! lets them: its shear centre in the centre plane is the one point they keep in common, so each arm turns about the
 //! line from its own bush to the shear centre (J. Reimpell, H. Stoll and J. W. Betzler, The Automotive Chassis, ch.
 //! 1.6 and 3.5; J. C. Dixon, Suspension Geometry and Computation, ch. on rigid-arm and twist axles, both from memory).
-//! With the shear centre on the bush line that is two trailing arms; with it level with the wheels, a rigid axle.
+//! With the shear centre on the bush line that is two trailing arms; with it between the wheels they roll like those of
+//! a rigid axle.
 
 use super::beam::RigidPose;
 use super::{BeamHangers, JoinedWheel};
