@@ -65,7 +65,7 @@ impl Surface {
         (0..points).map(|k| 0.5 * (low + high) + 0.5 * (high - low) * node_angle(k, points).cos()).collect()
     }
 
-    /// Surface through `values[j][k]` at the points (nodes[j], nodes[k]) of [`Surface::nodes`].
+    /// Surface through `values[j][k]` at the points `(nodes[j], nodes[k])` of [`Surface::nodes`].
     pub fn through(low: f64, high: f64, values: &[Vec<f64>]) -> Self {
         let points = values.len();
         let along_second: Vec<Vec<f64>> = values.iter().map(|row| cosine_sums(row)).collect();
