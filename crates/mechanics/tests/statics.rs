@@ -406,7 +406,27 @@ fn stored_energy_j(corner: &Corner, from: AxleTravel, to: AxleTravel) -> f64 {
         }
         _ => 0.0,
     };
-    spring_j + gas_j + stop_j + bush_j
+    // leaves of constant rate below their touch; gas at constant temperature: p₀ V₀ ln(V₀/V) less the work on the air
+    let bend_m = |touch_m: f64, travel: AxleTravel| (touch_m - space_m(travel)).max(0.0);
+    let leaves_j: f64 = corner
+        .added_leaves
+        .iter()
+        .map(|leaf| {
+            let at = |travel| 0.5 * leaf.rate_n_per_m * bend_m(leaf.touched_at_m, travel).powi(2);
+            at(to) - at(from)
+        })
+        .sum();
+    let air_j = corner.air.as_ref().map_or(0.0, |air| {
+        let height_m = |travel: AxleTravel| {
+            let from_design_m = table.spring_length_m.at_both(travel).value - design_m;
+            air.height_at_design_m + air.height_per_spring_length * from_design_m
+        };
+        let volume_m3 = |travel| air.spring.volume_m3(height_m(travel));
+        let absolute_pa = air.gauge_pressure_pa(height_m(from)) + STANDARD_ATMOSPHERE_PA;
+        let (first_m3, last_m3) = (volume_m3(from), volume_m3(to));
+        absolute_pa * first_m3 * (first_m3 / last_m3).ln() - STANDARD_ATMOSPHERE_PA * (first_m3 - last_m3)
+    });
+    spring_j + gas_j + stop_j + bush_j + leaves_j + air_j
 }
 
 #[test]
@@ -689,7 +709,7 @@ fn every_parameter() -> Vec<(Parameter, f64)> {
     parameters
 }
 
-fn parameters_of_corner(i: usize) -> [(Parameter, f64); 15] {
+fn parameters_of_corner(i: usize) -> [(Parameter, f64); 17] {
     [
         (Parameter::SeatShift(i), STEP_M),
         (Parameter::BodyShift(i), STEP_M),
@@ -699,6 +719,8 @@ fn parameters_of_corner(i: usize) -> [(Parameter, f64); 15] {
         (Parameter::StopStiffness(i), 1e-3),
         (Parameter::StopHeight(i), STEP_M),
         (Parameter::GasForce(i), 1.0),
+        (Parameter::AirPressure(i), 200.0),
+        (Parameter::AddedLeafRate(i), 1e-3),
         (Parameter::BushRate(i), 1e-3),
         (Parameter::BushClamp(i), 10.0 * STEP_M),
         (Parameter::WheelForce(i), 1.0),
@@ -776,6 +798,8 @@ fn law_parameters_of_absent_parts_do_nothing() {
         Parameter::StopHeight(1),
         Parameter::BushRate(2),
         Parameter::BushClamp(3),
+        Parameter::AirPressure(2),
+        Parameter::AddedLeafRate(3),
     ] {
         let changed = van.with(parameter, 0.01).rest().unwrap();
         assert_all_near(changed.arch_height_m, rest.arch_height_m, 0.0, "arch");

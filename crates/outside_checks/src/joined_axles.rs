@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::error::Error;
 use std::sync::Arc;
 
-use mechanics::elements::{AntiRollBar, CoilSpring, SpringStack, Tyre};
+use mechanics::elements::{AntiRollBar, Spring, SpringStack, Tyre};
 use mechanics::linkage::{
     AxleTravel, BarHardpoints, BeamHangers, JoinedAxle, LeafAxle, LeafAxleHardpoints, LeafFittings, LinkAxle,
     LinkAxleHardpoints, Point, TravelMode, TwistBeam, TwistBeamHardpoints, WheelHardpoints,
@@ -242,7 +242,7 @@ fn van_on(axle: &JoinedAxle, rate_n_per_m: f64) -> Result<FourCorners, Box<dyn E
         let carried_n = 0.5 * van.sprung.mass_kg * 1.65 / 3.45 * mechanics::GRAVITY_M_PER_S2;
         let spring = table.pose_at(0.0);
         let free_m = spring.spring_length_m + carried_n / spring.spring_motion_ratio / rate_n_per_m;
-        corner.spring = SpringStack::single(CoilSpring::linear(rate_n_per_m, free_m, None)?);
+        corner.spring = SpringStack::single(Spring::linear(rate_n_per_m, free_m, None)?);
         corner.table = Arc::new(table);
         let on_ground_n = carried_n + corner.unsprung_mass_kg * mechanics::GRAVITY_M_PER_S2;
         corner.tyre = Tyre::linear(WHEEL_CENTRE_M[2] + on_ground_n / 280e3, 280e3)?;

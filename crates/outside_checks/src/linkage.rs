@@ -3,9 +3,9 @@
 use std::error::Error;
 
 use mechanics::linkage::{
-    ArmKind, ArmMeasure, CornerPose, DoubleWishbone, DoubleWishboneHardpoints, Linkage, MeasuredRatio, OverTravel, Point,
-    SemiTrailingArm, SemiTrailingHardpoints, Strut, StrutHardpoints, TapeMeasure, TapeMeasureAxle,
-    WheelHardpoints, WishboneArm, WishbonePart, WishboneSpring,
+    ArmKind, ArmMeasure, CornerPose, DoubleWishbone, DoubleWishboneHardpoints, Linkage, MeasuredRatio,
+    OverTravel, Point, SemiTrailingArm, SemiTrailingHardpoints, Strut, StrutHardpoints, TapeMeasure,
+    TapeMeasureAxle, WheelHardpoints, WishboneArm, WishbonePart, WishboneSpring,
 };
 
 use crate::Check;

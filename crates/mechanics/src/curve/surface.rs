@@ -154,8 +154,9 @@ fn cosine_sums(values: &[f64]) -> Vec<f64> {
         .collect()
 }
 
-/// Coefficients below this share of the largest are rounding and are dropped from the end of a row.
-const NEGLIGIBLE: f64 = 1e-15;
+/// Coefficients below this share of the largest are rounding, of the values and of the search that found them, and are
+/// dropped from the end of a row.
+const NEGLIGIBLE: f64 = 1e-13;
 
 fn trimmed(mut coefficients: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
     let largest = coefficients.iter().flatten().fold(0.0, |most: f64, c| most.max(c.abs()));

@@ -79,6 +79,9 @@ pub(crate) struct Parts {
     pub spring: Spring,
     pub helper: Option<Spring>,
     pub mount_rate_n_per_m: Option<f64>,
+    pub added_leaves: Vec<AddedLeaf>,
+    pub air: Option<FittedAirSpring>,
+    pub interleaf_friction: f64,
     pub gas_force_n: f64,
     pub stop: Option<FittedStop>,
     pub bush: Option<RubberBush>,
@@ -94,6 +97,9 @@ impl Parts {
             spring: Spring::linear(rate_n_per_m, 1.0, None).unwrap(),
             helper: None,
             mount_rate_n_per_m: None,
+            added_leaves: Vec::new(),
+            air: None,
+            interleaf_friction: 0.0,
             gas_force_n: 0.0,
             stop: None,
             bush: None,
@@ -119,8 +125,8 @@ pub(crate) fn corner_at_rest(table: Arc<CornerTable>, i: usize, carried_kg: f64,
             mount_rate_n_per_m: parts.mount_rate_n_per_m,
         },
         seat_shift_m: 0.0,
-        added_leaves: Vec::new(),
-        air: None,
+        added_leaves: parts.added_leaves,
+        air: parts.air,
         seat_packing_m: 0.0,
         spring_travel_factor: 1.0,
         body_shift_m: 0.0,
@@ -131,7 +137,7 @@ pub(crate) fn corner_at_rest(table: Arc<CornerTable>, i: usize, carried_kg: f64,
             base_n: 60.0,
             per_side_force: 0.05,
             side_force_ratio: 0.1,
-            per_spring_load: 0.0,
+            per_spring_load: parts.interleaf_friction,
         },
         wheel_force_n: 0.0,
         tyre,
@@ -230,6 +236,23 @@ pub(crate) fn tape_measure_van() -> FourCorners {
     van_of(std::array::from_fn(corner), [Some(bar), None])
 }
 
+/// An auxiliary bellows that narrows as it is stretched.
+fn bellows() -> FittedAirSpring {
+    let limits = AirSpringLimits {
+        least_height_m: 0.06,
+        greatest_height_m: 0.26,
+        least_pressure_pa: 50e3,
+        greatest_pressure_pa: 700e3,
+    };
+    let areas = [(0.05, 0.0140), (0.12, 0.0120), (0.18, 0.0105), (0.27, 0.0085)];
+    FittedAirSpring {
+        spring: AirSpring::measured(&areas, (0.13, 1.8e-3), 1.0, limits).unwrap(),
+        height_at_design_m: 0.15,
+        height_per_spring_length: 0.9,
+        charge: AirCharge::Open(220e3),
+    }
+}
+
 /// Vans with the struts of [`hardpoint_van`] in front and each kind of joined axle behind: the springs of the leaves
 /// act over their camber, the stops of links and leaves stand inboard of the wheels, the twist beam turns in rubber.
 pub(crate) fn joined_vans() -> [(&'static str, FourCorners); 3] {
@@ -241,6 +264,9 @@ pub(crate) fn joined_vans() -> [(&'static str, FourCorners); 3] {
         stop: stop(inboard, -0.008),
         unsprung_mass_kg: 95.0,
         gas_force_n: 120.0,
+        added_leaves: vec![AddedLeaf::new(18e3, 0.06).unwrap(), AddedLeaf::new(25e3, 0.10).unwrap()],
+        air: Some(bellows().filled_at(220e3, 0.15)),
+        interleaf_friction: 0.06,
         ..Parts::plain(52e3)
     };
     let beam = Parts {
