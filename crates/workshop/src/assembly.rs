@@ -220,7 +220,12 @@ impl<'a> PreparedVan<'a> {
         }
     }
 
-    fn bar(&self, axle: usize) -> Option<FittedBar> {
+    /// What resists roll at an axle beside its springs: anti-roll bar, or the twist of a beam.
+    pub fn bar(&self, axle: usize) -> Option<FittedBar> {
+        if let LinkageSheet::TwistBeam(beam) = &self.axle_sheet(axle).linkage {
+            let rate_nm_per_rad = nm_per_rad_from_nm_per_deg(beam.torsional_rate_nm_per_deg);
+            return Some(FittedBar::ThroughLinks(AntiRollBar { rate_nm_per_rad }));
+        }
         let bar_sheet = self.axle_sheet(axle).bar.as_ref()?;
         let bar = AntiRollBar { rate_nm_per_rad: nm_per_rad_from_nm_per_deg(bar_sheet.rate_nm_per_deg) };
         if self.table(axle).bar_angle_rad.is_some() {

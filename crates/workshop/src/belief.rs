@@ -280,7 +280,7 @@ pub fn van_unknowns(van: &PreparedVan, enquiry: &Enquiry, tolerances: &Tolerance
                 "re-clamp the bushes at ride height",
             );
         }
-        if van.axle_sheet(axle).bar.is_some() {
+        if van.bar(axle).is_some() {
             add(
                 format!("{name} anti-roll bar"),
                 vec![(Parameter::BarRate(axle), 1.0)],

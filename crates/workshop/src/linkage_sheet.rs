@@ -20,6 +20,10 @@ pub enum LinkageSheet {
     DoubleWishbone(DoubleWishboneSheet),
     /// Rigid axle on leaf springs.
     LeafAxle(LeafAxleSheet),
+    /// Twist beam on coil springs.
+    TwistBeam(TwistBeamSheet),
+    /// Rigid axle on links and coil springs.
+    LinkAxle(LinkAxleSheet),
     /// No hardpoints: ratios and lengths taken with a tape measure and a jack.
     TapeMeasure(TapeMeasureSheet),
 }
@@ -200,6 +204,56 @@ pub struct LeafAxleSheet {
     pub damper_upper_mm: [f64; 3],
 }
 
+/// Hardpoints of a twist beam, left side.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TwistBeamSheet {
+    /// Wheel.
+    pub wheel: WheelSheet,
+    /// Centre of the arm's bush on the body.
+    pub bush_mm: [f64; 3],
+    /// Shear centre of the cross-beam in the centre plane, fore and aft.
+    pub shear_centre_x_mm: f64,
+    /// Its height.
+    pub shear_centre_z_mm: f64,
+    /// Rate of the cross-beam, a bar inside it included, between the turns of its two arms, N m per degree.
+    pub torsional_rate_nm_per_deg: f64,
+    /// Spring seat on the arm.
+    pub spring_seat_lower_mm: [f64; 3],
+    /// Spring seat on the body.
+    pub spring_seat_upper_mm: [f64; 3],
+    /// Damper eye on the arm.
+    pub damper_lower_mm: [f64; 3],
+    /// Damper eye on the body.
+    pub damper_upper_mm: [f64; 3],
+}
+
+/// Hardpoints of a rigid axle on two lower links, one upper link and a lateral rod.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LinkAxleSheet {
+    /// Lower link on the body, left side.
+    pub lower_link_body_mm: [f64; 3],
+    /// Lower link on the axle, left side.
+    pub lower_link_axle_mm: [f64; 3],
+    /// The one upper link on the body.
+    pub upper_link_body_mm: [f64; 3],
+    /// The one upper link on the axle.
+    pub upper_link_axle_mm: [f64; 3],
+    /// Lateral rod on the body.
+    pub lateral_rod_body_mm: [f64; 3],
+    /// Lateral rod on the axle.
+    pub lateral_rod_axle_mm: [f64; 3],
+    /// Spring seat on the axle, left side.
+    pub spring_seat_lower_mm: [f64; 3],
+    /// Spring seat on the body, left side.
+    pub spring_seat_upper_mm: [f64; 3],
+    /// Damper eye on the axle, left side.
+    pub damper_lower_mm: [f64; 3],
+    /// Damper eye on the body, left side.
+    pub damper_upper_mm: [f64; 3],
+    /// Wheel.
+    pub wheel: WheelSheet,
+}
+
 impl LinkageSheet {
     /// Reads a linkage.
     pub fn read(f: &mut Fields) -> Self {
@@ -211,6 +265,8 @@ impl LinkageSheet {
                 ("semi_trailing_arm", &|f| Self::SemiTrailingArm(SemiTrailingArmSheet::read(f))),
                 ("double_wishbone", &|f| Self::DoubleWishbone(DoubleWishboneSheet::read(f))),
                 ("leaf_axle", &|f| Self::LeafAxle(LeafAxleSheet::read(f))),
+                ("twist_beam", &|f| Self::TwistBeam(TwistBeamSheet::read(f))),
+                ("link_axle", &|f| Self::LinkAxle(LinkAxleSheet::read(f))),
                 ("tape_measure", &|f| Self::TapeMeasure(TapeMeasureSheet::read(f))),
             ],
         )
@@ -239,6 +295,8 @@ impl LinkageSheet {
             Self::SemiTrailingArm(sheet) => sheet.wheel.wheel_centre_mm,
             Self::DoubleWishbone(sheet) => sheet.wheel.wheel_centre_mm,
             Self::LeafAxle(sheet) => sheet.wheel.wheel_centre_mm,
+            Self::TwistBeam(sheet) => sheet.wheel.wheel_centre_mm,
+            Self::LinkAxle(sheet) => sheet.wheel.wheel_centre_mm,
             Self::TapeMeasure(sheet) => sheet.wheel_centre_mm,
         }
     }
@@ -483,6 +541,55 @@ impl LeafAxleSheet {
             shackle_pivot_mm,
             damper_lower_mm,
             damper_upper_mm,
+        }
+    }
+}
+
+impl TwistBeamSheet {
+    fn read(f: &mut Fields) -> Self {
+        let mut point = |name, doc| f.point3(name, POINT_MM, doc);
+        let bush_mm = point("bush_mm", "Centre of the arm's bush on the body");
+        let spring_seat_lower_mm = point("spring_seat_lower_mm", "Spring seat on the arm");
+        let spring_seat_upper_mm = point("spring_seat_upper_mm", "Spring seat on the body");
+        let damper_lower_mm = point("damper_lower_mm", "Damper eye on the arm");
+        let damper_upper_mm = point("damper_upper_mm", "Damper eye on the body");
+        Self {
+            wheel: WheelSheet::read(f),
+            bush_mm,
+            shear_centre_x_mm: f.number(
+                "shear_centre_x_mm",
+                POINT_MM,
+                "Shear centre of the cross-beam in the centre plane, fore and aft",
+            ),
+            shear_centre_z_mm: f.number("shear_centre_z_mm", POINT_MM, "Its height"),
+            torsional_rate_nm_per_deg: f.number(
+                "torsional_rate_nm_per_deg",
+                range(1.0, 5000.0),
+                "Rate of the cross-beam, a bar inside it included, between the turns of its two arms",
+            ),
+            spring_seat_lower_mm,
+            spring_seat_upper_mm,
+            damper_lower_mm,
+            damper_upper_mm,
+        }
+    }
+}
+
+impl LinkAxleSheet {
+    fn read(f: &mut Fields) -> Self {
+        let mut point = |name, doc| f.point3(name, POINT_MM, doc);
+        Self {
+            lower_link_body_mm: point("lower_link_body_mm", "Lower link on the body, left side"),
+            lower_link_axle_mm: point("lower_link_axle_mm", "Lower link on the axle, left side"),
+            upper_link_body_mm: point("upper_link_body_mm", "The one upper link on the body"),
+            upper_link_axle_mm: point("upper_link_axle_mm", "The one upper link on the axle"),
+            lateral_rod_body_mm: point("lateral_rod_body_mm", "Lateral rod on the body"),
+            lateral_rod_axle_mm: point("lateral_rod_axle_mm", "Lateral rod on the axle"),
+            spring_seat_lower_mm: point("spring_seat_lower_mm", "Spring seat on the axle"),
+            spring_seat_upper_mm: point("spring_seat_upper_mm", "Spring seat on the body"),
+            damper_lower_mm: point("damper_lower_mm", "Damper eye on the axle"),
+            damper_upper_mm: point("damper_upper_mm", "Damper eye on the body"),
+            wheel: WheelSheet::read(f),
         }
     }
 }

@@ -3,13 +3,14 @@
 use mechanics::linkage::{
     ArmKind, ArmMeasure, AxleSuspension, BarHardpoints, BeamHangers, DoubleWishbone,
     DoubleWishboneHardpoints, HardpointError, JoinedAxle, LeafAxle, LeafAxleHardpoints, LeafFittings,
-    Linkage, MeasuredRatio, SemiTrailingArm, SemiTrailingHardpoints, Strut, StrutHardpoints, TapeMeasure,
-    TapeMeasureAxle, WheelHardpoints, WishboneSpring,
+    LinkAxle, LinkAxleHardpoints, Linkage, MeasuredRatio, SemiTrailingArm, SemiTrailingHardpoints, Strut,
+    StrutHardpoints, TapeMeasure, TapeMeasureAxle, TwistBeam, TwistBeamHardpoints, WheelHardpoints,
+    WishboneSpring,
 };
 
 use crate::linkage_sheet::{
-    DoubleWishboneSheet, LeafAxleSheet, LinkageSheet, RatioSheet, SemiTrailingArmSheet, StrutSheet,
-    TapeMeasureSheet, WheelSheet, WishboneSpringSheet,
+    DoubleWishboneSheet, LeafAxleSheet, LinkAxleSheet, LinkageSheet, RatioSheet, SemiTrailingArmSheet,
+    StrutSheet, TapeMeasureSheet, TwistBeamSheet, WheelSheet, WishboneSpringSheet,
 };
 use crate::units::{m_from_mm, point_m_from_mm};
 use crate::vehicle_sheet::AxleSheet;
@@ -46,6 +47,14 @@ pub fn suspension(sheet: &AxleSheet, fittings: LeafFittings) -> Result<AxleSuspe
         LinkageSheet::LeafAxle(leaves) => {
             let axle = LeafAxle::new(leaf_axle_hardpoints(leaves, bar, tyre_radius_m), fittings)?;
             AxleSuspension::Joined(JoinedAxle::Leaves(Box::new(axle)))
+        }
+        LinkageSheet::TwistBeam(beam) => {
+            let axle = TwistBeam::new(twist_beam_hardpoints(beam, bar, tyre_radius_m))?;
+            AxleSuspension::Joined(JoinedAxle::TwistBeam(Box::new(axle)))
+        }
+        LinkageSheet::LinkAxle(links) => {
+            let axle = LinkAxle::new(link_axle_hardpoints(links, bar, tyre_radius_m))?;
+            AxleSuspension::Joined(JoinedAxle::Links(Box::new(axle)))
         }
     })
 }
@@ -111,6 +120,48 @@ fn leaf_axle_hardpoints(
         seat_m: point_m_from_mm(sheet.seat_mm),
         rear_eye_m: point_m_from_mm(sheet.rear_eye_mm),
         shackle_pivot_m: point_m_from_mm(sheet.shackle_pivot_mm),
+        wheel: wheel(&sheet.wheel, tyre_radius_m),
+        hangers: BeamHangers {
+            damper_lower_m: point_m_from_mm(sheet.damper_lower_mm),
+            damper_upper_m: point_m_from_mm(sheet.damper_upper_mm),
+            bar,
+        },
+    }
+}
+
+fn twist_beam_hardpoints(
+    sheet: &TwistBeamSheet,
+    bar: Option<BarHardpoints>,
+    tyre_radius_m: f64,
+) -> TwistBeamHardpoints {
+    TwistBeamHardpoints {
+        bush_m: point_m_from_mm(sheet.bush_mm),
+        shear_centre_m: [sheet.shear_centre_x_mm, sheet.shear_centre_z_mm].map(m_from_mm),
+        spring_seat_lower_m: point_m_from_mm(sheet.spring_seat_lower_mm),
+        spring_seat_upper_m: point_m_from_mm(sheet.spring_seat_upper_mm),
+        wheel: wheel(&sheet.wheel, tyre_radius_m),
+        hangers: BeamHangers {
+            damper_lower_m: point_m_from_mm(sheet.damper_lower_mm),
+            damper_upper_m: point_m_from_mm(sheet.damper_upper_mm),
+            bar,
+        },
+    }
+}
+
+fn link_axle_hardpoints(
+    sheet: &LinkAxleSheet,
+    bar: Option<BarHardpoints>,
+    tyre_radius_m: f64,
+) -> LinkAxleHardpoints {
+    LinkAxleHardpoints {
+        lower_link_body_m: point_m_from_mm(sheet.lower_link_body_mm),
+        lower_link_axle_m: point_m_from_mm(sheet.lower_link_axle_mm),
+        upper_link_body_m: point_m_from_mm(sheet.upper_link_body_mm),
+        upper_link_axle_m: point_m_from_mm(sheet.upper_link_axle_mm),
+        lateral_rod_body_m: point_m_from_mm(sheet.lateral_rod_body_mm),
+        lateral_rod_axle_m: point_m_from_mm(sheet.lateral_rod_axle_mm),
+        spring_seat_lower_m: point_m_from_mm(sheet.spring_seat_lower_mm),
+        spring_seat_upper_m: point_m_from_mm(sheet.spring_seat_upper_mm),
         wheel: wheel(&sheet.wheel, tyre_radius_m),
         hangers: BeamHangers {
             damper_lower_m: point_m_from_mm(sheet.damper_lower_mm),

@@ -234,6 +234,12 @@ impl VehicleSheet {
         };
         sheet.check_wheelbase(f);
         sheet.check_torsion_bars(f);
+        for (name, axle) in [("front", &sheet.front), ("rear", &sheet.rear)] {
+            if matches!(axle.linkage, LinkageSheet::TwistBeam(_)) && axle.bar.is_some() && f.is_sound() {
+                let allowed = "its rate added to torsional_rate_nm_per_deg of the beam it lies in";
+                f.fault_at(&format!("{name}.bar"), "an anti-roll bar beside a twist beam", allowed);
+            }
+        }
         sheet
     }
 
