@@ -11,6 +11,7 @@ pub mod assembly;
 pub mod belief;
 pub mod calibration;
 pub mod catalogue;
+pub mod checks;
 pub mod combination;
 pub mod correction;
 pub mod document;

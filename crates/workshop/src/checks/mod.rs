@@ -1,0 +1,111 @@
+//! Checks that keep a van safe and a workshop honest: each a figure held against a limit, with its source, and a finding
+//! in words. Local code, the makers and licensed practice decide.
+
+use crate::facts::Words;
+use crate::figure::Figure;
+use crate::load_list::LoadState;
+
+/// How a check came out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Finding {
+    /// The limit is kept over the whole range of the figure.
+    Holds,
+    /// The range of the figure reaches over the limit, or what the check needs is not known.
+    LookAtIt,
+    /// The limit is not kept.
+    DoNot,
+}
+
+/// What a check is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Area {
+    /// Travel of the wheels and what ends it.
+    Travel,
+    /// Axle, gross and ball loads.
+    Carry,
+    /// Wheels and tyres.
+    Wheels,
+    /// Speedometer and gearing.
+    Speedometer,
+    /// Wheel alignment.
+    Alignment,
+    /// Lamps.
+    Lamps,
+    /// Brakes, hoses, leads, sensors.
+    Brakes,
+    /// Clearance of the body above the ground.
+    Ground,
+    /// Roll, load transfer, stability.
+    Handling,
+}
+
+/// A limit on a figure.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Limit {
+    /// Least allowed value.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at_least: Option<f64>,
+    /// Greatest allowed value.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at_most: Option<f64>,
+    /// Standard with clause, plate, maker, or common practice.
+    pub source: Words,
+}
+
+/// One check of one fitment.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Check {
+    /// Its name, the same in every answer.
+    pub check: &'static str,
+    /// What it is about.
+    pub area: Area,
+    /// Load state, where it matters.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub state: Option<LoadState>,
+    /// How it came out.
+    pub finding: Finding,
+    /// What was computed; absent where what it needs is not known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub figure: Option<Figure>,
+    /// Unit of figure and limit.
+    pub unit: &'static str,
+    /// What it is held against; absent where the figure is only told.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub limit: Option<Limit>,
+    /// What it is and what follows, in a sentence.
+    pub words: Words,
+}
+
+impl Limit {
+    /// How a figure stands against the limit: a middle beyond it is out, a range that reaches over it is to be looked at.
+    pub fn finding(&self, figure: &Figure) -> Finding {
+        let beyond = |value: f64| {
+            self.at_least.is_some_and(|least| value < least) || self.at_most.is_some_and(|most| value > most)
+        };
+        if beyond(figure.value) {
+            Finding::DoNot
+        } else if beyond(figure.low) || beyond(figure.high) {
+            Finding::LookAtIt
+        } else {
+            Finding::Holds
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::figure::Evidence;
+
+    #[test]
+    fn law_a_limit_looks_at_middle_and_range() {
+        let limit = Limit { at_least: None, at_most: Some(100.0), source: Words::default() };
+        let of = |value: f64, sd: f64| limit.finding(&Figure::with_sd(value, sd, Evidence::Computed, vec![]));
+        assert_eq!(of(90.0, 1.0), Finding::Holds);
+        assert_eq!(of(99.0, 2.0), Finding::LookAtIt);
+        assert_eq!(of(101.0, 2.0), Finding::DoNot);
+        assert_eq!(of(100.0, 0.0), Finding::Holds);
+    }
+}
