@@ -4,7 +4,7 @@ use mechanics::statics::{FRONT, Parameter, REAR, axle_of};
 use nalgebra::{DMatrix, DVector};
 
 use crate::answer::{KnownVan, Remark};
-use crate::assembly::{AXLE_NAMES, CannotStand};
+use crate::assembly::{AXLE_NAMES, CannotStand, axle_mean};
 use crate::belief::{Belief, CORNER_WORDS};
 use crate::calibration::{Reading, UNLIKELY_ONE_IN, chi_squared_quantile, load_kg, observed};
 use crate::facts::Words;
@@ -259,7 +259,7 @@ impl KnownVan<'_> {
         let miss_now_mm = self.misses_mm(fitment, belief, aim.state, aim_m)?;
         let miss_after_mm = self.misses_mm(&turned, belief, aim.state, aim_m)?;
         let gain = |axle: usize| miss_now_mm[axle].value.abs() - miss_after_mm[axle].value.abs();
-        let must_rise = self.stands_too_low(kit, fitment, belief, aim.state)?;
+        let must_rise = self.rises_from_too_low(kit, fitment, &turned, belief, aim.state)?;
         let worth_it = must_rise
             || [FRONT, REAR].into_iter().any(|axle| gain(axle) >= LEAST_GAIN_MM)
             || split_turns.iter().any(|turns| *turns != 0.0);
@@ -277,16 +277,19 @@ impl KnownVan<'_> {
         Ok(if worth_it { CorrectionOutcome::Turn(turning) } else { CorrectionOutcome::LeaveIt(turning) })
     }
 
-    /// Whether an axle with collars stands lower than captive springs and bump travel allow.
-    fn stands_too_low(
+    /// Whether an axle that stands lower than captive springs and bump travel allow is turned up.
+    fn rises_from_too_low(
         &self,
         kit: &Kit,
         fitment: &Fitment,
+        turned: &Fitment,
         belief: &Belief,
         state: LoadState,
     ) -> Result<bool, CannotStand> {
         for axle in [FRONT, REAR] {
-            if collar_of(kit, axle).is_some() && self.too_low(fitment, belief, axle, state)?.is_some() {
+            let Some(collar) = collar_of(kit, axle) else { continue };
+            let up_m = axle_mean(&turned.collar_turned_m, axle) - axle_mean(&fitment.collar_turned_m, axle);
+            if up_m > 0.5 * quarter_turn_m(collar) && self.too_low(fitment, belief, axle, state)? {
                 return Ok(true);
             }
         }

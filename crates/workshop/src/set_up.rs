@@ -1,6 +1,6 @@
 //! Set-up: where each collar goes so that the van stands where it was promised, and what to read on the ramp.
 
-use mechanics::statics::{FRONT, FourCorners, Parameter, REAR, Rest, Sensitivities, axle_of};
+use mechanics::statics::{FRONT, FourCorners, Parameter, REAR, Rest, Sensitivities, TravelLimits, axle_of};
 
 use crate::air_setting::AirSetting;
 use crate::answer::{FitmentAnswer, KnownVan, Remark, Weight};
@@ -22,6 +22,8 @@ pub const LEAST_CAPTIVE_MM: f64 = 5.0;
 pub const LEAST_BUMP_TO_METAL_MM: f64 = 50.0;
 /// An axle that collars leave higher than wished by less than this is not inserted deeper, mm.
 const WORTH_INSERTING_MM: f64 = 2.0;
+/// A quarter turn that widens a margin by less than this share of its own length does not widen it (own estimate).
+const LEAST_WIDENING: f64 = 0.1;
 /// A lean below this is not worth an unequal setting, mm (common practice, no source).
 pub const LEAST_LEAN_MM: f64 = 4.0;
 /// Diagonal load that an unequal setting may add, per cent of the gross load (common practice, no source).
@@ -312,14 +314,14 @@ impl KnownVan<'_> {
             .sum();
         let whole_mm = mm_from_m((too_high_m / per_m).clamp(0.0, allowed_m)).floor();
         fitment.insertion_m[axle] = m_from_mm(whole_mm);
-        while fitment.insertion_m[axle] > 0.0 && self.too_low(fitment, belief, axle, state)?.is_some() {
+        while fitment.insertion_m[axle] > 0.0 && self.too_low(fitment, belief, axle, state)? {
             fitment.insertion_m[axle] = (fitment.insertion_m[axle] - 1e-3).max(0.0);
         }
         Ok(None)
     }
 
-    /// Turns both collars of an axle up by quarters until its springs stay captive and its bump travel is left, as far
-    /// as the thread goes; says why, if it had to.
+    /// Turns both collars of an axle up by quarters until its springs stay captive and its bump travel is left; says
+    /// what came of it, where they had to.
     pub(crate) fn raised_enough(
         &self,
         fitment: &mut Fitment,
@@ -327,43 +329,91 @@ impl KnownVan<'_> {
         axle: usize,
         collar: &CollarSheet,
         state: LoadState,
-    ) -> Result<Option<Remark>, CannotStand> {
-        let highest_m = m_from_mm(collar.highest_mm - collar.delivered_mm);
-        let mut held_by = None;
-        while let Some(why) = self.too_low(fitment, belief, axle, state)? {
-            held_by = Some(why);
-            let corners = 2 * axle..2 * axle + 2;
-            if corners.clone().any(|i| fitment.collar_turned_m[i] + quarter_turn_m(collar) > highest_m) {
-                break;
-            }
-            for i in corners {
-                fitment.collar_turned_m[i] += quarter_turn_m(collar);
-            }
+    ) -> Result<Vec<Remark>, CannotStand> {
+        let mut remarks = Vec::new();
+        for margin in Margin::ALL {
+            let why = margin.words();
+            let words = match self.raised_for(margin, fitment, belief, axle, collar, state)? {
+                Raised::NotNeeded => continue,
+                Raised::Enough => format!("the collars are kept higher than wished: {why}"),
+                Raised::ToTheEnd => {
+                    format!("even at the highest end of their range the collars leave too little: {why}")
+                }
+                Raised::WithoutAvail => format!("{why}; turning the collars up gains none"),
+            };
+            remarks.push(limit(axle, &words));
         }
-        Ok(held_by.map(|why| limit(axle, &format!("the collars are kept higher than wished: {why}"))))
+        Ok(remarks)
     }
 
-    /// Why an axle may not stand so low, if it may not.
+    /// Turns both collars of an axle up until a margin is met, as far as the thread goes. Where a turn does not widen
+    /// the margin (coil bind, or a stop inside the spring, comes as much earlier as the van rises) they go back to where
+    /// they were.
+    fn raised_for(
+        &self,
+        margin: Margin,
+        fitment: &mut Fitment,
+        belief: &Belief,
+        axle: usize,
+        collar: &CollarSheet,
+        state: LoadState,
+    ) -> Result<Raised, CannotStand> {
+        let quarter_m = quarter_turn_m(collar);
+        let highest_m = m_from_mm(collar.highest_mm - collar.delivered_mm);
+        let corners = 2 * axle..2 * axle + 2;
+        let wished_m = fitment.collar_turned_m;
+        let mut left_mm = self.left_mm(margin, fitment, belief, axle, state)?;
+        if left_mm >= margin.least_mm() {
+            return Ok(Raised::NotNeeded);
+        }
+        while left_mm < margin.least_mm() {
+            if corners.clone().any(|i| fitment.collar_turned_m[i] + quarter_m > highest_m) {
+                return Ok(Raised::ToTheEnd);
+            }
+            for i in corners.clone() {
+                fitment.collar_turned_m[i] += quarter_m;
+            }
+            let raised_mm = self.left_mm(margin, fitment, belief, axle, state)?;
+            if raised_mm - left_mm < LEAST_WIDENING * mm_from_m(quarter_m) {
+                fitment.collar_turned_m = wished_m;
+                return Ok(Raised::WithoutAvail);
+            }
+            left_mm = raised_mm;
+        }
+        Ok(Raised::Enough)
+    }
+
+    /// Whether an axle stands lower than captive springs and bump travel allow.
     pub(crate) fn too_low(
         &self,
         fitment: &Fitment,
         belief: &Belief,
         axle: usize,
         state: LoadState,
-    ) -> Result<Option<String>, CannotStand> {
+    ) -> Result<bool, CannotStand> {
+        for margin in Margin::ALL {
+            if self.left_mm(margin, fitment, belief, axle, state)? < margin.least_mm() {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
+    /// What is left of a margin at the worse wheel of an axle, mm.
+    fn left_mm(
+        &self,
+        margin: Margin,
+        fitment: &Fitment,
+        belief: &Belief,
+        axle: usize,
+        state: LoadState,
+    ) -> Result<f64, CannotStand> {
+        if margin == Margin::Captive && self.van.axle_sheet(axle).linkage.holds_its_spring() {
+            return Ok(f64::INFINITY);
+        }
         let (van, rest) = self.at_rest(fitment, belief, state)?;
-        let limits = [2 * axle, 2 * axle + 1].map(|i| van.travel_limits(&rest, i));
-        let captive_mm = mm_from_m(limits[0].captive_in_hand_m.min(limits[1].captive_in_hand_m));
-        if captive_mm < LEAST_CAPTIVE_MM && !self.van.axle_sheet(axle).linkage.holds_its_spring() {
-            return Ok(Some(format!(
-                "the springs must stay captive by {LEAST_CAPTIVE_MM:.0} mm at full rebound"
-            )));
-        }
-        let metal_mm = mm_from_m(limits[0].to_metal_m.min(limits[1].to_metal_m));
-        if metal_mm < LEAST_BUMP_TO_METAL_MM {
-            return Ok(Some(format!("{LEAST_BUMP_TO_METAL_MM:.0} mm of bump travel to metal must be left")));
-        }
-        Ok(None)
+        let [left_m, right_m] = [2 * axle, 2 * axle + 1].map(|i| margin.of(&van.travel_limits(&rest, i)));
+        Ok(mm_from_m(left_m.min(right_m)))
     }
 
     pub(crate) fn at_rest(
@@ -470,7 +520,7 @@ impl KnownVan<'_> {
         let wanted_m = opposed_turns(&van, &rest, fitment.collars, n_from_kg(bound_kg));
         let mut was_low = [false; 2];
         for axle in [FRONT, REAR] {
-            was_low[axle] = self.too_low(fitment, belief, axle, state)?.is_some();
+            was_low[axle] = self.too_low(fitment, belief, axle, state)?;
         }
         let mut best: Option<(f64, Split)> = None;
         for quarters in quarters_around(kit, wanted_m) {
@@ -497,7 +547,7 @@ impl KnownVan<'_> {
             let better = best.as_ref().is_none_or(|(least, _)| left < *least);
             let mut kept = true;
             for axle in [FRONT, REAR] {
-                let stays = self.too_low(&unequal, belief, axle, state)?.is_none();
+                let stays = !self.too_low(&unequal, belief, axle, state)?;
                 kept &= !fitment.collars[axle] || was_low[axle] || stays;
             }
             if within_thread && kept && diagonal_load_kg.abs() <= bound_kg && better {
@@ -506,6 +556,56 @@ impl KnownVan<'_> {
         }
         Ok(best.map(|(_, split)| split))
     }
+}
+
+/// What an axle must not be lowered below.
+#[derive(Clone, Copy)]
+enum Margin {
+    /// Spring compression at full rebound.
+    Captive,
+    /// Bump travel to metal.
+    BumpToMetal,
+}
+
+impl Margin {
+    const ALL: [Self; 2] = [Self::Captive, Self::BumpToMetal];
+
+    fn of(self, limits: &TravelLimits) -> f64 {
+        match self {
+            Self::Captive => limits.captive_in_hand_m,
+            Self::BumpToMetal => limits.to_metal_m,
+        }
+    }
+
+    fn least_mm(self) -> f64 {
+        match self {
+            Self::Captive => LEAST_CAPTIVE_MM,
+            Self::BumpToMetal => LEAST_BUMP_TO_METAL_MM,
+        }
+    }
+
+    fn words(self) -> String {
+        match self {
+            Self::Captive => {
+                format!("the springs must stay captive by {LEAST_CAPTIVE_MM:.0} mm at full rebound")
+            }
+            Self::BumpToMetal => {
+                format!("{LEAST_BUMP_TO_METAL_MM:.0} mm of bump travel to metal must be left")
+            }
+        }
+    }
+}
+
+/// What turning collars up for a margin came to.
+enum Raised {
+    /// The margin was there.
+    NotNeeded,
+    /// It is there now.
+    Enough,
+    /// The thread ends before it is there.
+    ToTheEnd,
+    /// Turning up does not widen it.
+    WithoutAvail,
 }
 
 /// Collars of an axle set apart.

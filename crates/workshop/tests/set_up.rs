@@ -209,3 +209,46 @@ fn law_readings_as_found_that_do_not_fit_are_kept_and_not_learned_from() {
     assert!(known.doubts.iter().any(|words| words.contains("the weights")), "{:?}", known.doubts);
     assert!(known.today().remarks.iter().any(|remark| remark.words.contains("the weights")));
 }
+
+/// The demo with one line of a kit's file changed.
+fn catalogue_with(kit: &str, from: &str, to: &str) -> Catalogue {
+    let mut files = demo_files();
+    let file = files.iter_mut().find(|file| file.path == format!("kits/{kit}.toml")).unwrap();
+    assert!(file.text.contains(from));
+    file.text = file.text.replace(from, to);
+    Catalogue::read(&files).unwrap()
+}
+
+fn set_up_of(catalogue: &Catalogue, kit: &str) -> SetUp {
+    let enquiry = enquiry(catalogue, "camper-low-at-the-back", REACHABLE_AIM);
+    KnownVan::of(catalogue, &enquiry).unwrap().set_up(catalogue.kit(kit).unwrap()).unwrap()
+}
+
+#[test]
+fn law_collars_are_not_wound_up_against_coil_bind() {
+    // coils that touch 20 mm above rest: a collar lifts van and coil bind alike
+    let kit = "tessavar-four-collars";
+    let wished = set_up_of(&catalogue(), kit);
+    assert!(wished.limits.is_empty());
+    let bound = set_up_of(&catalogue_with(kit, "solid_length_mm = 90", "solid_length_mm = 130"), kit);
+    for i in 2..4 {
+        assert_eq!(bound.collars[i].position_mm, wished.collars[i].position_mm);
+    }
+    let [limit] = &bound.limits[..] else { panic!("{:?}", bound.limits) };
+    assert!(limit.words.contains("gains none"), "{}", limit.words);
+}
+
+#[test]
+fn law_collars_too_low_at_the_end_of_their_thread_say_so() {
+    // a damper that closes early: only height helps, and the thread has too little of it
+    let kit = "tessavar-four-collars";
+    let short = catalogue_with(kit, "closed_length_mm = 340", "closed_length_mm = 395");
+    let set_up = set_up_of(&short, kit);
+    let rear = &set_up.collars[2];
+    assert!(rear.range_mm[1] - rear.position_mm < 0.25 * rear.thread_pitch_mm, "{rear:?}");
+    assert!(
+        set_up.limits.iter().any(|limit| limit.words.contains("even at the highest end")),
+        "{:?}",
+        set_up.limits
+    );
+}
