@@ -192,7 +192,14 @@ impl Sit {
                 belief.figure(load, &solved.row(|r| load_kg(r, left) + load_kg(r, right)))
             }),
             mean_drop_against_today_mm: yardsticks.today.map(|today| {
-                mm_figure(belief, mean_m(today) - mean_m(solved), &(mean_row(today) - mean_row(solved)))
+                sitting
+                    .stretch(&mean_row(solved), |rest| rest.arch_height_m.iter().sum::<f64>() / 4.0)
+                    .flipped()
+                    .of(mm_figure(
+                        belief,
+                        mean_m(today) - mean_m(solved),
+                        &(mean_row(today) - mean_row(solved)),
+                    ))
             }),
         }
     }
