@@ -5,7 +5,7 @@ use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 use crate::assembly::{AXLE_NAMES, CannotStand, PreparedVan, axle_mean};
 use crate::belief::{Belief, LinearReading, Part};
-use crate::enquiry::{Enquiry, HeightReading, ScaleReading, Weighing};
+use crate::enquiry::{Enquiry, HeightReading, ScaleReading};
 use crate::figure::{Figure, NINE_IN_TEN_SD};
 use crate::fitment::{Fitment, Solved};
 use crate::load_list::LoadState;
@@ -56,7 +56,7 @@ pub fn calibrated(
     let mut belief = prior.clone();
     let mut doubts = Vec::new();
     for weighing in &enquiry.weighed {
-        let reading = |solved: &Solved| weighing_reading(weighing, solved, tolerances);
+        let reading = |solved: &Solved| weighing_reading(&weighing.reading, solved, tolerances);
         let solve = |at: &Belief| {
             fitted.solved(van, &Carried::of(van.sheet, enquiry, weighing.state), at, weighing.state)
         };
@@ -88,7 +88,7 @@ pub const UNLIKELY_ONE_IN: f64 = 1000.0;
 
 /// What was measured less what was expected, in shown units, where it is too unlikely: its Mahalanobis distance passes
 /// the quantile of the chi-squared distribution.
-fn unlikely(
+pub(crate) fn unlikely(
     belief: &Belief,
     (measured, predicted, slopes, noise): &Reading,
     shown_per_unit: f64,
@@ -134,25 +134,25 @@ pub fn observed(
     Ok(belief)
 }
 
-fn weighing_reading(weighing: &Weighing, solved: &Solved, tolerances: &Tolerances) -> Reading {
-    let wheel_kg = solved.band.middle.wheel_load_n.map(kg_from_n);
-    let slopes_of = |groups: &[&[usize]]| {
-        DMatrix::from_fn(groups.len(), solved.responses.len(), |row, column| {
-            groups[row].iter().map(|&i| kg_from_n(solved.responses[column].wheel_load_n[i])).sum()
-        })
+/// Scales under a van that rests anywhere within its friction band: friction of a wheel shifts load across the diagonal.
+pub(crate) fn weighing_reading(scales: &ScaleReading, solved: &Solved, tolerances: &Tolerances) -> Reading {
+    let (measured, groups, half_width_kg): (&[f64], &[&[usize]], f64) = match scales {
+        ScaleReading::Axles(axles) => (axles, &[&[0, 1], &[2, 3]], tolerances.weighbridge_axle_kg),
+        ScaleReading::Corners(corners) => (corners, &[&[0], &[1], &[2], &[3]], tolerances.corner_scale_kg),
     };
-    let (measured, groups, half_width_kg): (Vec<f64>, &[&[usize]], f64) = match &weighing.reading {
-        ScaleReading::Axles(axles) => (axles.to_vec(), &[&[0, 1], &[2, 3]], tolerances.weighbridge_axle_kg),
-        ScaleReading::Corners(corners) => {
-            (corners.to_vec(), &[&[0], &[1], &[2], &[3]], tolerances.corner_scale_kg)
-        }
+    let grouped = |wheel_load_n: &[f64; 4]| {
+        DVector::from_iterator(
+            groups.len(),
+            groups.iter().map(|group| group.iter().map(|&i| kg_from_n(wheel_load_n[i])).sum()),
+        )
     };
-    let predicted = groups.iter().map(|group| group.iter().map(|&i| wheel_kg[i]).sum());
+    let columns: Vec<DVector<f64>> = solved.responses.iter().map(|r| grouped(&r.wheel_load_n)).collect();
+    let scale_kg2 = DMatrix::identity(groups.len(), groups.len()) * (half_width_kg / NINE_IN_TEN_SD).powi(2);
     (
-        DVector::from_vec(measured),
-        DVector::from_iterator(groups.len(), predicted),
-        slopes_of(groups),
-        DMatrix::identity(groups.len(), groups.len()) * (half_width_kg / NINE_IN_TEN_SD).powi(2),
+        DVector::from_row_slice(measured),
+        grouped(&solved.band.middle.wheel_load_n),
+        DMatrix::from_fn(groups.len(), columns.len(), |i, j| columns[j][i]),
+        scale_kg2 + solved.friction_covariance(|r| grouped(&r.wheel_load_n)),
     )
 }
 
@@ -163,7 +163,7 @@ fn height_reading(heights: &HeightReading, solved: &Solved, tolerances: &Toleran
         DVector::from_iterator(4, heights.arch_height_mm.iter().map(|&mm| m_from_mm(mm))),
         DVector::from_row_slice(&solved.band.middle.arch_height_m),
         DMatrix::from_fn(4, solved.responses.len(), |i, j| solved.responses[j].arch_height_m[i]),
-        solved.friction_covariance_m2() + DMatrix::identity(4, 4) * reading_sd_m.powi(2),
+        solved.height_noise_m2(reading_sd_m),
     )
 }
 

@@ -6,7 +6,10 @@ use nalgebra::{DMatrix, DVector};
 use crate::answer::{KnownVan, Remark};
 use crate::assembly::{AXLE_NAMES, CannotStand, axle_mean};
 use crate::belief::{Belief, CORNER_WORDS};
-use crate::calibration::{Reading, UNLIKELY_ONE_IN, chi_squared_quantile, load_kg, observed};
+use crate::calibration::{
+    Reading, UNLIKELY_ONE_IN, chi_squared_quantile, observed, unlikely, weighing_reading,
+};
+use crate::enquiry::ScaleReading;
 use crate::facts::Words;
 use crate::figure::{Figure, NINE_IN_TEN_SD};
 use crate::fitment::{Fitment, Solved};
@@ -14,7 +17,7 @@ use crate::kit::Kit;
 use crate::load_list::LoadState;
 use crate::ramp_record::{RampRecord, Settled};
 use crate::set_up::{axle_misses_mm, cautions, collar_of, limit, pair_turns, quarter_turn_m, way_of};
-use crate::units::{kg_from_n, m_from_mm, mm_from_m};
+use crate::units::{m_from_mm, mm_from_m};
 
 /// A turn that brings an axle closer by less than this is not worth making, mm: less than two settled readings can
 /// tell apart (common practice, no source).
@@ -28,6 +31,9 @@ pub struct Correction {
     /// Outcome.
     #[serde(flatten)]
     pub outcome: CorrectionOutcome,
+    /// Corner weights that do not fit, in sentences; they are kept but nothing was learned from them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub doubts: Vec<String>,
     /// Cautions that every paper carries.
     pub cautions: Vec<Words>,
 }
@@ -106,21 +112,33 @@ impl KnownVan<'_> {
     pub fn correct(&self, kit: &Kit, record: &RampRecord) -> Result<Correction, CannotStand> {
         let outcome = match refusals(record) {
             reasons if !reasons.is_empty() => CorrectionOutcome::NotCorrectedFrom(reasons),
-            _ => self.corrected(kit, record)?,
+            _ => return self.corrected(kit, record),
         };
-        Ok(Correction { kit: kit.id.clone(), outcome, cautions: cautions() })
+        Ok(Correction { kit: kit.id.clone(), outcome, doubts: Vec::new(), cautions: cautions() })
     }
 
-    fn corrected(&self, kit: &Kit, record: &RampRecord) -> Result<CorrectionOutcome, CannotStand> {
+    fn corrected(&self, kit: &Kit, record: &RampRecord) -> Result<Correction, CannotStand> {
         let fitment = self.recorded_fitment(kit, record)?;
-        let belief = self.weighed_on_the_ramp(record, &fitment, self.belief_with(&fitment))?;
-        let solve = |belief: &Belief| self.on_recorded_floor(record, &fitment, belief);
+        let (belief, doubt) = self.weighed_on_the_ramp(record, &fitment, self.belief_with(&fitment))?;
+        let outcome = self.outcome(kit, record, &fitment, &belief)?;
+        let doubts = doubt.into_iter().collect();
+        Ok(Correction { kit: kit.id.clone(), outcome, doubts, cautions: cautions() })
+    }
+
+    fn outcome(
+        &self,
+        kit: &Kit,
+        record: &RampRecord,
+        fitment: &Fitment,
+        belief: &Belief,
+    ) -> Result<CorrectionOutcome, CannotStand> {
+        let solve = |belief: &Belief| self.on_recorded_floor(record, fitment, belief);
         let reading = |solved: &Solved| self.ramp_reading(record, solved);
-        if let Some(misfit) = self.misfit(&belief, &solve(&belief)?, record) {
+        if let Some(misfit) = self.misfit(belief, &solve(belief)?, record) {
             return Ok(CorrectionOutcome::DoesNotFit(misfit));
         }
-        let learned = observed(&belief, &reading, solve)?;
-        self.turning(kit, record, &fitment, &belief, &learned)
+        let learned = observed(belief, &reading, solve)?;
+        self.turning(kit, record, fitment, belief, &learned)
     }
 
     /// Arch heights expected at the recorded collars, on the recorded floor, mm.
@@ -160,30 +178,31 @@ impl KnownVan<'_> {
         fitment.solved_on_floor(&self.van, &self.carried(state), belief, state, rise_m)
     }
 
+    /// What corner weights on the ramp teach, and the doubt where they do not fit and nothing is learned from them.
     fn weighed_on_the_ramp(
         &self,
         record: &RampRecord,
         fitment: &Fitment,
         belief: Belief,
-    ) -> Result<Belief, CannotStand> {
-        let Some(corner_kg) = record.corner_kg else { return Ok(belief) };
-        let sd_kg = self.catalogue.tolerances.corner_scale_kg / NINE_IN_TEN_SD;
-        let reading = |solved: &Solved| -> Reading {
-            (
-                DVector::from_row_slice(&corner_kg),
-                DVector::from_iterator(4, solved.band.middle.wheel_load_n.iter().map(|&n| kg_from_n(n))),
-                DMatrix::from_fn(4, solved.responses.len(), |i, j| load_kg(&solved.responses[j], i)),
-                DMatrix::identity(4, 4) * sd_kg.powi(2),
-            )
-        };
-        observed(&belief, &reading, |at| self.on_recorded_floor(record, fitment, at))
+    ) -> Result<(Belief, Option<String>), CannotStand> {
+        let Some(corner_kg) = record.corner_kg else { return Ok((belief, None)) };
+        let scales = ScaleReading::Corners(corner_kg);
+        let reading = |solved: &Solved| weighing_reading(&scales, solved, &self.catalogue.tolerances);
+        let solve = |at: &Belief| self.on_recorded_floor(record, fitment, at);
+        if let Some(apart) = unlikely(&belief, &reading(&solve(&belief)?), 1.0) {
+            let doubt = format!(
+                "the corner weights do not fit load list, collars and sheet: weighed less expected {apart} kg (front left, front right, rear left, rear right); weigh again, nothing was learned from them"
+            );
+            return Ok((belief, Some(doubt)));
+        }
+        Ok((observed(&belief, &reading, solve)?, None))
     }
 
     /// Mean of the readings; each was taken after a settling of its own, so friction and reading error both average.
     fn ramp_reading(&self, record: &RampRecord, solved: &Solved) -> Reading {
         let count = record.readings_mm.len() as f64;
         let reading_sd_m = m_from_mm(self.catalogue.tolerances.arch_reading_mm) / NINE_IN_TEN_SD;
-        let noise = solved.friction_covariance_m2() + DMatrix::identity(4, 4) * reading_sd_m.powi(2);
+        let noise = solved.height_noise_m2(reading_sd_m);
         (
             DVector::from_iterator(4, mean_reading_mm(record).map(m_from_mm)),
             DVector::from_row_slice(&solved.band.middle.arch_height_m),

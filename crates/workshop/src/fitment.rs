@@ -285,17 +285,24 @@ impl Solved {
         DVector::from_iterator(self.responses.len(), self.responses.iter().map(quantity))
     }
 
-    /// Covariance of the four arch heights from friction alone: each wheel's friction anywhere within its band, m².
-    pub fn friction_covariance_m2(&self) -> DMatrix<f64> {
+    /// Covariance from friction alone of quantities that are linear in the response, in their unit squared: each
+    /// wheel's friction anywhere within its band.
+    pub fn friction_covariance(&self, quantities: impl Fn(&Response) -> DVector<f64>) -> DMatrix<f64> {
         let sensitivities = Sensitivities::at(&self.van, &self.band.middle);
-        let mut covariance = DMatrix::zeros(4, 4);
+        let size = quantities(&Response::default()).len();
+        let mut covariance = DMatrix::zeros(size, size);
         for j in 0..4 {
             let friction_n = self.van.corners[j].friction_at_wheel_n(self.band.middle.axle_travel(j));
-            let response = sensitivities.response_to(Parameter::WheelForce(j)).arch_height_m;
-            let lever = DVector::from_row_slice(&response) * friction_n;
+            let lever = quantities(&sensitivities.response_to(Parameter::WheelForce(j))) * friction_n;
             // variance of a uniform quantity on ±F is F²/3
             covariance += &lever * lever.transpose() / 3.0;
         }
         covariance
+    }
+
+    /// Noise of four arch heights read once, the van resting anywhere within its friction band, m².
+    pub fn height_noise_m2(&self, reading_sd_m: f64) -> DMatrix<f64> {
+        let friction_m2 = self.friction_covariance(|r| DVector::from_row_slice(&r.arch_height_m));
+        friction_m2 + DMatrix::identity(4, 4) * reading_sd_m.powi(2)
     }
 }

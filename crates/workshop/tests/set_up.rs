@@ -252,3 +252,65 @@ fn law_collars_too_low_at_the_end_of_their_thread_say_so() {
         set_up.limits
     );
 }
+
+#[test]
+fn law_corner_weights_that_do_not_fit_are_doubted_and_not_learned_from() {
+    let catalogue = catalogue();
+    let enquiry = enquiry(&catalogue, "camper-low-at-the-back", REACHABLE_AIM);
+    let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+    let kit = catalogue.kit("tessavar-four-collars").unwrap();
+    let set_up = known.set_up(kit).unwrap();
+    let unweighed = catalogue.read_ramp_record(&record(&set_up, [-4.0, -4.0, 4.0, 4.0], GOOD)).unwrap();
+    let expected_kg: [f64; 4] =
+        std::array::from_fn(|i| set_up.result.states[3].corners[i].corner_load_kg.value);
+    let with_weights = |kg: [f64; 4]| {
+        let mut record = unweighed.clone();
+        record.corner_kg = Some(kg);
+        known.correct(kit, &record).unwrap()
+    };
+    assert!(with_weights(expected_kg).doubts.is_empty());
+    let [fl, fr, rl, rr] = expected_kg;
+    let doubted = with_weights([fl + 150.0, fr, rl, rr]);
+    let [doubt] = &doubted.doubts[..] else { panic!("{:?}", doubted.doubts) };
+    assert!(doubt.contains("corner weights"), "{doubt}");
+    assert_eq!(doubted.outcome, known.correct(kit, &unweighed).unwrap().outcome);
+}
+
+#[test]
+fn law_perfect_corner_scales_know_the_axles_but_friction_hides_the_diagonal() {
+    let mut catalogue = catalogue();
+    catalogue.tolerances.corner_scale_kg = 0.01;
+    let mut enquiry = enquiry(&catalogue, "camper-low-at-the-back", "");
+    let today = KnownVan::of(&catalogue, &enquiry).unwrap().today();
+    let state = workshop::load_list::LoadState::OnTheRamp;
+    let kg: [f64; 4] = std::array::from_fn(|i| today.states[state as usize].corners[i].corner_load_kg.value);
+    let reading = workshop::enquiry::ScaleReading::Corners(kg);
+    enquiry.weighed = vec![workshop::enquiry::Weighing { state, reading }];
+    let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+    let weighed = &known.today().states[state as usize];
+    let half_width = |figure: &workshop::figure::Figure| 0.5 * (figure.high - figure.low);
+    let axle_kg = half_width(&weighed.axle_load_kg[1]);
+    let corner_kg = half_width(&weighed.corners[2].corner_load_kg);
+    assert!(
+        axle_kg < 0.1 * corner_kg,
+        "an axle feels friction only through the pitch it causes: {axle_kg} kg"
+    );
+    assert!(corner_kg > 2.0, "friction moves load across the diagonal: {corner_kg} kg");
+}
+
+#[test]
+fn regress_a_mean_drop_on_a_published_drop_is_as_lopsided_as_each_corners() {
+    // the mean's range was left linear while each corner's was stretched to its solved ends
+    let catalogue = catalogue();
+    let enquiry = enquiry(&catalogue, "day-van-lower", "");
+    let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+    let kit = catalogue.kit("pellewick-street-35").unwrap();
+    let sit = &known.set_up(kit).unwrap().result.states[1];
+    let lopsided =
+        |figure: &workshop::figure::Figure| (figure.high - figure.value) / (figure.value - figure.low);
+    let corners = sit.corners.each_ref().map(|c| lopsided(c.drop_against_today_mm.as_ref().unwrap()));
+    let mean = lopsided(sit.mean_drop_against_today_mm.as_ref().unwrap());
+    let (least, most) =
+        corners.iter().fold((f64::MAX, f64::MIN), |(low, high), &c| (low.min(c), high.max(c)));
+    assert!((least - 0.02..=most + 0.02).contains(&mean) && (mean - 1.0).abs() > 0.01, "{mean}: {corners:?}");
+}

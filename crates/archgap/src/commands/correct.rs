@@ -34,6 +34,9 @@ fn shown(correction: &Correction, language: Language) -> String {
         CorrectionOutcome::Turn(turning) => turn("Turn the collars.", turning),
         CorrectionOutcome::LeaveIt(turning) => turn("Leave it: another turn is not worth making.", turning),
     };
+    for doubt in &correction.doubts {
+        text += &format!("{}\n", folded(&format!("  {doubt}"), 4));
+    }
     text += &cautions(&correction.cautions, language);
     text
 }
