@@ -90,6 +90,11 @@ pub struct Unknown {
 }
 
 impl Unknown {
+    /// Whether it is what new springs lose in their first weeks.
+    pub(crate) fn is_settling(&self) -> bool {
+        self.cause.starts_with(SETTLING)
+    }
+
     /// Whether it counts in a fitment and load state.
     pub fn counts(&self, origins: &[AxleOrigin; 2], state: LoadState) -> bool {
         self.part.is_in(origins) && self.states.as_ref().is_none_or(|states| states.contains(&state))
@@ -127,6 +132,16 @@ impl Belief {
         joined.covariance.view_mut((0, 0), (n, n)).copy_from(&self.covariance);
         joined.covariance.view_mut((n, n), (m, m)).copy_from(&other.covariance);
         joined
+    }
+
+    /// This belief for a van whose springs have been driven in: what they lose counts in every load state.
+    #[must_use]
+    pub(crate) fn with_springs_settled(mut self) -> Self {
+        self.unknowns
+            .iter_mut()
+            .filter(|unknown| unknown.is_settling())
+            .for_each(|unknown| unknown.states = None);
+        self
     }
 
     /// Belief after readings y = h(x) + noise, h linearised as `predicted + slopes (x - at)`.
@@ -374,10 +389,14 @@ fn whose(origin: Origin) -> &'static str {
     }
 }
 
-/// New springs lose a little of their free length in their first weeks: after the ramp, before everything else.
+/// How the cause of settling begins.
+const SETTLING: &str = "settling";
+
+/// New springs lose a little of their free length in their first weeks: after the ramp, before everything else. A van
+/// that is aimed at on the ramp is aimed at as it is read there: no settling is allowed for.
 fn settling(part: Part, springs: &str, corners: [usize; 2], tolerances: &Tolerances) -> Unknown {
     Unknown {
-        cause: format!("settling of {springs}"),
+        cause: format!("{SETTLING} of {springs}"),
         part,
         states: Some(vec![LoadState::AsFittedOut, LoadState::DayToDay, LoadState::FullyLaden]),
         effects: corners.map(|i| (Parameter::FreeLength(i), -1.0)).to_vec(),

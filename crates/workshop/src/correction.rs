@@ -119,7 +119,8 @@ impl KnownVan<'_> {
 
     fn corrected(&self, kit: &Kit, record: &RampRecord) -> Result<Correction, CannotStand> {
         let fitment = self.recorded_fitment(kit, record)?;
-        let (belief, doubt) = self.weighed_on_the_ramp(record, &fitment, self.belief_with(&fitment))?;
+        let before = self.recorded_belief(&fitment, record);
+        let (belief, doubt) = self.weighed_on_the_ramp(record, &fitment, before)?;
         let outcome = self.outcome(kit, record, &fitment, &belief)?;
         let doubts = doubt.into_iter().collect();
         Ok(Correction { kit: kit.id.clone(), outcome, doubts, cautions: cautions() })
@@ -147,7 +148,7 @@ impl KnownVan<'_> {
     /// When the van finds no rest.
     pub fn expected_on_the_ramp(&self, kit: &Kit, record: &RampRecord) -> Result<[f64; 4], CannotStand> {
         let fitment = self.recorded_fitment(kit, record)?;
-        let solved = self.on_recorded_floor(record, &fitment, &self.belief_with(&fitment))?;
+        let solved = self.on_recorded_floor(record, &fitment, &self.recorded_belief(&fitment, record))?;
         Ok(solved.band.middle.arch_height_m.map(mm_from_m))
     }
 
@@ -165,6 +166,13 @@ impl KnownVan<'_> {
         }
         fitment.insertion_m = record.insertion_mm.map(m_from_mm);
         if record.bushes_reclamped { self.reclamped(fitment) } else { Ok(fitment) }
+    }
+
+    /// Belief before the record's readings: springs that were driven in have settled before they were read, so what
+    /// they lost is not counted again after the ramp.
+    fn recorded_belief(&self, fitment: &Fitment, record: &RampRecord) -> Belief {
+        let belief = self.belief_with(fitment);
+        if record.springs_settled { belief.with_springs_settled() } else { belief }
     }
 
     fn on_recorded_floor(

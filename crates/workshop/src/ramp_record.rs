@@ -29,6 +29,8 @@ pub struct RampRecord {
     pub bushes_reclamped: bool,
     /// Whether the van carries what the enquiry lists for the ramp.
     pub load_as_listed: bool,
+    /// Whether the springs had been driven for some weeks before they were read, and so had settled.
+    pub springs_settled: bool,
     /// Whether unequal collars left and right were asked for.
     pub unequal_asked: bool,
     /// Collar positions from the datum as they are, mm; `None` where there is no collar.
@@ -65,6 +67,11 @@ impl RampRecord {
                 .flag("bushes_reclamped", "Whether the bushes were clamped anew at ride height"),
             load_as_listed: f
                 .flag("load_as_listed", "Whether the van carries what the enquiry lists for the ramp"),
+            springs_settled: f.flag_or(
+                "springs_settled",
+                false,
+                "Whether the springs had been driven for some weeks and had settled; new springs still lose length",
+            ),
             unequal_asked: f.flag_or("unequal_asked", false, "Whether unequal collars were asked for"),
             collar_mm: read_collar_positions(f, "collars", "Collar positions from the datum as they are"),
             insertion_mm: ["front", "rear"].map(|axle| {

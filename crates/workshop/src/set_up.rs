@@ -52,7 +52,8 @@ pub struct SetUp {
     pub misses: Vec<Remark>,
     /// Expected readings on the ramp, before the new springs have settled.
     pub on_the_ramp: Vec<RampReading>,
-    /// Loss of arch height allowed for new springs settling after the ramp, mm, front and rear.
+    /// Loss of arch height allowed for new springs settling after the ramp, mm, front and rear; none where the aim is
+    /// meant on the ramp: it is met as it is read there.
     pub settling_allowance_mm: [f64; 2],
     /// Other things to set or cut.
     pub other_settings: Vec<String>,
@@ -441,6 +442,7 @@ impl KnownVan<'_> {
         let belief = self.belief_with(fitment);
         let mut result = self.sits_on(fitment)?;
         result.remarks.extend(self.out_by_rule(kit, &result));
+        result.remarks.extend(settles_below_the_aim(aim, &belief));
         result.remarks.sort_by_key(|remark| remark.weight);
         let air = self.air_settings(fitment, aim.state, aim_m)?;
         result.remarks.extend(air.iter().flat_map(AirSetting::remarks));
@@ -812,10 +814,23 @@ fn ramp_readings(sit: &Sit) -> Vec<RampReading> {
 /// Arch height that settling is expected to cost an axle, mm.
 fn settling_mm(belief: &Belief, solved: &Solved, axle: usize) -> f64 {
     let lost_m: f64 = (0..belief.unknowns.len())
-        .filter(|&j| belief.unknowns[j].cause.starts_with("settling"))
+        .filter(|&j| belief.unknowns[j].is_settling())
         .map(|j| axle_mean(&solved.responses[j].arch_height_m, axle) * belief.mean[j])
         .sum();
     mm_from_m(-lost_m)
+}
+
+/// An aim on the ramp is met as it is read there: says what the springs lose afterwards.
+fn settles_below_the_aim(aim: &Aim, belief: &Belief) -> Option<Remark> {
+    let settling = (0..belief.unknowns.len()).filter(|&j| belief.unknowns[j].is_settling());
+    let most_m = settling.map(|j| belief.mean[j]).fold(0.0, f64::max);
+    (aim.state == LoadState::OnTheRamp && most_m > 0.0).then(|| Remark {
+        weight: Weight::Note,
+        words: format!(
+            "the aim is what is read on the ramp; the {:.1} mm of length that new springs lose in their first weeks are not allowed for",
+            mm_from_m(most_m)
+        ),
+    })
 }
 
 fn other_settings(kit: &Kit, fitment: &Fitment) -> Vec<String> {

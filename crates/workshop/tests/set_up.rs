@@ -314,3 +314,54 @@ fn regress_a_mean_drop_on_a_published_drop_is_as_lopsided_as_each_corners() {
         corners.iter().fold((f64::MAX, f64::MIN), |(low, high), &c| (low.min(c), high.max(c)));
     assert!((least - 0.02..=most + 0.02).contains(&mean) && (mean - 1.0).abs() > 0.01, "{mean}: {corners:?}");
 }
+
+#[test]
+fn law_springs_read_after_weeks_do_not_settle_twice() {
+    let catalogue = catalogue();
+    let by_day = REACHABLE_AIM.replace("on_the_ramp", "day_to_day");
+    let enquiry = enquiry(&catalogue, "camper-low-at-the-back", &by_day);
+    let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+    let kit = catalogue.kit("tessavar-four-collars").unwrap();
+    let set_up = known.set_up(kit).unwrap();
+    assert!(set_up.settling_allowance_mm.iter().all(|&mm| mm > 0.5), "{:?}", set_up.settling_allowance_mm);
+    let new = catalogue.read_ramp_record(&record(&set_up, [0.0; 4], GOOD)).unwrap();
+    let mut after_weeks = new.clone();
+    after_weeks.springs_settled = true;
+    let (expected_new, expected_settled) = (
+        known.expected_on_the_ramp(kit, &new).unwrap(),
+        known.expected_on_the_ramp(kit, &after_weeks).unwrap(),
+    );
+    let miss_mm =
+        |record: &workshop::ramp_record::RampRecord| match known.correct(kit, record).unwrap().outcome {
+            CorrectionOutcome::Turn(turning) | CorrectionOutcome::LeaveIt(turning) => {
+                turning.miss_now_mm.map(|miss| miss.value)
+            }
+            other => panic!("{other:?}"),
+        };
+    // read as expected new, or as expected weeks later: the van is where it was meant to be
+    after_weeks.readings_mm = vec![expected_settled; 2];
+    let (fresh, settled) = (miss_mm(&new), miss_mm(&after_weeks));
+    for axle in 0..2 {
+        let sunk = expected_new[2 * axle] - expected_settled[2 * axle];
+        assert!((sunk - set_up.settling_allowance_mm[axle]).abs() < 0.3, "{sunk}");
+        assert!((fresh[axle] - settled[axle]).abs() < 0.1, "{fresh:?} {settled:?}");
+    }
+    // settled springs that were not said to be: the loss is taken for a shorter spring and counted again
+    after_weeks.springs_settled = false;
+    let twice = miss_mm(&after_weeks);
+    assert!(twice.iter().zip(fresh).all(|(twice, fresh)| twice - fresh < -0.5), "{twice:?} {fresh:?}");
+}
+
+#[test]
+fn law_an_aim_on_the_ramp_is_met_as_read_and_says_that_settling_is_not_allowed_for() {
+    let says =
+        |set_up: &SetUp| set_up.result.remarks.iter().any(|remark| remark.words.contains("not allowed for"));
+    let catalogue = catalogue();
+    let on_ramp = set_up_of(&catalogue, "tessavar-four-collars");
+    assert_eq!(on_ramp.settling_allowance_mm, [0.0; 2]);
+    assert!(says(&on_ramp));
+    let by_day = REACHABLE_AIM.replace("on_the_ramp", "day_to_day");
+    let enquiry = enquiry(&catalogue, "camper-low-at-the-back", &by_day);
+    let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+    assert!(!says(&known.set_up(catalogue.kit("tessavar-four-collars").unwrap()).unwrap()));
+}
