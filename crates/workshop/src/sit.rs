@@ -261,57 +261,65 @@ fn share_of(effects: &[(Parameter, f64)], wanted: Parameter) -> f64 {
     effects.iter().filter(|(parameter, _)| *parameter == wanted).map(|(_, share)| share).sum()
 }
 
-/// Step with which the ends of travel are differentiated, m; they are smooth well beyond it.
-const END_STEP_M: f64 = 1e-4;
+/// Step with which the ends of travel are differentiated, m or share; they are smooth well beyond it.
+const END_STEP: f64 = 1e-4;
 
 fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel {
     let Sitting { fitment, state, solved, belief, .. } = *sitting;
     let (limits, rest) = (&solved.limits[i], solved.band.middle.axle_travel(i));
     let corner = &solved.van.corners[i];
     let travel_row = solved.row(|r| r.travel_m[i]);
-    // the ends themselves move with lengths of stop, damper and spring
+    // at a fixed rest an end moves with whatever of this corner is not as stated
+    let own_row = |slope: &dyn Fn(Parameter) -> f64| {
+        DVector::from_iterator(
+            belief.unknowns.len(),
+            belief.unknowns.iter().map(|unknown| {
+                if !unknown.counts(&fitment.origins, state) {
+                    return 0.0;
+                }
+                let own = unknown.effects.iter().filter(|(parameter, _)| parameter.corner() == Some(i));
+                own.map(|&(parameter, share)| share * slope(parameter)).sum()
+            }),
+        )
+    };
+    // those that hang on lengths alone: of stop, damper and spring
     let end_slopes: Vec<(Parameter, TravelLimits)> = [
         Parameter::StopHeight(i),
         Parameter::DamperLength(i),
         Parameter::FreeLength(i),
         Parameter::SeatShift(i),
+        Parameter::SpringTravel(i),
     ]
     .into_iter()
     .map(|parameter| {
         let mut moved = corner.clone();
-        moved.change(parameter, END_STEP_M);
+        moved.change(parameter, END_STEP);
         (parameter, moved.travel_limits(rest))
     })
     .collect();
     let row = |per_travel: f64, end: &dyn Fn(&TravelLimits) -> f64| {
-        let mut row = per_travel * &travel_row;
-        for (j, unknown) in belief.unknowns.iter().enumerate() {
-            if !unknown.counts(&fitment.origins, state) {
-                continue;
-            }
-            for (parameter, moved) in &end_slopes {
-                let share = share_of(&unknown.effects, *parameter);
-                if share != 0.0 {
-                    row[j] += share * (end(moved) - end(limits)) / END_STEP_M;
-                }
-            }
-        }
-        row
+        let own = own_row(&|parameter| {
+            let moved = end_slopes.iter().find(|(known, _)| *known == parameter);
+            moved.map_or(0.0, |(_, moved)| (end(moved) - end(limits)) / END_STEP)
+        });
+        per_travel * &travel_row + own
+    };
+    // travel t at twice the static force from rest t₀: F(t, p) = 2 F(t₀, p), so F' dt = (2 F'₀) dt₀ + (2 ∂F₀ - ∂F) dp
+    let twice_row = |to_m: f64| {
+        let (here, there) = (corner.forces_at(rest), corner.forces_at(rest.moved(to_m)));
+        let own = own_row(&|parameter| {
+            let slope_at = |travel| corner.force_slope_in_heave(parameter, travel);
+            (2.0 * slope_at(rest) - slope_at(rest.moved(to_m))) / there.rate_n_per_m
+        });
+        (2.0 * here.rate_n_per_m / there.rate_n_per_m - 1.0) * &travel_row + own
     };
     let drop_only = matches!(fitment.parts[i / 2].spring_knowledge, SpringKnowledge::DropOnly { .. });
     let held = sitting.van.axle_sheet(i / 2).linkage.holds_its_spring();
-    let twice_per_travel = limits.to_twice_static_m.map(|to_m| {
-        let (here, there) = (corner.forces_at(rest), corner.forces_at(rest.moved(to_m)));
-        2.0 * here.rate_n_per_m / there.rate_n_per_m - 1.0
-    });
     CornerTravel {
         free_bump_travel_mm: limits
             .free_bump_m
             .map(|m| stretch.of(mm_figure(belief, m, &row(-1.0, &|l| l.free_bump_m.unwrap_or(m))))),
-        bump_travel_to_twice_static_mm: limits
-            .to_twice_static_m
-            .zip(twice_per_travel)
-            .map(|(m, slope)| mm_figure(belief, m, &row(slope, &|l| l.to_twice_static_m.unwrap_or(m)))),
+        bump_travel_to_twice_static_mm: limits.to_twice_static_m.map(|m| mm_figure(belief, m, &twice_row(m))),
         bump_travel_to_metal_mm: stretch.of(mm_figure(
             belief,
             limits.to_metal_m,

@@ -139,3 +139,68 @@ fn law_ranges_hold_where_stops_are_engaged() {
 fn law_ranges_hold_for_an_unweighed_van_on_a_published_drop() {
     check_ranges("day-van-lower", "pellewick-street-35", LoadState::DayToDay, 13);
 }
+
+/// One unknown at a time: its share of a range is the difference of full solutions, every end of travel included.
+#[test]
+fn law_ranges_of_travel_follow_every_unknown_as_full_solutions_do() {
+    // central differences over a tenth of a standard deviation; what a curve bends within that, and 1e-9 m of bisection
+    const STEP: f64 = 0.05;
+    const RELATIVE: f64 = 0.01;
+    const ABSOLUTE_MM: f64 = 0.002;
+    let files = demo_files();
+    let catalogue = Catalogue::read(&files).unwrap();
+    let file = files.iter().find(|f| f.path == "enquiries/camper-low-at-the-back.toml").unwrap();
+    let enquiry = catalogue.read_enquiry(file).unwrap();
+    let mut known = KnownVan::of(&catalogue, &enquiry).unwrap();
+    let (state, belief) = (LoadState::FullyLaden, known.belief.clone());
+    let carried = known.carried(state);
+    let travel_mm = |j: usize, by: f64| {
+        let mut mean = belief.mean.clone();
+        mean[j] += by;
+        let at = Belief { mean, ..belief.clone() };
+        let van = known.fitted.van(&known.van, &carried, &at, state);
+        let rest = van.rest().unwrap();
+        [0, 2].map(|i| {
+            let limits = van.travel_limits(&rest, i);
+            let twice_m = limits.to_twice_static_m.unwrap_or(f64::NAN);
+            let free_m = limits.free_bump_m.unwrap_or(f64::NAN);
+            [twice_m, free_m, limits.to_metal_m, limits.rebound_m, limits.captive_in_hand_m].map(|m| 1e3 * m)
+        })
+    };
+    let names = ["to twice static", "free bump", "to metal", "rebound", "captive"];
+    let differences: Vec<[[f64; 5]; 2]> = (0..belief.mean.len())
+        .map(|j| {
+            let step = STEP * belief.unknowns[j].sd;
+            let (up, down) = (travel_mm(j, step), travel_mm(j, -step));
+            [0, 1].map(|axle| std::array::from_fn(|k| (up[axle][k] - down[axle][k]) / (2.0 * STEP)))
+        })
+        .collect();
+    let (mut compared, mut worst) = (0, Vec::new());
+    for j in 0..belief.mean.len() {
+        known.belief.covariance = DMatrix::zeros(belief.mean.len(), belief.mean.len());
+        known.belief.covariance[(j, j)] = belief.unknowns[j].sd.powi(2);
+        let today = known.today();
+        for axle in [0, 1] {
+            let travel = &today.states[state as usize].corners[2 * axle].travel;
+            let figures = [
+                travel.bump_travel_to_twice_static_mm.as_ref(),
+                travel.free_bump_travel_mm.as_ref(),
+                Some(&travel.bump_travel_to_metal_mm),
+                Some(&travel.rebound_travel_mm),
+                travel.captive_in_hand_mm.as_ref(),
+            ];
+            for (k, figure) in figures.into_iter().enumerate() {
+                let Some(figure) = figure else { continue };
+                let told_mm = (figure.high - figure.low) / (2.0 * workshop::figure::NINE_IN_TEN_SD);
+                let solved_mm = differences[j][axle][k].abs();
+                compared += usize::from(solved_mm > 0.01);
+                if (told_mm - solved_mm).abs() > RELATIVE * solved_mm + ABSOLUTE_MM {
+                    let cause = &belief.unknowns[j].cause;
+                    worst.push(format!("axle {axle} {}, {cause}: {told_mm} for {solved_mm}", names[k]));
+                }
+            }
+        }
+    }
+    assert!(compared > 50, "{compared}");
+    assert!(worst.is_empty(), "{worst:#?}");
+}

@@ -250,6 +250,13 @@ impl FourCorners {
 }
 
 impl Corner {
+    /// Derivative of the force of [`Corner::forces_at`] with respect to one of the corner's own parameters, at fixed
+    /// travel, N per unit.
+    pub fn force_slope_in_heave(&self, parameter: Parameter, travel: AxleTravel) -> f64 {
+        let [own, other] = self.force_slope(parameter, travel);
+        own + other
+    }
+
     /// Derivative of the forces on this wheel and on the other one with respect to one of the corner's own parameters,
     /// at fixed travel.
     fn force_slope(&self, parameter: Parameter, travel: AxleTravel) -> [f64; 2] {
