@@ -227,6 +227,10 @@ const UNLISTED_HEIGHT_M: f64 = 0.8;
 
 /// Unknowns of the van and its load.
 pub fn van_unknowns(van: &PreparedVan, enquiry: &Enquiry, tolerances: &Tolerances) -> Vec<Unknown> {
+    let unlisted_at: [Parameter; 4] = std::array::from_fn(|i| {
+        let [x, y, _] = van.table(axle_of(i)).wheel_centre_design_m;
+        Parameter::MassAt([x, side_of(i) * y, UNLISTED_HEIGHT_M])
+    });
     let mut unknowns = Vec::new();
     let mut add = |cause: String, effects, half_width: f64, evidence, remedy| {
         let sd = sd_from_half_width(half_width);
@@ -241,9 +245,7 @@ pub fn van_unknowns(van: &PreparedVan, enquiry: &Enquiry, tolerances: &Tolerance
             remedy,
         });
     };
-    for i in 0..4 {
-        let [x, y, _] = van.table(axle_of(i)).wheel_centre_design_m;
-        let at = Parameter::MassAt([x, side_of(i) * y, UNLISTED_HEIGHT_M]);
+    for (i, at) in unlisted_at.into_iter().enumerate() {
         let cause = format!("mass nobody listed, {}", AXLE_NAMES[axle_of(i)]);
         let remedy = "weigh the axles";
         add(cause, vec![(at, 1.0)], tolerances.unlisted_corner_kg, Evidence::Estimated, remedy);
@@ -304,6 +306,19 @@ pub fn van_unknowns(van: &PreparedVan, enquiry: &Enquiry, tolerances: &Tolerance
                 "measure the bar's diameter",
             );
         }
+    }
+    // what comes and goes is another in every load state: weighing one says nothing of it in the others
+    for state in [LoadState::DayToDay, LoadState::FullyLaden, LoadState::OnTheRamp] {
+        unknowns.extend(unlisted_at.into_iter().enumerate().map(|(i, at)| Unknown {
+            cause: format!("loose things nobody listed, {}", AXLE_NAMES[axle_of(i)]),
+            part: Part::Van,
+            states: Some(vec![state]),
+            effects: vec![(at, 1.0)],
+            mean: 0.0,
+            sd: sd_from_half_width(tolerances.unlisted_loose_corner_kg),
+            evidence: Evidence::Estimated,
+            remedy: "weigh the axles in this load state",
+        }));
     }
     for carried in &enquiry.items {
         unknowns.push(Unknown {

@@ -365,3 +365,30 @@ fn law_an_aim_on_the_ramp_is_met_as_read_and_says_that_settling_is_not_allowed_f
     let known = KnownVan::of(&catalogue, &enquiry).unwrap();
     assert!(!says(&known.set_up(catalogue.kit("tessavar-four-collars").unwrap()).unwrap()));
 }
+
+#[test]
+fn law_a_laden_weighing_speaks_of_other_states_only_through_what_is_always_aboard() {
+    use workshop::enquiry::{ScaleReading, Weighing};
+    let catalogue = catalogue();
+    let mut enquiry = enquiry(&catalogue, "camper-low-at-the-back", "");
+    (enquiry.items, enquiry.as_found) = (Vec::new(), None);
+    enquiry.weighed.clear();
+    let axle_kg = |enquiry: &Enquiry| {
+        let today = KnownVan::of(&catalogue, enquiry).unwrap().today();
+        today.states.iter().map(|sit| sit.axle_load_kg.each_ref().map(|kg| kg.value)).collect::<Vec<_>>()
+    };
+    let listed = axle_kg(&enquiry);
+    let [front_kg, rear_kg] = listed[2];
+    let reading = ScaleReading::Axles([front_kg, rear_kg + 40.0]);
+    enquiry.weighed = vec![Weighing { state: workshop::load_list::LoadState::FullyLaden, reading }];
+    let weighed = axle_kg(&enquiry);
+    let moved = |state: usize| weighed[state][1] - listed[state][1];
+    let tolerances = &catalogue.tolerances;
+    let (always, loose) =
+        (tolerances.unlisted_corner_kg.powi(2), tolerances.unlisted_loose_corner_kg.powi(2));
+    assert!(moved(2) > 30.0, "{}", moved(2));
+    for other in [0, 1, 3] {
+        let share = moved(other) / moved(2);
+        assert!((share - always / (always + loose)).abs() < 0.01, "state {other}: {share}");
+    }
+}
