@@ -149,11 +149,18 @@ impl Hidden {
             let side_mm = chance.uniform(250.0);
             self.masses.push((kg * chance.uniform(0.018), metres([x, side_mm, z])));
         }
-        for _ in 0..chance.index(4) {
+        self.masses.extend(things_in_the_load_bay(chance, 3));
+    }
+}
+
+/// Up to so many things that nobody listed, lighter ones likelier.
+pub fn things_in_the_load_bay(chance: &mut Chance, most: usize) -> Vec<Mass> {
+    (0..chance.index(most + 1))
+        .map(|_| {
             let kg = 1.0 + 24.0 * chance.share() * chance.share();
             let at =
                 [-900.0 - 2600.0 * chance.share(), chance.uniform(700.0), 400.0 + 800.0 * chance.share()];
-            self.masses.push((kg, metres(at)));
-        }
-    }
+            (kg, metres(at))
+        })
+        .collect()
 }

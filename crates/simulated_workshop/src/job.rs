@@ -13,7 +13,7 @@ use workshop::load_list::LoadState;
 use workshop::set_up::SetUp;
 
 use crate::chance::Chance;
-use crate::hidden::Hidden;
+use crate::hidden::{Hidden, things_in_the_load_bay};
 use crate::sheet::{Collar, Item, Kit, Sheets, demo_folder};
 use crate::tally::Tally;
 use crate::truth::{Fit, Mass, Rest, TrueVan, running_order};
@@ -153,6 +153,8 @@ pub struct Done {
     pub came: Came,
     /// Truth and interval: on the ramp at first setting; after correction; today in states that were not measured.
     pub intervals: [Vec<Told>; 3],
+    /// What the correction asks to be looked at before any collar is turned, in the program's sentences.
+    pub doubts: Vec<String>,
     /// Whether the planted fault was named first and at all.
     pub named: [bool; 2],
     /// What held the correction back, in the program's sentences.
@@ -166,6 +168,11 @@ pub struct Done {
 const QUARTER_TURN_MM: f64 = 1.0;
 
 impl Done {
+    /// Whether the readings, or a collar by them, are doubted.
+    pub fn is_doubted(&self) -> bool {
+        matches!(self.came, Came::DoesNotFit(_)) || !self.doubts.is_empty()
+    }
+
     /// Whether nothing held the correction back from the aim.
     pub fn within_reach(&self) -> bool {
         self.limits.is_empty()
@@ -193,6 +200,8 @@ const DAILY: &[LoadState] = &[LoadState::DayToDay, LoadState::FullyLaden];
 const HOLIDAY: &[LoadState] = &[LoadState::FullyLaden];
 const DRIVER_KG: f64 = 75.0;
 const RUNNING_ORDER_FUEL: f64 = 90.0;
+/// Marks the stream from which loose things are drawn.
+const LOOSE_THINGS: u64 = 1 << 32;
 
 impl Workshop {
     /// The demo's sheets for the truth, and the same files for the program.
@@ -240,7 +249,13 @@ impl Workshop {
         let loaded = self.loaded(&mut chance, kind.wrong_list);
         let fuel_percent = [RUNNING_ORDER_FUEL, 10.0 * (2.0 + chance.index(8) as f64)];
         let fuel_off = [chance.uniform(5.0), chance.uniform(8.0)];
-        let bench = Bench { workshop: self, van, kit, kind, loaded, fuel_percent, fuel_off };
+        // a stream of its own: what else is drawn does not hang on it
+        let mut aside = Chance::of(self.seed ^ LOOSE_THINGS, number);
+        let loose = LoadState::ALL.map(|state| {
+            let most = if state == LoadState::AsFittedOut { 0 } else { 2 };
+            things_in_the_load_bay(&mut aside, most)
+        });
+        let bench = Bench { workshop: self, van, kit, kind, loaded, loose, fuel_percent, fuel_off };
         bench.run(&mut chance, box_drop_mm)
     }
 
@@ -342,6 +357,8 @@ struct Bench<'a> {
     kit: &'a Kit,
     kind: Kind,
     loaded: Vec<Loaded>,
+    /// What nobody listed and is aboard in one load state alone.
+    loose: [Vec<Mass>; 4],
     fuel_percent: [f64; 2],
     fuel_off: [f64; 2],
 }
@@ -412,12 +429,13 @@ impl Bench<'_> {
         });
         after.asked_mm = self.asked_mm(aim_mm, &after, expected);
 
-        let named = self.kind.fault.map_or([false; 2], |fault| match &came {
-            Came::DoesNotFit(words) => [
-                words.first().is_some_and(|first| fault.is_named_by(first)),
-                words.iter().any(|words| fault.is_named_by(words)),
-            ],
-            _ => [false; 2],
+        let doubts = correction.doubts.clone();
+        let said = if let Came::DoesNotFit(may_be) = &came { may_be } else { &doubts };
+        let named = self.kind.fault.map_or([false; 2], |fault| {
+            [
+                said.first().is_some_and(|first| fault.is_named_by(first)),
+                said.iter().any(|words| fault.is_named_by(words)),
+            ]
         });
         let on_ramp = (0..4).map(|i| Told::of(predicted(i), first.middle_mm[i])).collect();
         let corrected = turning.map_or(Vec::new(), |t| {
@@ -434,6 +452,7 @@ impl Bench<'_> {
             first,
             after,
             came,
+            doubts,
             named,
         })
     }
@@ -560,6 +579,7 @@ impl Bench<'_> {
         }
         let aboard = self.loaded.iter().filter(|loaded| loaded.states.contains(&state));
         masses.extend(aboard.map(|loaded| (loaded.true_kg, loaded.true_at)));
+        masses.extend(&self.loose[state as usize]);
         masses
     }
 

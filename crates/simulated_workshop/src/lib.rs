@@ -23,7 +23,7 @@
 //!
 //! # What is hidden
 //!
-//! Drawn job by job from a stream of its own ([`chance`]); fixed before the first run, and never fitted to the program's
+//! Drawn job by job from a stream of its own ([`chance`]); fixed before it was first run with, and never fitted to the program's
 //! tolerances. U: uniform on ±, T: triangular on ±, L: log-normal (median, sd of the logarithm).
 //!
 //! | deviation | distribution |
@@ -43,6 +43,7 @@
 //! | collar against where it is said to be | U 0.5 mm |
 //! | bare van, each axle; its side offset | U 1.8 %; U 250 mm |
 //! | things nobody listed | 0 to 3 of 1 to 25 kg, lighter ones likelier, anywhere in the load bay |
+//! | the same in one load state alone (day to day, fully laden, on the ramp) | 0 to 2 of 1 to 25 kg each |
 //! | height of the sprung centre of gravity | U 50 mm |
 //! | listed items: mass; place | U 1.1 times the stated half-width; U 60 mm each way |
 //! | fuel on the ramp; on the road | U 8 %; U 5 % of the tank |

@@ -215,9 +215,10 @@ impl Tally {
     fn outcomes(&self, text: &mut String) {
         let count = |pass: &dyn Fn(&Came) -> bool| self.sound.iter().filter(|done| pass(&done.came)).count();
         let false_alarms = count(&|came| matches!(came, Came::DoesNotFit(_)));
+        let doubted = self.sound.iter().filter(|done| !done.doubts.is_empty()).count();
         let _ = writeln!(
             text,
-            "\n### What the correction came to on {} jobs without a planted fault\n\n| outcome | jobs |\n| --- | --- |\n| turn | {} |\n| leave it | {} |\n| kept, not corrected from | {} |\n| does not fit (false alarm; expected 1 in 1000) | {false_alarms} |\n| no reachable aim in ten draws, left out | {} |",
+            "\n### What the correction came to on {} jobs without a planted fault\n\n| outcome | jobs |\n| --- | --- |\n| turn | {} |\n| leave it | {} |\n| kept, not corrected from | {} |\n| does not fit (false alarm; expected 1 in 1000) | {false_alarms} |\n| of those turned or left: a collar doubted (false alarm; expected 1 in 200) | {doubted} |\n| no reachable aim in ten draws, left out | {} |",
             self.sound.len(),
             count(&|came| *came == Came::Turn),
             count(&|came| *came == Came::LeaveIt),
@@ -229,7 +230,7 @@ impl Tally {
     fn detection(&self, text: &mut String) {
         let _ = writeln!(
             text,
-            "\n### Planted faults\n\n| fault | jobs | recognised as not fitting | named first | named at all |\n| --- | --- | --- | --- | --- |"
+            "\n### Planted faults\n\n| fault | jobs | doubted | of these: readings do not fit | named first | named at all |\n| --- | --- | --- | --- | --- | --- |"
         );
         let mut names: Vec<&str> =
             self.faulty.iter().filter_map(|d| d.kind.fault.map(|f| f.name())).collect();
@@ -243,8 +244,9 @@ impl Tally {
             };
             let _ = writeln!(
                 text,
-                "| {name} | {} | {:.0} % | {:.0} % | {:.0} % |",
+                "| {name} | {} | {:.0} % | {:.0} % | {:.0} % | {:.0} % |",
                 jobs.len(),
+                percent(&Done::is_doubted),
                 percent(&|d| matches!(d.came, Came::DoesNotFit(_))),
                 percent(&|d| d.named[0]),
                 percent(&|d| d.named[1])

@@ -1,7 +1,7 @@
 //! Correction: from what was read on the ramp to which collar, which way, how many turns, or 'leave it'.
 
-use mechanics::statics::{FRONT, Parameter, REAR, axle_of};
-use nalgebra::{DMatrix, DVector};
+use mechanics::statics::{FRONT, Parameter, REAR, Sensitivities, axle_of};
+use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 
 use crate::answer::{KnownVan, Remark};
 use crate::assembly::{AXLE_NAMES, CannotStand, axle_mean};
@@ -31,7 +31,8 @@ pub struct Correction {
     /// Outcome.
     #[serde(flatten)]
     pub outcome: CorrectionOutcome,
-    /// Corner weights that do not fit, in sentences; they are kept but nothing was learned from them.
+    /// What is to be looked at before any collar is turned, in sentences: corner weights that do not fit (nothing was
+    /// learned from them), a collar that may not be where it is said to be.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub doubts: Vec<String>,
     /// Cautions that every paper carries.
@@ -121,25 +122,22 @@ impl KnownVan<'_> {
         let fitment = self.recorded_fitment(kit, record)?;
         let before = self.recorded_belief(&fitment, record);
         let (belief, doubt) = self.weighed_on_the_ramp(record, &fitment, before)?;
-        let outcome = self.outcome(kit, record, &fitment, &belief)?;
-        let doubts = doubt.into_iter().collect();
-        Ok(Correction { kit: kit.id.clone(), outcome, doubts, cautions: cautions() })
-    }
-
-    fn outcome(
-        &self,
-        kit: &Kit,
-        record: &RampRecord,
-        fitment: &Fitment,
-        belief: &Belief,
-    ) -> Result<CorrectionOutcome, CannotStand> {
-        let solve = |belief: &Belief| self.on_recorded_floor(record, fitment, belief);
+        let mut doubts: Vec<String> = doubt.into_iter().collect();
+        let solve = |belief: &Belief| self.on_recorded_floor(record, &fitment, belief);
         let reading = |solved: &Solved| self.ramp_reading(record, solved);
-        if let Some(misfit) = self.misfit(belief, &solve(belief)?, record) {
-            return Ok(CorrectionOutcome::DoesNotFit(misfit));
-        }
-        let learned = observed(belief, &reading, solve)?;
-        self.turning(kit, record, fitment, belief, &learned)
+        let solved = solve(&belief)?;
+        let readings = Unexplained::of(&belief, &solved, reading(&solved)).ok_or_else(|| CannotStand {
+            doing: "holding the readings against what was expected".into(),
+            because: "their spread is not positive".into(),
+        })?;
+        let outcome = if let Some(misfit) = readings.misfit(kit, record) {
+            CorrectionOutcome::DoesNotFit(misfit)
+        } else {
+            doubts.extend(readings.doubted_collar(kit, record));
+            let learned = observed(&belief, &reading, solve)?;
+            self.turning(kit, record, &fitment, &belief, &learned)?
+        };
+        Ok(Correction { kit: kit.id.clone(), outcome, doubts, cautions: cautions() })
     }
 
     /// Arch heights expected at the recorded collars, on the recorded floor, mm.
@@ -217,48 +215,6 @@ impl KnownVan<'_> {
             DMatrix::from_fn(4, solved.responses.len(), |i, j| solved.responses[j].arch_height_m[i]),
             noise / count,
         )
-    }
-
-    /// Holds the readings against their predicted spread (Mahalanobis distance, chi-squared with four degrees of
-    /// freedom) and, where they are too unlikely, looks for the single thing that would explain them.
-    fn misfit(&self, belief: &Belief, solved: &Solved, record: &RampRecord) -> Option<Misfit> {
-        let (measured, predicted, slopes, noise) = self.ramp_reading(record, solved);
-        let spread = (&slopes * &belief.covariance * slopes.transpose() + noise).cholesky()?;
-        let residual = &measured - &predicted;
-        let distance = |r: &DVector<f64>| r.dot(&spread.solve(r));
-        let bound = chi_squared_quantile(4.0, 1.0 - 1.0 / UNLIKELY_ONE_IN)?;
-        if distance(&residual) <= bound {
-            return None;
-        }
-        let mut may_be: Vec<(f64, String)> = Vec::new();
-        for (swap, words) in SWAPS {
-            let swapped = DVector::from_iterator(4, swap.iter().map(|&i| measured[i])) - &predicted;
-            may_be.push((distance(&swapped), format!("the readings of {words} may be exchanged")));
-        }
-        let sensitivities = mechanics::statics::Sensitivities::at(&solved.van, &solved.band.middle);
-        for i in 0..4 {
-            for (parameter, what, per_unit) in
-                [(Parameter::SeatShift(i), "collar", 1e3), (Parameter::SpringRate(i), "spring", 1e2)]
-            {
-                let lever = DVector::from_row_slice(&sensitivities.response_to(parameter).arch_height_m);
-                let weight = lever.dot(&spread.solve(&lever));
-                if weight <= 0.0 || (what == "collar" && record.collar_mm[i].is_none()) {
-                    continue;
-                }
-                let amount = lever.dot(&spread.solve(&residual)) / weight;
-                let words = explanation(what, CORNER_WORDS[i], amount * per_unit);
-                may_be.push((distance(&(&residual - lever * amount)), words));
-            }
-        }
-        let plausible = chi_squared_quantile(3.0, 0.99)?;
-        may_be.retain(|(left, _)| *left <= plausible);
-        may_be.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut may_be: Vec<String> = may_be.into_iter().map(|(_, words)| words).collect();
-        if may_be.is_empty() {
-            may_be.push("no single cause explains it: read again, check parts and load".to_owned());
-        }
-        let less_mm = std::array::from_fn(|i| mm_from_m(residual[i]));
-        Some(Misfit { read_less_expected_mm: less_mm, may_be })
     }
 
     fn turning(
@@ -371,6 +327,163 @@ impl KnownVan<'_> {
     }
 }
 
+/// Settled readings against what was expected of them.
+struct Unexplained<'a> {
+    solved: &'a Solved,
+    measured: DVector<f64>,
+    predicted: DVector<f64>,
+    residual: DVector<f64>,
+    /// Factor of the readings' predicted covariance.
+    spread: Cholesky<f64, Dyn>,
+}
+
+/// One thing that would explain readings.
+struct SingleCause {
+    what: Suspect,
+    /// By how much the squared Mahalanobis distance falls once it is allowed for: twice the logarithm of the likelihood
+    /// ratio.
+    explains: f64,
+    /// Twice the fall of the logarithm of the evidence, its amount normal with the usual size as standard deviation.
+    weighs: f64,
+    words: String,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Suspect {
+    Reading,
+    Collar,
+    Spring,
+}
+
+impl Suspect {
+    /// How far such a thing usually is off where it is wrong, m or share of the rate (own estimate): causes that may be of
+    /// any size explain more by chance, which their evidence takes off again.
+    fn usual_size(self) -> f64 {
+        match self {
+            Self::Reading => 0.020,
+            Self::Collar => 0.010,
+            Self::Spring => 0.25,
+        }
+    }
+}
+
+impl<'a> Unexplained<'a> {
+    fn of(belief: &Belief, solved: &'a Solved, reading: Reading) -> Option<Self> {
+        let (measured, predicted, slopes, noise) = reading;
+        let spread = (&slopes * &belief.covariance * slopes.transpose() + noise).cholesky()?;
+        let residual = &measured - &predicted;
+        Some(Self { solved, measured, predicted, residual, spread })
+    }
+
+    /// Squared Mahalanobis distance.
+    fn distance(&self, residual: &DVector<f64>) -> f64 {
+        residual.dot(&self.spread.solve(residual))
+    }
+
+    /// Holds the readings against their predicted spread (Mahalanobis distance, chi-squared with four degrees of
+    /// freedom) and, where they are too unlikely, looks for the single thing that would explain them.
+    fn misfit(&self, kit: &Kit, record: &RampRecord) -> Option<Misfit> {
+        let bound = chi_squared_quantile(4.0, 1.0 - 1.0 / UNLIKELY_ONE_IN)?;
+        let all = self.distance(&self.residual);
+        if all <= bound {
+            return None;
+        }
+        let (swap_fits, cause_fits) = (chi_squared_quantile(4.0, 0.99)?, chi_squared_quantile(3.0, 0.99)?);
+        // what is left unexplained, in terms of the logarithm of the evidence
+        let mut may_be: Vec<(f64, String)> = Vec::new();
+        for (swap, words) in SWAPS {
+            let swapped = DVector::from_iterator(4, swap.iter().map(|&i| self.measured[i]));
+            let left = self.distance(&(swapped - &self.predicted));
+            if left <= swap_fits {
+                may_be.push((left, format!("the readings of {words} may be exchanged")));
+            }
+        }
+        let causes = self.single_causes(kit, record).into_iter();
+        may_be.extend(
+            causes
+                .filter(|cause| all - cause.explains <= cause_fits)
+                .map(|cause| (all - cause.weighs, cause.words)),
+        );
+        may_be.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut may_be: Vec<String> = may_be.into_iter().map(|(_, words)| words).collect();
+        if may_be.is_empty() {
+            may_be.push("no single cause explains it: read again, check parts and load".to_owned());
+        }
+        let less_mm = std::array::from_fn(|i| mm_from_m(self.residual[i]));
+        Some(Misfit { read_less_expected_mm: less_mm, may_be })
+    }
+
+    /// Every reading, recorded collar and spring as the only thing that is not as it should be. A reading that is allowed
+    /// for leaves the other three as they are: its distance is theirs alone.
+    fn single_causes(&self, kit: &Kit, record: &RampRecord) -> Vec<SingleCause> {
+        let sensitivities = Sensitivities::at(&self.solved.van, &self.solved.band.middle);
+        let moved = |parameter| DVector::from_row_slice(&sensitivities.response_to(parameter).arch_height_m);
+        let mut causes = Vec::new();
+        for (i, corner) in CORNER_WORDS.into_iter().enumerate() {
+            let of_this = DVector::from_fn(4, |k, _| f64::from(u8::from(k == i)));
+            causes.extend(self.single(Suspect::Reading, &of_this, |amount_m| {
+                let way = if amount_m > 0.0 { "high" } else { "low" };
+                let mm = mm_from_m(amount_m.abs());
+                Some(format!(
+                    "the {corner} reading does not fit the other three, it is {mm:.0} mm too {way}: read it again"
+                ))
+            }));
+            causes.extend(self.single(Suspect::Collar, &moved(Parameter::SeatShift(i)), |amount_m| {
+                let (collar, recorded_mm) = (collar_of(kit, axle_of(i))?, record.collar_mm[i]?);
+                let mm = mm_from_m(amount_m);
+                let way = if mm > 0.0 { "higher" } else { "lower" };
+                (collar.lowest_mm..=collar.highest_mm)
+                    .contains(&(recorded_mm + mm))
+                    .then(|| format!("the {corner} collar may be {:.0} mm {way} than recorded", mm.abs()))
+            }));
+            causes.extend(self.single(Suspect::Spring, &moved(Parameter::SpringRate(i)), |share| {
+                let (percent, way) = (100.0 * share.abs(), if share > 0.0 { "stiffer" } else { "softer" });
+                Some(format!("the {corner} spring may be wrong or broken: it acts {percent:.0} % {way}"))
+            }));
+        }
+        causes
+    }
+
+    /// The amount of one cause that explains most, by generalised least squares; `None` where it moves no reading or that
+    /// amount cannot be.
+    fn single(
+        &self,
+        what: Suspect,
+        lever: &DVector<f64>,
+        words: impl Fn(f64) -> Option<String>,
+    ) -> Option<SingleCause> {
+        let (weight, pull) =
+            (lever.dot(&self.spread.solve(lever)), lever.dot(&self.spread.solve(&self.residual)));
+        let amount = pull / weight;
+        if !amount.is_finite() {
+            return None;
+        }
+        let explains = pull * amount;
+        let sharper = weight * what.usual_size().powi(2);
+        let weighs = explains * sharper / (1.0 + sharper) - sharper.ln_1p();
+        words(amount).map(|words| SingleCause { what, explains, weighs, words })
+    }
+
+    /// The collar that is suspected although all readings together may pass: its likelihood ratio would come by chance
+    /// once in [`COLLAR_DOUBTED_ONE_IN`] sound jobs (chi-squared with one degree of freedom, over all collars together).
+    fn doubted_collar(&self, kit: &Kit, record: &RampRecord) -> Option<String> {
+        let collars = record.collar_mm.iter().flatten().count() as f64;
+        if collars < 1.0 {
+            return None;
+        }
+        let bound = chi_squared_quantile(1.0, 1.0 - 1.0 / (COLLAR_DOUBTED_ONE_IN * collars))?;
+        let causes = self.single_causes(kit, record);
+        let best = causes
+            .into_iter()
+            .filter(|cause| cause.what == Suspect::Collar)
+            .max_by(|a, b| a.explains.total_cmp(&b.explains))?;
+        (best.explains > bound).then(|| format!("{}: measure it before turning any", best.words))
+    }
+}
+
+/// A collar is doubted by its likelihood ratio alone in one of so many jobs where all is sound.
+const COLLAR_DOUBTED_ONE_IN: f64 = 200.0;
+
 /// Order in which corners would have to be read for the record to fit, and words for it.
 const SWAPS: [([usize; 4], &str); 4] = [
     ([1, 0, 2, 3], "front left and front right"),
@@ -378,15 +491,6 @@ const SWAPS: [([usize; 4], &str); 4] = [
     ([1, 0, 3, 2], "left and right"),
     ([2, 3, 0, 1], "front and rear"),
 ];
-
-fn explanation(what: &str, corner: &str, amount: f64) -> String {
-    let more = if amount > 0.0 { ("higher", "stiffer") } else { ("lower", "softer") };
-    if what == "collar" {
-        format!("the {corner} collar may be {:.0} mm {} than recorded", amount.abs(), more.0)
-    } else {
-        format!("the {corner} spring may be wrong or broken: it acts {:.0} % {}", amount.abs(), more.1)
-    }
-}
 
 fn refusals(record: &RampRecord) -> Vec<String> {
     let mut reasons = Vec::new();

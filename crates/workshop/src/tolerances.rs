@@ -83,7 +83,7 @@ tolerances! {
     /// Mass nobody listed that is always aboard, the van's own against its sheet included, at each corner of the van.
     unlisted_corner_kg = 25.0 in range(0.0, 1000.0);
     /// Loose things nobody listed that are aboard in one load state and not in another, at each corner of the van.
-    unlisted_loose_corner_kg = 10.0 in range(0.0, 1000.0);
+    unlisted_loose_corner_kg = 5.0 in range(0.0, 1000.0);
     /// Height of the centre of gravity of van and load.
     centre_of_gravity_height_mm = 60.0 in range(0.0, 500.0);
     /// One axle on a weighbridge.

@@ -232,7 +232,7 @@ fn law_collars_are_not_wound_up_against_coil_bind() {
     assert!(wished.limits.is_empty());
     let bound = set_up_of(&catalogue_with(kit, "solid_length_mm = 90", "solid_length_mm = 130"), kit);
     for i in 2..4 {
-        assert_eq!(bound.collars[i].position_mm, wished.collars[i].position_mm);
+        assert!((bound.collars[i].position_mm - wished.collars[i].position_mm).abs() < 1e-9);
     }
     let [limit] = &bound.limits[..] else { panic!("{:?}", bound.limits) };
     assert!(limit.words.contains("gains none"), "{}", limit.words);
@@ -358,7 +358,7 @@ fn law_an_aim_on_the_ramp_is_met_as_read_and_says_that_settling_is_not_allowed_f
         |set_up: &SetUp| set_up.result.remarks.iter().any(|remark| remark.words.contains("not allowed for"));
     let catalogue = catalogue();
     let on_ramp = set_up_of(&catalogue, "tessavar-four-collars");
-    assert_eq!(on_ramp.settling_allowance_mm, [0.0; 2]);
+    assert!(on_ramp.settling_allowance_mm.iter().all(|mm| mm.abs() < 1e-9));
     assert!(says(&on_ramp));
     let by_day = REACHABLE_AIM.replace("on_the_ramp", "day_to_day");
     let enquiry = enquiry(&catalogue, "camper-low-at-the-back", &by_day);
@@ -391,4 +391,45 @@ fn law_a_laden_weighing_speaks_of_other_states_only_through_what_is_always_aboar
         let share = moved(other) / moved(2);
         assert!((share - always / (always + loose)).abs() < 0.01, "state {other}: {share}");
     }
+}
+
+#[test]
+fn law_the_one_reading_without_which_the_rest_fits_is_named() {
+    // a tape read 30 mm wrong at one corner: no collar or spring moves one arch alone
+    let words = ["front left", "front right", "rear left", "rear right"];
+    for (i, corner) in words.into_iter().enumerate() {
+        let mut shift_mm = [0.0; 4];
+        shift_mm[i] = 30.0;
+        let (_, correction) = correct("camper-low-at-the-back", "tessavar-four-collars", shift_mm, GOOD);
+        let CorrectionOutcome::DoesNotFit(misfit) = correction.outcome else {
+            panic!("{corner}: {:#?}", correction.outcome)
+        };
+        let first = &misfit.may_be[0];
+        assert!(first.contains(&format!("the {corner} reading does not fit")), "{corner}: {first}");
+        assert!(first.contains("30 mm too high") && first.contains("read it again"), "{first}");
+    }
+}
+
+#[test]
+fn law_a_collar_is_doubted_where_it_alone_explains_readings_that_might_pass() {
+    let catalogue = catalogue();
+    let enquiry = enquiry(&catalogue, "camper-low-at-the-back", REACHABLE_AIM);
+    let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+    let kit = catalogue.kit("tessavar-four-collars").unwrap();
+    let set_up = known.set_up(kit).unwrap();
+    let said = catalogue.read_ramp_record(&record(&set_up, [0.0; 4], GOOD)).unwrap();
+    let doubts_with = |corner: usize, off_mm: f64| {
+        let (mut truth, mut said) = (said.clone(), said.clone());
+        truth.collar_mm[corner] = said.collar_mm[corner].map(|mm| mm + off_mm);
+        said.readings_mm = vec![known.expected_on_the_ramp(kit, &truth).unwrap(); 2];
+        let correction = known.correct(kit, &said).unwrap();
+        assert!(!matches!(correction.outcome, CorrectionOutcome::DoesNotFit(_)), "the readings pass");
+        correction.doubts
+    };
+    assert!(doubts_with(3, 0.0).is_empty());
+    assert!(doubts_with(3, 4.0).is_empty(), "four millimetres are within what springs and lips do");
+    let doubts = doubts_with(3, -11.5);
+    let [doubt] = &doubts[..] else { panic!("{doubts:?}") };
+    assert!(doubt.contains("rear right collar may be 1") && doubt.contains("mm lower"), "{doubt}");
+    assert!(doubt.contains("measure it before turning"), "{doubt}");
 }

@@ -26,6 +26,9 @@ pub(crate) fn run(
 
 fn shown(correction: &Correction, language: Language) -> String {
     let mut text = format!("Correction of {}\n\n", correction.kit);
+    if !correction.doubts.is_empty() {
+        text += &sentences("Look at this first.", &correction.doubts);
+    }
     text += &match &correction.outcome {
         CorrectionOutcome::NotCorrectedFrom(reasons) => {
             sentences("Not corrected from these readings.", reasons)
@@ -34,9 +37,6 @@ fn shown(correction: &Correction, language: Language) -> String {
         CorrectionOutcome::Turn(turning) => turn("Turn the collars.", turning),
         CorrectionOutcome::LeaveIt(turning) => turn("Leave it: another turn is not worth making.", turning),
     };
-    for doubt in &correction.doubts {
-        text += &format!("{}\n", folded(&format!("  {doubt}"), 4));
-    }
     text += &cautions(&correction.cautions, language);
     text
 }
