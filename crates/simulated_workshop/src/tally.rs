@@ -214,11 +214,16 @@ impl Tally {
 
     fn outcomes(&self, text: &mut String) {
         let count = |pass: &dyn Fn(&Came) -> bool| self.sound.iter().filter(|done| pass(&done.came)).count();
-        let false_alarms = count(&|came| matches!(came, Came::DoesNotFit(_)));
-        let doubted = self.sound.iter().filter(|done| !done.doubts.is_empty()).count();
+        let alarms = |pass: fn(&Done) -> bool| {
+            let alarmed: Vec<&Done> = self.sound.iter().filter(|done| pass(done)).collect();
+            let wrong = alarmed.iter().filter(|done| done.kind.wrong_list).count();
+            format!("{}, {wrong} of them with a wrong load list", alarmed.len())
+        };
+        let unfit = alarms(|done| matches!(done.came, Came::DoesNotFit(_)));
+        let doubted = alarms(|done| !done.doubts.is_empty());
         let _ = writeln!(
             text,
-            "\n### What the correction came to on {} jobs without a planted fault\n\n| outcome | jobs |\n| --- | --- |\n| turn | {} |\n| leave it | {} |\n| kept, not corrected from | {} |\n| does not fit (false alarm; expected 1 in 1000) | {false_alarms} |\n| of those turned or left: a collar doubted (false alarm; expected 1 in 200) | {doubted} |\n| no reachable aim in ten draws, left out | {} |",
+            "\n### What the correction came to on {} jobs without a planted fault\n\n| outcome | jobs |\n| --- | --- |\n| turn | {} |\n| leave it | {} |\n| kept, not corrected from | {} |\n| does not fit (false alarm; expected 1 in 1000) | {unfit} |\n| of those turned or left: a collar doubted (false alarm; expected 1 in 300) | {doubted} |\n| no reachable aim in ten draws, left out | {} |",
             self.sound.len(),
             count(&|came| *came == Came::Turn),
             count(&|came| *came == Came::LeaveIt),

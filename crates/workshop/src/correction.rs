@@ -464,7 +464,7 @@ impl<'a> Unexplained<'a> {
         words(amount).map(|words| SingleCause { what, explains, weighs, words })
     }
 
-    /// The collar that is suspected although all readings together may pass: its likelihood ratio would come by chance
+    /// The collar that is suspected although all readings together pass, because it alone explains them: its likelihood ratio would come by chance
     /// once in [`COLLAR_DOUBTED_ONE_IN`] sound jobs (chi-squared with one degree of freedom, over all collars together).
     fn doubted_collar(&self, kit: &Kit, record: &RampRecord) -> Option<String> {
         let collars = record.collar_mm.iter().flatten().count() as f64;
@@ -472,17 +472,19 @@ impl<'a> Unexplained<'a> {
             return None;
         }
         let bound = chi_squared_quantile(1.0, 1.0 - 1.0 / (COLLAR_DOUBTED_ONE_IN * collars))?;
+        let (all, rest_fits) = (self.distance(&self.residual), chi_squared_quantile(3.0, 0.99)?);
         let causes = self.single_causes(kit, record);
         let best = causes
             .into_iter()
-            .filter(|cause| cause.what == Suspect::Collar)
+            .filter(|cause| cause.what == Suspect::Collar && all - cause.explains <= rest_fits)
             .max_by(|a, b| a.explains.total_cmp(&b.explains))?;
         (best.explains > bound).then(|| format!("{}: measure it before turning any", best.words))
     }
 }
 
-/// A collar is doubted by its likelihood ratio alone in one of so many jobs where all is sound.
-const COLLAR_DOUBTED_ONE_IN: f64 = 200.0;
+/// A collar is doubted by its likelihood ratio alone in one of so many jobs where all is sound: with the readings' own
+/// gate well below one job in a hundred.
+const COLLAR_DOUBTED_ONE_IN: f64 = 300.0;
 
 /// Order in which corners would have to be read for the record to fit, and words for it.
 const SWAPS: [([usize; 4], &str); 4] = [
