@@ -561,7 +561,7 @@ impl KnownVan<'_> {
 }
 
 /// What an axle must not be lowered below.
-#[derive(Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Margin {
     /// Spring compression at full rebound.
     Captive,
