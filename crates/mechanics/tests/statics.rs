@@ -733,26 +733,35 @@ fn parameters_of_corner(i: usize) -> [(Parameter, f64); 17] {
 
 const STEP_M: f64 = 3e-5;
 
-fn components(response: &Response) -> [f64; 18] {
-    let Response { arch_height_m, wheel_load_n, travel_m, wheel_centre_height_m, pitch_rad, roll_rad } =
-        response;
-    let mut all = [0.0; 18];
+fn components(response: &Response) -> [f64; 19] {
+    let Response {
+        arch_height_m,
+        wheel_load_n,
+        travel_m,
+        wheel_centre_height_m,
+        heave_m,
+        pitch_rad,
+        roll_rad,
+    } = response;
+    let mut all = [0.0; 19];
     for (k, values) in [arch_height_m, wheel_load_n, travel_m, wheel_centre_height_m].into_iter().enumerate()
     {
         all[4 * k..4 * k + 4].copy_from_slice(values);
     }
     all[16] = *pitch_rad;
     all[17] = *roll_rad;
+    all[18] = *heave_m;
     all
 }
 
 /// What a rest position answers, as the same components as a response.
-fn state_of(rest: &Rest) -> [f64; 18] {
+fn state_of(rest: &Rest) -> [f64; 19] {
     components(&Response {
         arch_height_m: rest.arch_height_m,
         wheel_load_n: rest.wheel_load_n,
         travel_m: rest.travel_m,
         wheel_centre_height_m: rest.wheel_centre_height_m,
+        heave_m: rest.body.heave_m,
         pitch_rad: rest.body.pitch_rad,
         roll_rad: rest.body.roll_rad,
     })
@@ -778,7 +787,7 @@ fn law_responses_are_the_differences_of_full_solutions() {
                 |range: std::ops::Range<usize>| exact[range].iter().fold(0.0f64, |a, b| a.max(b.abs()));
             let lengths = largest(0..4).max(largest(8..16));
             let loads = largest(4..8);
-            for k in 0..18 {
+            for k in 0..19 {
                 let by_difference = (up[k] - down[k]) / (2.0 * step);
                 let (scale, noise) = if (4..8).contains(&k) { (loads, 3e-6) } else { (lengths, 1e-11) };
                 let tolerance = 1e-5 * scale + noise / step;

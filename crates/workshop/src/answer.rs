@@ -301,6 +301,11 @@ impl<'a> KnownVan<'a> {
         fitment.reclamped(&self.van, &self.carried(state), &belief, state)
     }
 
+    /// How the van stood on new original parts in a load state.
+    pub fn solved_as_new(&self, state: LoadState) -> &Solved {
+        &self.as_new[state as usize]
+    }
+
     /// How the van stood today in a load state.
     pub fn solved_today(&self, state: LoadState) -> &Solved {
         &self.today[state as usize]

@@ -6,6 +6,7 @@ use crate::facts::{Fact, read_facts};
 use crate::kit::{Kit, KitWorld};
 use crate::load_list::{ListedItem, read_listed_items};
 use crate::measuring::{BenchReading, JackingReading};
+use crate::premises::Premises;
 use crate::price::{PriceList, read_prices};
 use crate::ramp_record::RampRecord;
 use crate::ramp_time::{Operations, read_operations};
@@ -30,6 +31,8 @@ pub struct Catalogue {
     pub rules: Vec<Rule>,
     /// Labour operations.
     pub operations: Operations,
+    /// The workshop's premises.
+    pub premises: Premises,
     /// Prices, where the workshop keeps them.
     pub prices: Option<PriceList>,
 }
@@ -62,6 +65,8 @@ pub enum Kind {
     Operations,
     /// `prices.toml`
     Prices,
+    /// `premises.toml`
+    Premises,
     /// `enquiries/*.toml`
     Enquiry,
     /// `ramp/*.toml`
@@ -74,7 +79,7 @@ pub enum Kind {
 
 impl Kind {
     /// Words on the command line.
-    pub const CHOICES: [(&'static str, Self); 12] = [
+    pub const CHOICES: [(&'static str, Self); 13] = [
         ("vehicle", Self::Vehicle),
         ("kit", Self::Kit),
         ("load-items", Self::LoadItems),
@@ -83,6 +88,7 @@ impl Kind {
         ("rules", Self::Rules),
         ("operations", Self::Operations),
         ("prices", Self::Prices),
+        ("premises", Self::Premises),
         ("enquiry", Self::Enquiry),
         ("ramp-record", Self::RampRecord),
         ("spring-bench", Self::SpringBench),
@@ -99,6 +105,7 @@ impl Kind {
             (_, "rules.toml") => Some(Self::Rules),
             (_, "operations.toml") => Some(Self::Operations),
             (_, "prices.toml") => Some(Self::Prices),
+            (_, "premises.toml") => Some(Self::Premises),
             _ if !path.ends_with(".toml") => None,
             ("vehicles", _) => Some(Self::Vehicle),
             ("kits", _) => Some(Self::Kit),
@@ -119,6 +126,7 @@ impl Kind {
             Self::Rules => schema("rules", "Fitting rules", |f| read_rules(f, RuleWorld::default())),
             Self::Operations => schema("operations", "Labour operations", read_operations),
             Self::Prices => schema("prices", "Prices", read_prices),
+            Self::Premises => schema("premises", "Premises", Premises::read),
             Self::Kit => schema("kit", "Kit", |f| Kit::read(f, KitWorld::default())),
             Self::LoadItems => schema("load-items", "Load items", read_listed_items),
             Self::Tolerances => schema("tolerances", "Tolerances", Tolerances::read),
@@ -151,6 +159,10 @@ impl Catalogue {
         for file in of_kind(files, Kind::Prices) {
             catalogue.prices =
                 keep(&mut faults, file, read(&file.path, &file.text, read_prices)).map(|(_, prices)| prices);
+        }
+        for file in of_kind(files, Kind::Premises) {
+            let premises = keep(&mut faults, file, read(&file.path, &file.text, Premises::read));
+            catalogue.premises = premises.map(|(_, premises)| premises).unwrap_or_default();
         }
         for file in of_kind(files, Kind::Vehicle) {
             let sheet = read(&file.path, &file.text, |f| VehicleSheet::read(f, &catalogue.facts));

@@ -76,6 +76,15 @@ impl Figure {
         Self { value, low: value, high: value, evidence, widened_by: Vec::new() }
     }
 
+    /// The figure with a number known exactly added.
+    #[must_use]
+    pub fn plus(mut self, amount: f64) -> Self {
+        self.value += amount;
+        self.low += amount;
+        self.high += amount;
+        self
+    }
+
     /// Half the width of the range.
     pub fn half_width(&self) -> f64 {
         0.5 * (self.high - self.low)

@@ -7,11 +7,13 @@ use nalgebra::{DMatrix, DVector};
 
 use crate::assembly::{AxleParts, CannotStand, PreparedVan};
 use crate::belief::{AxleOrigin, Belief, Origin, Unknown, part_unknowns};
+use crate::figure::Figure;
 use crate::kit::Kit;
 use crate::load_list::LoadState;
 use crate::loads::Carried;
 use crate::tolerances::Tolerances;
 use crate::units::m_from_mm;
+use crate::units::mm_from_m;
 
 /// How an auxiliary air spring was filled before its line was shut.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -280,6 +282,14 @@ pub struct Solved {
 }
 
 impl Solved {
+    /// Height of a body-fixed point above the ground, mm.
+    pub fn height_figure_mm(&self, belief: &Belief, point_m: [f64; 3]) -> Figure {
+        let body = &self.band.middle.body;
+        let [by_heave, by_pitch, by_roll] = body.height_slopes(point_m);
+        let row = self.row(|r| 1e3 * (by_heave * r.heave_m + by_pitch * r.pitch_rad + by_roll * r.roll_rad));
+        belief.figure(mm_from_m(body.height_of_m(point_m)), &row)
+    }
+
     /// Row of a quantity that is linear in the response.
     pub fn row(&self, quantity: impl Fn(&Response) -> f64) -> DVector<f64> {
         DVector::from_iterator(self.responses.len(), self.responses.iter().map(quantity))

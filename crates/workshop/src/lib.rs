@@ -6,9 +6,11 @@
 
 pub mod air_helper;
 pub mod air_setting;
+pub mod alignment_sheet;
 pub mod answer;
 pub mod assembly;
 pub mod belief;
+pub mod body_sheet;
 pub mod calibration;
 pub mod catalogue;
 pub mod checks;
@@ -28,6 +30,7 @@ pub mod load_list;
 pub mod loads;
 pub mod measuring;
 pub mod near_miss;
+pub mod premises;
 pub mod price;
 pub mod ramp_record;
 pub mod ramp_time;

@@ -5,6 +5,8 @@
 
 use mechanics::elements::ElementFault;
 
+use crate::alignment_sheet::AlignmentSheet;
+use crate::body_sheet::BodySheet;
 use crate::document::{Fields, Order, Range, range};
 use crate::facts::{Fact, FactIs};
 use crate::linkage_sheet::{LinkageSheet, POINT_MM};
@@ -34,6 +36,8 @@ pub struct VehicleSheet {
     pub front: AxleSheet,
     /// Rear axle.
     pub rear: AxleSheet,
+    /// Body: lamps, underbody, tow ball.
+    pub body: BodySheet,
     /// Facts of the class; more than one answer where its vans differ.
     pub facts: Vec<FactIs>,
 }
@@ -122,6 +126,14 @@ pub struct AxleSheet {
     pub spring_mount_rate_n_per_mm: Option<f64>,
     /// How much deeper a slip-in strut can go into its tube before it meets a stop, mm; absent where it cannot.
     pub spare_insertion_mm: Option<f64>,
+    /// Wheel alignment that the maker asks for.
+    pub alignment: AlignmentSheet,
+    /// Greatest angle of the driveshaft, degrees.
+    pub driveshaft_angle_most_deg: Option<f64>,
+    /// Least angle between drop link and bar arm, degrees; as much is kept from the stretched position.
+    pub drop_link_angle_least_deg: Option<f64>,
+    /// Change of a driven beam axle's pitch that its propeller shaft bears, degrees.
+    pub axle_pitch_spare_deg: Option<f64>,
 }
 
 /// A tyre on its wheel.
@@ -230,6 +242,7 @@ impl VehicleSheet {
             grades: f.non_empty_list("grades", "Weight variants with their statutory plates", Grade::read),
             front: f.table("front", "Front axle", AxleSheet::read),
             rear: f.table("rear", "Rear axle", AxleSheet::read),
+            body: f.optional_table("body", "Lamps, underbody, tow ball", BodySheet::read).unwrap_or_default(),
             facts: f.list("facts", "Facts of the class", |f| FactIs::read(f, facts)),
         };
         sheet.check_wheelbase(f);
@@ -370,6 +383,24 @@ impl AxleSheet {
                 "spare_insertion_mm",
                 range(0.5, 60.0),
                 "How much deeper a slip-in strut can go into its tube",
+            ),
+            alignment: f
+                .optional_table("alignment", "Wheel alignment that the maker asks for", AlignmentSheet::read)
+                .unwrap_or_default(),
+            driveshaft_angle_most_deg: f.optional_number(
+                "driveshaft_angle_most_deg",
+                range(1.0, 60.0),
+                "Greatest angle of the driveshaft",
+            ),
+            drop_link_angle_least_deg: f.optional_number(
+                "drop_link_angle_least_deg",
+                range(1.0, 89.0),
+                "Least angle between drop link and bar arm",
+            ),
+            axle_pitch_spare_deg: f.optional_number(
+                "axle_pitch_spare_deg",
+                range(0.1, 15.0),
+                "Change of a driven beam axle's pitch that its propeller shaft bears",
             ),
         }
     }

@@ -33,6 +33,12 @@ impl BodyPose {
         self.heave_m + dot(self.height_row().r, point_m)
     }
 
+    /// Change of the height of a body-fixed point with the pose: by heave, by pitch, by roll, m per m and m per rad.
+    pub fn height_slopes(&self, point_m: Point) -> [f64; 3] {
+        let row = self.height_row();
+        [1.0, dot(row.r_pitch, point_m), dot(row.r_roll, point_m)]
+    }
+
     pub(super) fn height_row(&self) -> HeightRow {
         let (sin_p, cos_p) = self.pitch_rad.sin_cos();
         let (sin_r, cos_r) = self.roll_rad.sin_cos();

@@ -211,6 +211,11 @@ impl Corner {
         load
     }
 
+    /// Length of the damper at a travel, m.
+    pub fn damper_length_at_m(&self, travel: AxleTravel) -> f64 {
+        self.damper_length(travel).value
+    }
+
     /// Load of the spring stack at a travel.
     pub fn spring_at(&self, travel: AxleTravel) -> StackForce {
         self.spring.at_space(self.spring_space(travel).value)

@@ -17,6 +17,8 @@ pub struct Response {
     pub travel_m: [f64; CORNERS],
     /// Height of the wheel centre above ground, m per unit.
     pub wheel_centre_height_m: [f64; CORNERS],
+    /// Rise of the body origin, m per unit.
+    pub heave_m: f64,
     /// Pitch, nose-down, rad per unit.
     pub pitch_rad: f64,
     /// Roll, left side up, rad per unit.
@@ -33,6 +35,7 @@ impl Response {
             self.travel_m[i] += share * other.travel_m[i];
             self.wheel_centre_height_m[i] += share * other.wheel_centre_height_m[i];
         }
+        self.heave_m += share * other.heave_m;
         self.pitch_rad += share * other.pitch_rad;
         self.roll_rad += share * other.roll_rad;
         self
@@ -66,7 +69,12 @@ impl<'a> Sensitivities<'a> {
 
     fn response_of(&self, d_state: &State, parameter: Parameter) -> Response {
         let row = self.rest.body.height_row();
-        let mut response = Response { pitch_rad: d_state[1], roll_rad: d_state[2], ..Response::default() };
+        let mut response = Response {
+            heave_m: d_state[0],
+            pitch_rad: d_state[1],
+            roll_rad: d_state[2],
+            ..Response::default()
+        };
         for (i, corner) in self.van.corners.iter().enumerate() {
             let centre = corner.wheel_centre(self.rest.axle_travel(i));
             let [by_own, by_other] = centre.first.map(|dp| dot(row.r, dp));

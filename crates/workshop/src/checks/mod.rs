@@ -1,6 +1,16 @@
 //! Checks that keep a van safe and a workshop honest: each a figure held against a limit, with its source, and a finding
 //! in words. Local code, the makers and licensed practice decide.
 
+mod alignment;
+mod brakes;
+mod carry;
+mod checked;
+mod ground;
+mod lamps;
+mod travel;
+
+pub use checked::Checked;
+
 use crate::facts::Words;
 use crate::figure::Figure;
 use crate::load_list::LoadState;
@@ -76,6 +86,15 @@ pub struct Check {
     pub limit: Option<Limit>,
     /// What it is and what follows, in a sentence.
     pub words: Words,
+}
+
+/// All checks of a fitment, what does not hold first.
+pub fn checks(checked: &Checked) -> Vec<Check> {
+    let rooms: [fn(&Checked) -> Vec<Check>; 6] =
+        [carry::checks, travel::checks, alignment::checks, lamps::checks, brakes::checks, ground::checks];
+    let mut all: Vec<Check> = rooms.iter().flat_map(|room| room(checked)).collect();
+    all.sort_by_key(|check| std::cmp::Reverse(check.finding));
+    all
 }
 
 impl Limit {

@@ -1,0 +1,162 @@
+//! Clearance of the body above the ground, ramp angles, tow ball height, and the workshop's own lift.
+
+use mechanics::statics::{FRONT, REAR};
+
+use super::checked::{Checked, held, words};
+use super::{Area, Check, Finding, Limit};
+use crate::body_sheet::BodyPoint;
+use crate::figure::{Evidence, Figure};
+use crate::load_list::LoadState;
+use crate::units::{m_from_mm, mm_from_m};
+
+/// Least height of the lowest point in every load state, mm (common practice, no source).
+const LEAST_CLEARANCE_MM: f64 = 100.0;
+/// Height of the tow ball's centre, laden, mm: UN R55 annex 7, ISO 1103, from memory.
+const BALL_HEIGHT_MM: [f64; 2] = [350.0, 420.0];
+
+/// Everything under the body.
+pub(super) fn checks(checked: &Checked) -> Vec<Check> {
+    let mut checks = Vec::new();
+    for state in LoadState::ALL {
+        checks.extend(lowest(checked, state));
+        checks.extend(angles(checked, state));
+    }
+    checks.extend(ball(checked));
+    checks.extend(lift_arms(checked));
+    checks
+}
+
+/// The point that comes lowest.
+fn lowest(checked: &Checked, state: LoadState) -> Option<Check> {
+    let solved = checked.at(state);
+    let (point, figure) = lowest_of(checked, state, &checked.known.van.sheet.body.underbody)?;
+    let today = checked.known.solved_today(state).band.middle.body.height_of_m(point.at_mm.map(m_from_mm));
+    let less_mm = mm_from_m(today - solved.band.middle.body.height_of_m(point.at_mm.map(m_from_mm)));
+    let limit = Limit {
+        at_least: Some(LEAST_CLEARANCE_MM),
+        at_most: None,
+        source: words("common practice, no source", "Praxis, ohne Quelle"),
+    };
+    let said = words(
+        format!("ground clearance under {}, {less_mm:+.0} mm less than today", point.name),
+        format!("Bodenfreiheit unter {}, {less_mm:+.0} mm weniger als heute", point.name),
+    );
+    Some(held("ground_clearance", Area::Ground, state, (figure, "mm"), limit, said))
+}
+
+fn lowest_of<'a>(
+    checked: &Checked,
+    state: LoadState,
+    points: &'a [BodyPoint],
+) -> Option<(&'a BodyPoint, Figure)> {
+    let solved = checked.at(state);
+    let of = |point: &BodyPoint| solved.height_figure_mm(checked.belief, point.at_mm.map(m_from_mm));
+    let lowest = points.iter().min_by(|a, b| of(a).value.total_cmp(&of(b).value))?;
+    Some((lowest, of(lowest)))
+}
+
+/// Approach, departure and breakover angle, told without a limit.
+fn angles(checked: &Checked, state: LoadState) -> Vec<Check> {
+    let rest = &checked.at(state).band.middle;
+    let sheet = checked.known.van.sheet;
+    let axle_x_m = [FRONT, REAR].map(|axle| checked.known.van.table(axle).wheel_centre_design_m[0]);
+    let place = |point: &BodyPoint| {
+        let at_m = point.at_mm.map(m_from_mm);
+        (at_m[0], rest.body.height_of_m(at_m))
+    };
+    let least = |angles: Vec<f64>| angles.into_iter().min_by(f64::total_cmp);
+    let points: Vec<(f64, f64)> = sheet.body.underbody.iter().map(place).collect();
+    let beyond = |ahead: f64, axle: usize| {
+        let contact_m = rest.wheel_centre_height_m[2 * axle];
+        points
+            .iter()
+            .filter(|(x, _)| (x - axle_x_m[axle]) * ahead > 0.0)
+            .filter_map(|&(x, z)| tangent_rad((x - axle_x_m[axle]) * ahead, z, contact_m))
+            .collect::<Vec<f64>>()
+    };
+    let between: Vec<f64> = points
+        .iter()
+        .filter(|(x, _)| (axle_x_m[REAR]..axle_x_m[FRONT]).contains(x))
+        .filter_map(|&(x, z)| {
+            let front = tangent_rad(axle_x_m[FRONT] - x, z, rest.wheel_centre_height_m[0])?;
+            let rear = tangent_rad(x - axle_x_m[REAR], z, rest.wheel_centre_height_m[2])?;
+            Some(front + rear)
+        })
+        .collect();
+    let told = [
+        ("approach_angle", least(beyond(1.0, FRONT)), ["approach angle", "Böschungswinkel vorn"]),
+        ("departure_angle", least(beyond(-1.0, REAR)), ["departure angle", "Böschungswinkel hinten"]),
+        ("breakover_angle", least(between), ["ramp (breakover) angle", "Rampenwinkel"]),
+    ];
+    told.into_iter()
+        .filter_map(|(check, angle_rad, [en, de])| {
+            Some(Check {
+                check,
+                area: Area::Ground,
+                state: Some(state),
+                finding: Finding::Holds,
+                figure: Some(Figure::exact(angle_rad?.to_degrees(), Evidence::Computed)),
+                unit: "deg",
+                limit: None,
+                words: words(en, de),
+            })
+        })
+        .collect()
+}
+
+/// Slope of the ramp that touches a tyre of radius `r` and a point `ahead` of the wheel centre, `z` above the ground: the
+/// tangent from the point to the tyre's circle.
+fn tangent_rad(ahead_m: f64, z_m: f64, radius_m: f64) -> Option<f64> {
+    // seen from the wheel centre the point lies at (ahead, z - r); the ramp stays below both
+    let (down_m, apart_m) = (radius_m - z_m, ahead_m.hypot(radius_m - z_m));
+    (apart_m > radius_m).then(|| (radius_m / apart_m).asin() - down_m.atan2(ahead_m))
+}
+
+fn ball(checked: &Checked) -> Option<Check> {
+    let ball = checked.known.van.sheet.body.tow_ball.as_ref()?;
+    let state = LoadState::FullyLaden;
+    let figure = checked.at(state).height_figure_mm(checked.belief, ball.centre_mm.map(m_from_mm));
+    let limit = Limit {
+        at_least: Some(BALL_HEIGHT_MM[0]),
+        at_most: Some(BALL_HEIGHT_MM[1]),
+        source: words(
+            "UN R55 annex 7, ISO 1103, from memory",
+            "UN R55 Anhang 7, ISO 1103, aus dem Gedächtnis",
+        ),
+    };
+    let said = words("height of the tow ball, laden", "Höhe der Kupplungskugel, beladen");
+    Some(held("tow_ball_height", Area::Ground, state, (figure, "mm"), limit, said))
+}
+
+/// Whether the workshop's own lift still goes under the van.
+fn lift_arms(checked: &Checked) -> Option<Check> {
+    let arm_mm = checked.known.catalogue.premises.lift_arm_height_mm?;
+    let state = LoadState::OnTheRamp;
+    let (point, figure) = lowest_of(checked, state, &checked.known.van.sheet.body.lifting_points)?;
+    let limit = Limit {
+        at_least: Some(arm_mm),
+        at_most: None,
+        source: words("the workshop's own lift", "Hebebühne der Werkstatt"),
+    };
+    let said = words(
+        format!("room for the lift arms under {}", point.name),
+        format!("Platz für die Hebebühnenarme unter {}", point.name),
+    );
+    Some(held("lift_arm_clearance", Area::Ground, state, (figure, "mm"), limit, said))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn law_a_ramp_touches_tyre_and_point() {
+        // a point level with the wheel centre two radii ahead: the tangent rises by asin(1/2) = 30°
+        let angle = tangent_rad(0.70, 0.35, 0.35).unwrap();
+        assert!((angle.to_degrees() - 30.0).abs() < 1e-9);
+        // a point on the ground: the ramp is the ground
+        assert!(tangent_rad(0.70, 0.0, 0.35).unwrap().abs() < 1e-12);
+        // inside the tyre there is none
+        assert_eq!(tangent_rad(0.1, 0.3, 0.35), None);
+    }
+}

@@ -1,0 +1,174 @@
+//! Travel: what is left, what ends it, and the angles of shafts and links on the way.
+
+use mechanics::statics::TravelLimits;
+
+use super::carry::AXLES;
+use super::checked::{Checked, held, words};
+use super::{Area, Check, Finding, Limit};
+use crate::assembly::SpringKnowledge;
+use crate::figure::{Evidence, Figure};
+use crate::load_list::LoadState;
+use crate::set_up::{LEAST_BUMP_TO_METAL_MM, LEAST_CAPTIVE_MM};
+use crate::units::mm_from_m;
+
+/// Travel checks of both axles in every load state.
+pub(super) fn checks(checked: &Checked) -> Vec<Check> {
+    let mut checks = Vec::new();
+    for state in LoadState::ALL {
+        for (axle, name) in AXLES {
+            checks.extend(ends(checked, state, axle, name));
+        }
+    }
+    for (axle, name) in AXLES {
+        checks.extend(damper_stroke(checked, axle, name));
+        checks.extend(driveshaft(checked, axle, name));
+        checks.extend(drop_link(checked, axle, name));
+        checks.extend(axle_pitch(checked, axle, name));
+    }
+    checks
+}
+
+fn common_practice() -> crate::facts::Words {
+    words("common practice, no source", "Praxis, ohne Quelle")
+}
+
+/// Bump travel to metal, captive springs and coil bind of the worse wheel.
+fn ends(checked: &Checked, state: LoadState, axle: usize, [en, de]: [&str; 2]) -> Vec<Check> {
+    let solved = checked.at(state);
+    let worse = |of: &dyn Fn(&TravelLimits) -> f64| {
+        let wheels = [2 * axle, 2 * axle + 1];
+        let least =
+            wheels.into_iter().min_by(|a, b| of(&solved.limits[*a]).total_cmp(&of(&solved.limits[*b])));
+        least.unwrap_or(2 * axle)
+    };
+    let i = worse(&|limits| limits.to_metal_m);
+    let limits = &solved.limits[i];
+    let to_metal = checked.figure(state, mm_from_m(limits.to_metal_m), |r| -mm_from_m(r.travel_m[i]));
+    let limit = Limit { at_least: Some(LEAST_BUMP_TO_METAL_MM), at_most: None, source: common_practice() };
+    let said = words(format!("{en}: bump travel to metal"), format!("{de}: Einfederweg bis Metall"));
+    let mut checks = vec![held("bump_travel_to_metal", Area::Travel, state, (to_metal, "mm"), limit, said)];
+    // little travel is to be looked at, it does not forbid
+    if checks[0].finding == Finding::DoNot && limits.to_metal_m > 0.0 {
+        checks[0].finding = Finding::LookAtIt;
+    }
+    let known_by_drop =
+        matches!(checked.fitment.parts[axle].spring_knowledge, SpringKnowledge::DropOnly { .. });
+    if known_by_drop {
+        return checks;
+    }
+    if !checked.known.van.axle_sheet(axle).linkage.holds_its_spring() {
+        let i = worse(&|limits| limits.captive_in_hand_m);
+        let figure = Figure::exact(mm_from_m(solved.limits[i].captive_in_hand_m), Evidence::Computed);
+        let limit = Limit { at_least: Some(LEAST_CAPTIVE_MM), at_most: None, source: common_practice() };
+        let said = words(
+            format!("{en}: spring compression left at full droop"),
+            format!("{de}: Federspannung bei voller Ausfederung"),
+        );
+        checks.push(held("captive", Area::Travel, state, (figure, "mm"), limit, said));
+    }
+    if let Some(margin_m) = limits.coil_bind_margin_m {
+        let figure = Figure::exact(mm_from_m(margin_m), Evidence::Computed);
+        let limit = Limit { at_least: Some(0.0), at_most: None, source: words("geometry", "Geometrie") };
+        let said = words(
+            format!("{en}: room between the coils at metal"),
+            format!("{de}: Luft zwischen den Windungen auf Block"),
+        );
+        checks.push(held("coil_bind", Area::Travel, state, (figure, "mm"), limit, said));
+    }
+    checks
+}
+
+/// Share of the damper's stroke used at rest, told.
+fn damper_stroke(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<Check> {
+    let state = LoadState::DayToDay;
+    let corner = &checked.at(state).van.corners[2 * axle];
+    let length_m = corner.damper_length_at_m(checked.at(state).band.middle.axle_travel(2 * axle));
+    let stroke_m = corner.damper.open_length_m - corner.damper.closed_length_m;
+    let used = 100.0 * (corner.damper.open_length_m - length_m) / stroke_m;
+    used.is_finite().then(|| Check {
+        check: "damper_stroke",
+        area: Area::Travel,
+        state: Some(state),
+        finding: if (0.0..=100.0).contains(&used) { Finding::Holds } else { Finding::DoNot },
+        figure: Some(Figure::exact(used, Evidence::Computed)),
+        unit: "%",
+        limit: None,
+        words: words(
+            format!("{en}: damper stroke used at rest, from the open end"),
+            format!("{de}: Dämpferhub in Ruhe, vom offenen Ende"),
+        ),
+    })
+}
+
+/// Steepest driveshaft from full droop to full bump.
+fn driveshaft(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<Check> {
+    let most_deg = checked.known.van.axle_sheet(axle).driveshaft_angle_most_deg?;
+    let state = LoadState::DayToDay;
+    let (low_m, high_m) = swept(checked, state, axle);
+    let table = &checked.at(state).van.corners[2 * axle].table;
+    let angle = |t: f64| table.pose_at(t).driveshaft_angle_rad.map(f64::to_degrees);
+    let figure = Figure::exact(angle(low_m)?.abs().max(angle(high_m)?.abs()), Evidence::Computed);
+    let limit = Limit {
+        at_least: None,
+        at_most: Some(most_deg),
+        source: words("maker's figure", "Herstellerangabe"),
+    };
+    let said = words(
+        format!("{en}: steepest driveshaft between full droop and full bump"),
+        format!("{de}: steilste Antriebswelle zwischen Aus- und Einfederung"),
+    );
+    Some(held("driveshaft_angle", Area::Travel, state, (figure, "deg"), limit, said))
+}
+
+/// Drop link against bar arm: near 0° or 180° the bar locks or turns over.
+fn drop_link(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<Check> {
+    let least_deg = checked.known.van.axle_sheet(axle).drop_link_angle_least_deg?;
+    let state = LoadState::DayToDay;
+    let (low_m, high_m) = swept(checked, state, axle);
+    let table = &checked.at(state).van.corners[2 * axle].table;
+    let from_lock = |t: f64| {
+        let angle_deg = table.pose_at(t).drop_link_angle_rad?.to_degrees();
+        Some(angle_deg.min(180.0 - angle_deg))
+    };
+    let figure = Figure::exact(from_lock(low_m)?.min(from_lock(high_m)?), Evidence::Computed);
+    let limit = Limit {
+        at_least: Some(least_deg),
+        at_most: None,
+        source: words("maker's figure", "Herstellerangabe"),
+    };
+    let said = words(
+        format!("{en}: drop link against bar arm, least distance from locking"),
+        format!("{de}: Koppelstange zum Stabilisatorarm, kleinster Abstand vom Sperren"),
+    );
+    Some(held("drop_link_angle", Area::Travel, state, (figure, "deg"), limit, said))
+}
+
+/// Pitch of a beam axle against original parts: it bends the joints of the propeller shaft.
+fn axle_pitch(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<Check> {
+    let spare_deg = checked.known.van.axle_sheet(axle).axle_pitch_spare_deg?;
+    let state = LoadState::DayToDay;
+    let lean_deg = |solved: &crate::fitment::Solved| {
+        let corner = &solved.van.corners[2 * axle];
+        let lean = corner.table.caster_rad.as_ref()?;
+        Some(lean.at_both(solved.band.middle.axle_travel(2 * axle)).value.to_degrees())
+    };
+    let changed_deg = lean_deg(checked.at(state))? - lean_deg(checked.known.solved_as_new(state))?;
+    let figure = Figure::exact(changed_deg, Evidence::Computed);
+    let limit = Limit {
+        at_least: Some(-spare_deg),
+        at_most: Some(spare_deg),
+        source: words("maker's figure", "Herstellerangabe"),
+    };
+    let said = words(
+        format!("{en}: axle pitched against original (driveline angle), front up positive"),
+        format!("{de}: Achse gegen Original verdreht (Gelenkwelle), vorn hoch positiv"),
+    );
+    Some(held("axle_pitch", Area::Travel, state, (figure, "deg"), limit, said))
+}
+
+/// Wheel travel at full droop and at metal, m.
+fn swept(checked: &Checked, state: LoadState, axle: usize) -> (f64, f64) {
+    let (rest_m, limits) =
+        (checked.at(state).band.middle.travel_m[2 * axle], &checked.at(state).limits[2 * axle]);
+    (rest_m - limits.rebound_m, rest_m + limits.to_metal_m)
+}
