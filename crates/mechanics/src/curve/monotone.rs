@@ -1,5 +1,7 @@
 //! Monotone piecewise cubic through measured points.
 
+use std::sync::Arc;
+
 use super::Local;
 
 /// A once continuously differentiable curve through measured points that never overshoots between them:
@@ -8,11 +10,18 @@ use super::Local;
 /// Slopes by the weighted harmonic mean of neighbouring chords
 /// (F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5, 1984). Outside the points it continues
 /// straight with the end chord's slope.
+///
+/// Copies share the points: vans are copied for every trial, their measured curves never change.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MonotoneCurve {
-    abscissae: Vec<f64>,
-    ordinates: Vec<f64>,
-    slopes: Vec<f64>,
+    knots: Arc<[Knot]>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Knot {
+    abscissa: f64,
+    ordinate: f64,
+    slope: f64,
 }
 
 impl MonotoneCurve {
@@ -28,39 +37,43 @@ impl MonotoneCurve {
         let last = points.len() - 1;
         let step: Vec<f64> = abscissae.windows(2).map(|x| x[1] - x[0]).collect();
         let chord: Vec<f64> = ordinates.windows(2).zip(&step).map(|(y, h)| (y[1] - y[0]) / h).collect();
-        let mut slopes = vec![chord[0]; points.len()];
-        slopes[last] = chord[last - 1];
-        for k in 1..last {
-            slopes[k] = harmonic_slope(chord[k - 1], chord[k], step[k - 1], step[k]);
-        }
-        Some(Self { abscissae, ordinates, slopes })
+        let slope = |k: usize| match k {
+            0 => chord[0],
+            k if k == last => chord[last - 1],
+            k => harmonic_slope(chord[k - 1], chord[k], step[k - 1], step[k]),
+        };
+        let knots = abscissae.into_iter().zip(ordinates).enumerate();
+        Some(Self {
+            knots: knots
+                .map(|(k, (abscissa, ordinate))| Knot { abscissa, ordinate, slope: slope(k) })
+                .collect(),
+        })
     }
 
     /// First and last abscissa.
     pub fn domain(&self) -> (f64, f64) {
-        (self.abscissae[0], self.abscissae[self.abscissae.len() - 1])
+        (self.knots[0].abscissa, self.knots[self.knots.len() - 1].abscissa)
     }
 
     /// Value, slope and curvature at `x`.
     pub fn at(&self, x: f64) -> Local {
-        let last = self.abscissae.len() - 1;
+        let last = self.knots.len() - 1;
         let (first_x, last_x) = self.domain();
         if x < first_x || x > last_x {
-            let end = if x < first_x { 0 } else { last };
-            let slope = self.slopes[end];
-            let value = self.ordinates[end] + slope * (x - self.abscissae[end]);
-            return Local { value, slope, curvature: 0.0 };
+            let end = self.knots[if x < first_x { 0 } else { last }];
+            let value = end.ordinate + end.slope * (x - end.abscissa);
+            return Local { value, slope: end.slope, curvature: 0.0 };
         }
-        let k = self.abscissae.partition_point(|&a| a <= x).clamp(1, last) - 1;
-        let h = self.abscissae[k + 1] - self.abscissae[k];
-        let t = (x - self.abscissae[k]) / h;
-        let chord = (self.ordinates[k + 1] - self.ordinates[k]) / h;
-        let (s0, s1) = (self.slopes[k], self.slopes[k + 1]);
-        let a = s0 + s1 - 2.0 * chord;
-        let b = 3.0 * chord - 2.0 * s0 - s1;
+        let k = self.knots.partition_point(|knot| knot.abscissa <= x).clamp(1, last) - 1;
+        let (from, to) = (self.knots[k], self.knots[k + 1]);
+        let h = to.abscissa - from.abscissa;
+        let t = (x - from.abscissa) / h;
+        let chord = (to.ordinate - from.ordinate) / h;
+        let a = from.slope + to.slope - 2.0 * chord;
+        let b = 3.0 * chord - 2.0 * from.slope - to.slope;
         Local {
-            value: self.ordinates[k] + h * t * (s0 + t * (b + t * a)),
-            slope: s0 + t * (2.0 * b + 3.0 * a * t),
+            value: from.ordinate + h * t * (from.slope + t * (b + t * a)),
+            slope: from.slope + t * (2.0 * b + 3.0 * a * t),
             curvature: (2.0 * b + 6.0 * a * t) / h,
         }
     }
