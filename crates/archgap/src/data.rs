@@ -18,16 +18,60 @@ struct Demo;
 pub(crate) enum Trouble {
     /// Documents have faults.
     Faults(Vec<Fault>),
-    /// A file or folder cannot be read, or something named does not exist.
+    /// A file or folder cannot be read or written.
     NotFound(String),
+    /// An argument names something that does not exist.
+    WrongName {
+        /// What the argument is of.
+        field: String,
+        /// What was found.
+        found: String,
+        /// What is allowed.
+        allowed: String,
+    },
+    /// The arguments are not those of a command.
+    Usage(String),
     /// The input is sound but the van cannot be computed.
     NoAnswer(CannotStand),
 }
 
+/// A trouble as other programs read it.
+#[derive(serde::Serialize)]
+struct Told<'a> {
+    message: String,
+    exit_code: u8,
+    faults: &'a [Fault],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    field: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    found: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    allowed: Option<&'a str>,
+}
+
 impl Trouble {
+    /// An argument that names something that does not exist.
+    pub(crate) fn wrong_name(field: &str, found: &str, allowed: String) -> Self {
+        Self::WrongName { field: field.to_owned(), found: format!("\"{found}\""), allowed }
+    }
+
+    /// `{ "error": ... }`, with file, line and field of every fault.
+    pub(crate) fn json(&self) -> String {
+        let faults = if let Self::Faults(faults) = self { faults.as_slice() } else { &[] };
+        let (field, found, allowed) = match self {
+            Self::WrongName { field, found, allowed } => (Some(&**field), Some(&**found), Some(&**allowed)),
+            _ => (None, None, None),
+        };
+        let told =
+            Told { message: self.to_string(), exit_code: self.exit_code(), faults, field, found, allowed };
+        let error = std::collections::BTreeMap::from([("error", told)]);
+        serde_json::to_string_pretty(&error).unwrap_or_else(|_| self.to_string())
+    }
+
     pub(crate) fn exit_code(&self) -> u8 {
         match self {
             Self::Faults(_) | Self::NotFound(_) => 1,
+            Self::WrongName { .. } | Self::Usage(_) => 2,
             Self::NoAnswer(_) => 3,
         }
     }
@@ -43,7 +87,10 @@ impl std::fmt::Display for Trouble {
                 let count = faults.len();
                 write!(f, "{count} {}; nothing was answered", if count == 1 { "fault" } else { "faults" })
             }
-            Self::NotFound(what) => write!(f, "{what}"),
+            Self::NotFound(what) | Self::Usage(what) => write!(f, "{what}"),
+            Self::WrongName { field, found, allowed } => {
+                write!(f, "{field}: found {found}, allowed {allowed}")
+            }
             Self::NoAnswer(why) => write!(f, "no answer is possible: {why}"),
         }
     }
@@ -120,9 +167,11 @@ impl DataSource {
                 .filter_map(|file| Path::new(&file.path).file_stem()?.to_str())
                 .collect();
             let known = if names.is_empty() { "none".to_owned() } else { names.join(", ") };
-            Trouble::NotFound(format!(
-                "{named}: found no such file, allowed a file, or one of the data folder's {subfolder}: {known}"
-            ))
+            Trouble::WrongName {
+                field: named.to_owned(),
+                found: "no such file".to_owned(),
+                allowed: format!("a file, or one of the data folder's {subfolder}: {known}"),
+            }
         })
     }
 }

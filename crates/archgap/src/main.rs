@@ -8,14 +8,15 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use commands::predict::Extent;
 use data::{DataSource, Trouble};
 use mechanics::linkage::TravelMode;
 use workshop::facts::Language;
 
 /// Answers how every kit in the catalogue would sit on one customer's van.
 ///
-/// Exit codes: 0 answered; 1 faults in the input, all listed; 2 wrong usage; 3 the input is sound but no answer is
-/// possible.
+/// Exit codes: 0 answered; 1 faults in the files, all listed; 2 wrong usage or a name that does not exist; 3 the input
+/// is sound but no answer is possible. With --json errors are JSON too.
 #[derive(Parser)]
 #[command(name = "archgap", version, max_term_width = 100)]
 struct Arguments {
@@ -25,7 +26,7 @@ struct Arguments {
     /// Print JSON with the same field names as everywhere.
     #[arg(long, global = true)]
     json: bool,
-    /// Language of reasons, cautions and kit texts.
+    /// Language of everything that is printed for people.
     #[arg(long, global = true, value_enum, default_value_t = Tongue::En)]
     language: Tongue,
     #[command(subcommand)]
@@ -41,6 +42,9 @@ enum Command {
         /// Only this kit, in full.
         #[arg(long, value_name = "ID")]
         kit: Option<String>,
+        /// Every kit in every load state, instead of a first screen.
+        #[arg(long, conflicts_with = "kit")]
+        all: bool,
     },
     /// Every kit of the catalogue: out, with the rule that put it out, or in, ranked by the wishes.
     Shortlist {
@@ -59,19 +63,19 @@ enum Command {
         /// Kit B.
         b: String,
     },
-    /// The chain behind a figure: inputs with their evidence, steps, equations and sources.
+    /// The chain behind a figure, verdict, price or time: inputs with their evidence, steps, equations and sources.
     Why {
         /// Enquiry file, or the name of one of the data folder's enquiries.
         enquiry: String,
-        /// Figure, by its name in JSON: arch_height_mm, corner_load_kg, drop_against_today_mm, free_bump_travel_mm,
-        /// bump_travel_to_metal_mm, captive_in_hand_mm or level_mm.
+        /// Figure by its name in JSON, such as arch_height_mm or captive_in_hand_mm; of a kit also its verdict, price
+        /// or time. A wrong name lists them all.
         figure: String,
         /// Kit; the van as it stands today if absent.
         #[arg(long, value_name = "ID")]
         kit: Option<String>,
-        /// front_left, front_right, rear_left or rear_right.
-        #[arg(long, default_value = "front_left")]
-        corner: String,
+        /// front_left, front_right, rear_left or rear_right; front_left if absent. Figures of an axle take its axle.
+        #[arg(long)]
+        corner: Option<String>,
         /// as_fitted_out, day_to_day, fully_laden or on_the_ramp; that of the wish if absent.
         #[arg(long)]
         state: Option<String>,
@@ -188,14 +192,27 @@ fn positive_mm(text: &str) -> Result<f64, String> {
 }
 
 fn main() -> ExitCode {
-    let arguments = Arguments::parse();
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(asked) if asked.use_stderr() && std::env::args().any(|argument| argument == "--json") => {
+            return tell(&Trouble::Usage(asked.to_string().trim_end().to_owned()), true);
+        }
+        Err(asked) => asked.exit(),
+    };
     match run(&arguments) {
         Ok(output) => print(&output),
-        Err(trouble) => {
-            eprintln!("{trouble}");
-            ExitCode::from(trouble.exit_code())
-        }
+        Err(trouble) => tell(&trouble, arguments.json),
     }
+}
+
+/// Says why there is no answer.
+fn tell(trouble: &Trouble, json: bool) -> ExitCode {
+    if json {
+        eprintln!("{}", trouble.json());
+    } else {
+        eprintln!("{trouble}");
+    }
+    ExitCode::from(trouble.exit_code())
 }
 
 /// Prints the answer; a reader who stops early (a pager, `head`) is no fault.
@@ -218,23 +235,32 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
         Tongue::De => Language::German,
     };
     match arguments.command.as_ref().unwrap_or(&Command::Demo) {
-        Command::Predict { enquiry, kit } => commands::predict::run(&source, enquiry, kit.as_deref(), json),
+        Command::Predict { enquiry, kit, all } => {
+            let extent = match kit {
+                Some(id) => Extent::Kit(id),
+                None if *all => Extent::All,
+                None => Extent::Short,
+            };
+            commands::predict::run(&source, enquiry, extent, language, json)
+        }
         Command::Shortlist { enquiry, by } => commands::shortlist::run(&source, enquiry, *by, language, json),
-        Command::Compare { enquiry, a, b } => commands::shortlist::compare(&source, enquiry, a, b, json),
+        Command::Compare { enquiry, a, b } => {
+            commands::shortlist::compare(&source, enquiry, [a, b], language, json)
+        }
         Command::Why { enquiry, figure, kit, corner, state } => {
             let question = commands::why::Question {
                 enquiry,
                 kit: kit.as_deref(),
                 figure,
-                corner,
+                corner: corner.as_deref(),
                 state: state.as_deref(),
             };
-            commands::why::run(&source, &question, json)
+            commands::why::run(&source, &question, language, json)
         }
         Command::SetUp { enquiry, kit } => commands::set_up::run(&source, enquiry, kit, language, json),
         Command::Correct { record } => commands::correct::run(&source, record, language, json),
-        Command::SpringBench { file } => commands::measure::spring_bench(&source, file, json),
-        Command::Jacking { file } => commands::measure::jacking(&source, file, json),
+        Command::SpringBench { file } => commands::measure::spring_bench(&source, file, language, json),
+        Command::Jacking { file } => commands::measure::jacking(&source, file, language, json),
         Command::Kinematics { vehicle, axle, mode, travel_mm, step_mm } => {
             let mode = (*mode).into();
             commands::kinematics::run(&source, vehicle, *axle as usize, mode, *travel_mm, *step_mm, json)

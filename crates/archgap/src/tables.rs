@@ -3,7 +3,9 @@
 use comfy_table::{
     Cell, CellAlignment, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle,
 };
+use workshop::facts::Language;
 use workshop::figure::Figure;
+use workshop::wording::{fixed, ranged};
 
 /// Width that every table keeps to.
 const COLUMNS: u16 = 100;
@@ -33,32 +35,18 @@ pub(crate) fn table(header: &[&str], rows: impl Iterator<Item = Vec<String>>) ->
     table.to_string()
 }
 
-/// A number with a fixed count of decimals, without a minus before zero.
-pub(crate) fn fixed(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    match text.strip_prefix('-') {
-        Some(digits) if digits.chars().all(|c| c == '0' || c == '.') => digits.to_owned(),
-        _ => text,
-    }
-}
-
 /// A number that may not be available.
-pub(crate) fn optional(value: Option<f64>, decimals: usize) -> String {
-    value.map_or_else(|| "not available".to_owned(), |value| fixed(value, decimals))
-}
-
-/// A figure with half the width of its range.
-pub(crate) fn ranged(figure: &Figure) -> String {
-    if figure.half_width() > 0.0 {
-        format!("{} ± {}", fixed(figure.value, 0), fixed(figure.half_width(), 0))
-    } else {
-        fixed(figure.value, 0)
-    }
+pub(crate) fn optional(language: Language, value: Option<f64>, decimals: usize) -> String {
+    value.map_or_else(|| not_available(language), |value| fixed(language, value, decimals))
 }
 
 /// A figure that may not be available.
-pub(crate) fn optional_ranged(figure: Option<&Figure>) -> String {
-    figure.map_or_else(|| "not available".to_owned(), ranged)
+pub(crate) fn optional_ranged(language: Language, figure: Option<&Figure>) -> String {
+    figure.map_or_else(|| not_available(language), ranged)
+}
+
+fn not_available(language: Language) -> String {
+    language.pick("not available", "nicht bekannt").to_owned()
 }
 
 /// Text folded at the table width, lines after the first indented.

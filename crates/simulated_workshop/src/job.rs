@@ -8,9 +8,11 @@ use nalgebra::Vector3;
 use workshop::answer::KnownVan;
 use workshop::catalogue::{Catalogue, DataFile};
 use workshop::correction::{Correction, CorrectionOutcome, Turning};
+use workshop::facts::Language;
 use workshop::figure::Figure;
 use workshop::load_list::LoadState;
 use workshop::set_up::SetUp;
+use workshop::wording::Said;
 
 use crate::chance::Chance;
 use crate::hidden::{Hidden, things_in_the_load_bay};
@@ -429,7 +431,8 @@ impl Bench<'_> {
         });
         after.asked_mm = self.asked_mm(aim_mm, &after, expected);
 
-        let doubts = correction.doubts.clone();
+        let doubts: Vec<String> =
+            correction.doubts.iter().map(|doubt| doubt.words(Language::English)).collect();
         let said = if let Came::DoesNotFit(may_be) = &came { may_be } else { &doubts };
         let named = self.kind.fault.map_or([false; 2], |fault| {
             [
@@ -446,7 +449,8 @@ impl Bench<'_> {
             aim_mm,
             naive: self.naive(chance, found_mm, aim_mm, box_drop_mm)?,
             intervals: [on_ramp, corrected, self.today(known)?],
-            limits: turning.map_or(Vec::new(), |t| t.remarks.iter().map(|r| r.words.clone()).collect()),
+            limits: turning
+                .map_or(Vec::new(), |t| t.remarks.iter().map(|r| r.words(Language::English)).collect()),
             straight_expected: !self.kind.unequal
                 || (0..4).all(|i| (expected[i] - aim_mm[i / 2]).abs() <= QUARTER_TURN_MM),
             first,
@@ -640,7 +644,9 @@ fn heights(mm: [f64; 4]) -> String {
 fn came_of(correction: &Correction) -> (Came, Option<&Turning>) {
     match &correction.outcome {
         CorrectionOutcome::NotCorrectedFrom(_) => (Came::Refused, None),
-        CorrectionOutcome::DoesNotFit(misfit) => (Came::DoesNotFit(misfit.may_be.clone()), None),
+        CorrectionOutcome::DoesNotFit(misfit) => {
+            (Came::DoesNotFit(misfit.may_be.iter().map(|said| said.words(Language::English)).collect()), None)
+        }
         CorrectionOutcome::Turn(turning) => (Came::Turn, Some(turning)),
         CorrectionOutcome::LeaveIt(turning) => (Came::LeaveIt, Some(turning)),
     }

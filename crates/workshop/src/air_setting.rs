@@ -3,12 +3,13 @@
 use mechanics::elements::AirCharge;
 use mechanics::statics::{FRONT, FourCorners, REAR, Rest, axle_of};
 
-use crate::answer::{KnownVan, Remark, Weight};
+use crate::answer::{KnownVan, Remark};
 use crate::assembly::{AXLE_NAMES, CannotStand};
 use crate::belief::Belief;
 use crate::fitment::{AirFill, Fitment};
 use crate::load_list::LoadState;
 use crate::units::{bar_from_pa, pa_from_bar};
+use crate::wording::{Axle, Meaning};
 
 /// Gauges are read and set to this, bar.
 const PRESSURE_STEP_BAR: f64 = 0.1;
@@ -183,25 +184,25 @@ impl KnownVan<'_> {
 }
 
 impl AirSetting {
-    /// What must be looked at, in sentences.
+    /// What must be looked at.
     pub(crate) fn remarks(&self) -> Vec<Remark> {
         let [least_bar, greatest_bar] = self.range_bar;
         self.in_states
             .iter()
             .filter_map(|there| {
-                let state = there.state.name();
-                let (bound, limit_bar) = if there.pressure_bar < least_bar {
-                    ("below the least", least_bar)
+                let limit_bar = if there.pressure_bar < least_bar {
+                    least_bar
                 } else if there.pressure_bar > greatest_bar {
-                    ("above the greatest", greatest_bar)
+                    greatest_bar
                 } else {
                     return None;
                 };
-                let words = format!(
-                    "{}: {state} the air springs have {:.1} bar, {bound} of {limit_bar:.1} bar that the maker allows; set them again there",
-                    self.axle, there.pressure_bar
-                );
-                Some(Remark { weight: Weight::LookAtIt, words })
+                Some(Remark::look_at_it(Meaning::AirPressureBeyond {
+                    axle: Axle::named(self.axle),
+                    state: there.state,
+                    pressure_bar: there.pressure_bar,
+                    limit_bar,
+                }))
             })
             .collect()
     }

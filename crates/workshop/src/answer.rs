@@ -3,12 +3,12 @@
 use mechanics::statics::{FRONT, REAR};
 use nalgebra::DVector;
 
-use crate::assembly::{AXLE_NAMES, CannotStand, PreparedVan, SpringKnowledge};
+use crate::assembly::{CannotStand, PreparedVan, SpringKnowledge};
 use crate::belief::{Belief, Origin, van_unknowns};
 use crate::calibration::{AsFoundAxle, calibrated, explained};
 use crate::catalogue::Catalogue;
 use crate::enquiry::{Enquiry, ScaleReading};
-use crate::facts::{KnownFacts, NO_STOP, STRUT_TUBE_STOP};
+use crate::facts::{KnownFacts, Language, NO_STOP, STRUT_TUBE_STOP};
 use crate::figure::{Evidence, Figure};
 use crate::fitment::{Fitment, Solved};
 use crate::fitting::Fitting;
@@ -18,6 +18,7 @@ use crate::loads::Carried;
 use crate::set_up::CollarSetting;
 use crate::sit::{Sit, Sitting, Yardsticks};
 use crate::units::kg_from_n;
+use crate::wording::{Axle, Meaning, OutsideAxleBand, Plate, Said, spelt};
 
 /// Answer to an enquiry.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -86,7 +87,7 @@ pub struct UnexplainedMass {
 pub struct FitmentAnswer {
     /// One sit per load state.
     pub states: Vec<Sit>,
-    /// What must be stopped for or looked at, in sentences.
+    /// What must be stopped for or looked at.
     pub remarks: Vec<Remark>,
 }
 
@@ -102,24 +103,37 @@ pub enum Weight {
     Note,
 }
 
-impl Weight {
-    /// Words for people.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Stop => "STOP",
-            Self::LookAtIt => "look at it",
-            Self::Note => "note",
-        }
-    }
-}
-
-/// A sentence with its weight.
+/// What is remarked, and how strongly.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Remark {
     /// How strongly it speaks.
     pub weight: Weight,
-    /// The sentence.
-    pub words: String,
+    /// What it says.
+    #[serde(flatten, serialize_with = "spelt")]
+    pub meaning: Meaning,
+}
+
+impl Remark {
+    /// What must not be done so.
+    pub fn stop(meaning: Meaning) -> Self {
+        Self { weight: Weight::Stop, meaning }
+    }
+
+    /// What must be looked at.
+    pub fn look_at_it(meaning: Meaning) -> Self {
+        Self { weight: Weight::LookAtIt, meaning }
+    }
+
+    /// What is worth knowing.
+    pub fn note(meaning: Meaning) -> Self {
+        Self { weight: Weight::Note, meaning }
+    }
+}
+
+impl Said for Remark {
+    fn words(&self, language: Language) -> String {
+        self.meaning.words(language)
+    }
 }
 
 /// A kit on this van.
@@ -168,7 +182,7 @@ pub struct KnownVan<'a> {
     /// Belief after the readings of the enquiry.
     pub belief: Belief,
     /// Readings that do not fit the van as described, in sentences; they are kept but nothing was learned from them.
-    pub doubts: Vec<String>,
+    pub doubts: Vec<Meaning>,
     /// New original parts in each load state.
     as_new: Vec<Solved>,
     /// Today in each load state.
@@ -240,9 +254,7 @@ impl<'a> KnownVan<'a> {
             .map(|&state| self.sit(&self.fitted, &self.belief, state, &self.today[state as usize], None))
             .collect();
         let mut today = self.with_remarks(&self.fitted, states);
-        let doubts =
-            self.doubts.iter().map(|words| Remark { weight: Weight::LookAtIt, words: words.clone() });
-        today.remarks.splice(0..0, doubts);
+        today.remarks.splice(0..0, self.doubts.iter().cloned().map(Remark::look_at_it));
         today.remarks.sort_by_key(|remark| remark.weight);
         today
     }
@@ -301,14 +313,14 @@ impl<'a> KnownVan<'a> {
         fitment.reclamped(&self.van, &self.carried(state), &belief, state)
     }
 
-    /// How the van stood on new original parts in a load state.
-    pub fn solved_as_new(&self, state: LoadState) -> &Solved {
-        &self.as_new[state as usize]
-    }
-
     /// How the van stood today in a load state.
     pub fn solved_today(&self, state: LoadState) -> &Solved {
         &self.today[state as usize]
+    }
+
+    /// How the van would stand on new original springs in a load state.
+    pub fn solved_as_new(&self, state: LoadState) -> &Solved {
+        &self.as_new[state as usize]
     }
 
     /// A kit on this van, its collars set for the aim of the enquiry.
@@ -360,7 +372,7 @@ impl<'a> KnownVan<'a> {
         }
     }
 
-    fn state_weight(&self, sit: &Sit) -> StateWeight {
+    pub(crate) fn state_weight(&self, sit: &Sit) -> StateWeight {
         let grade = self.van.grade;
         let solved = &self.today[sit.state as usize];
         let row = solved.row(|r| r.wheel_load_n.iter().sum::<f64>() / mechanics::GRAVITY_M_PER_S2);
@@ -415,7 +427,11 @@ impl<'a> KnownVan<'a> {
             if let SpringKnowledge::DropOnly { reference_axle_load_kg, reference_plus_minus_kg, .. } =
                 fitment.parts[axle].spring_knowledge
             {
-                remarks.push(drop_only_remark(axle, reference_axle_load_kg, reference_plus_minus_kg));
+                remarks.push(Remark::note(Meaning::DropOnly {
+                    axle: Axle::of(axle),
+                    reference_kg: reference_axle_load_kg,
+                    plus_minus_kg: reference_plus_minus_kg,
+                }));
             }
         }
         remarks.sort_by_key(|remark| remark.weight);
@@ -424,23 +440,17 @@ impl<'a> KnownVan<'a> {
 
     fn limit_remarks(&self, sit: &Sit, remarks: &mut Vec<Remark>) {
         let weight = self.state_weight(sit);
-        let named = [("gross mass", &weight.gross_margin_kg)]
-            .into_iter()
-            .chain([FRONT, REAR].map(|axle| (AXLE_LIMITS[axle], &weight.axle_margin_kg[axle])));
-        for (limit, margin) in named {
-            let state = sit.state.name();
-            if margin.value < 0.0 {
-                let words = format!(
-                    "{state}: over the plated {limit} by {:.0} kg ({:.0} to {:.0}); no kit changes the plate",
-                    -margin.value, -margin.high, -margin.low
-                );
-                remarks.push(Remark { weight: Weight::Stop, words });
-            } else if margin.low < 0.0 {
-                let words = format!(
-                    "{state}: only {:.0} kg below the plated {limit}, and the loads are not known that well: weigh it",
-                    margin.value
-                );
-                remarks.push(Remark { weight: Weight::LookAtIt, words });
+        let [front_kg, rear_kg] = weight.axle_margin_kg;
+        let state = sit.state;
+        for (plate, left_kg) in [
+            (Plate::GrossMass, weight.gross_margin_kg),
+            (Plate::FrontAxle, front_kg),
+            (Plate::RearAxle, rear_kg),
+        ] {
+            if left_kg.value < 0.0 {
+                remarks.push(Remark::stop(Meaning::OverPlate { state, plate, left_kg }));
+            } else if left_kg.low < 0.0 {
+                remarks.push(Remark::look_at_it(Meaning::CloseToPlate { state, plate, left_kg }));
             }
         }
     }
@@ -449,24 +459,24 @@ impl<'a> KnownVan<'a> {
         LoadState::ALL
             .iter()
             .flat_map(|&state| self.outside_axle_band(kit, state))
-            .map(|words| Remark { weight: Weight::LookAtIt, words })
+            .map(|outside| Remark::look_at_it(Meaning::OutsideAxleBand(outside)))
             .collect()
     }
 
-    /// Axles whose load lies outside what the maker sells the kit's parts for, in sentences.
-    fn outside_axle_band(&self, kit: &Kit, state: LoadState) -> Vec<String> {
+    /// Axles whose load lies outside what the maker sells the kit's parts for.
+    fn outside_axle_band(&self, kit: &Kit, state: LoadState) -> Vec<OutsideAxleBand> {
         let load_n = self.today[state as usize].band.middle.wheel_load_n;
         [FRONT, REAR]
             .into_iter()
             .filter_map(|axle| {
                 let [from_kg, to_kg] = kit.axle(axle)?.axle_load_kg?;
                 let load_kg = kg_from_n(load_n[2 * axle] + load_n[2 * axle + 1]);
-                (!(from_kg..=to_kg).contains(&load_kg)).then(|| {
-                    format!(
-                        "{}: the {} axle carries {load_kg:.0} kg, the maker sells the parts for {from_kg:.0} to {to_kg:.0} kg",
-                        state.name(),
-                        AXLE_NAMES[axle]
-                    )
+                (!(from_kg..=to_kg).contains(&load_kg)).then_some(OutsideAxleBand {
+                    axle: Axle::of(axle),
+                    state,
+                    load_kg,
+                    from_kg,
+                    to_kg,
                 })
             })
             .collect()
@@ -486,16 +496,10 @@ impl<'a> KnownVan<'a> {
     /// From where the turns of collars that are fitted already count, and that nobody measured them where that is so.
     pub(crate) fn set_anew_remarks(&self) -> Vec<Remark> {
         let unmeasured = |axle: &usize| self.fitted.collars_within_m[*axle] > 0.0;
-        let words = |axle: usize| {
-            format!(
-                "{}: nobody measured where the fitted collars are, so they are taken at the middle of their range: measure them from the datum, and turn from there",
-                AXLE_NAMES[axle]
-            )
-        };
         let axles = [FRONT, REAR].into_iter().filter(unmeasured);
-        let unmeasured = axles.map(|axle| Remark { weight: Weight::LookAtIt, words: words(axle) });
-        let words = "what is fitted is set anew: turns count from where the collars are now".to_owned();
-        unmeasured.chain([Remark { weight: Weight::Note, words }]).collect()
+        let unmeasured =
+            axles.map(|axle| Remark::look_at_it(Meaning::CollarsUnmeasured { axle: Axle::of(axle) }));
+        unmeasured.chain([Remark::note(Meaning::SetAnew)]).collect()
     }
 
     /// A kit on this van as rules see it.
@@ -505,62 +509,50 @@ impl<'a> KnownVan<'a> {
     }
 
     /// The rule that puts a kit out, as a stop.
-    pub(crate) fn out_by_rule(&self, kit: &Kit, sits: &FitmentAnswer) -> Option<Remark> {
-        let out = self.fitting(kit, Some(sits)).verdict(&self.catalogue.rules, &self.facts()).out?;
-        let because =
-            if out.because.is_empty() { String::new() } else { format!(" ({})", out.because.join("; ")) };
-        let words = format!("this kit is out: {}{because} [{}]", out.reason.en, out.source);
-        Some(Remark { weight: Weight::Stop, words })
+    pub fn out_by_rule(&self, kit: &Kit, sits: &FitmentAnswer) -> Option<Remark> {
+        let rule = self.fitting(kit, Some(sits)).verdict(&self.catalogue.rules, &self.facts()).out?;
+        Some(Remark::stop(Meaning::OutByRule { rule }))
     }
 }
 
-const AXLE_LIMITS: [&str; 2] = ["front axle load", "rear axle load"];
-
 fn travel_remarks(states: &[Sit], remarks: &mut Vec<Remark>) {
     for axle in [FRONT, REAR] {
-        let name = AXLE_NAMES[axle];
+        let of = Axle::of(axle);
         let corners =
             || states.iter().flat_map(move |sit| [&sit.corners[2 * axle], &sit.corners[2 * axle + 1]]);
         let captive = corners()
             .filter_map(|c| c.travel.captive_in_hand_mm.as_ref())
             .min_by(|a, b| a.value.total_cmp(&b.value));
         match captive {
-            Some(in_hand) if in_hand.value < 0.0 => remarks.push(Remark {
-                weight: Weight::Stop,
-                words: format!(
-                    "{name}: the spring is not captive, {:.0} mm loose at full rebound; it can leave its seats",
-                    -in_hand.value
-                ),
-            }),
-            Some(in_hand) if in_hand.low < 0.0 => remarks.push(Remark {
-                weight: Weight::LookAtIt,
-                words: format!("{name}: the spring is captive by only {}", in_hand.words("mm")),
-            }),
+            Some(in_hand) if in_hand.value < 0.0 => {
+                let loose_mm = -in_hand.value;
+                remarks.push(Remark::stop(Meaning::SpringNotCaptive { axle: of, loose_mm }));
+            }
+            Some(in_hand) if in_hand.low < 0.0 => {
+                let in_hand_mm = in_hand.clone();
+                remarks.push(Remark::look_at_it(Meaning::BarelyCaptive { axle: of, in_hand_mm }));
+            }
             _ => {}
         }
         if corners().any(|c| c.travel.coil_bind_margin_mm.is_some_and(|margin| margin <= 0.05)) {
-            let words = format!("{name}: the coils touch before stop or damper end the travel");
-            remarks.push(Remark { weight: Weight::LookAtIt, words });
+            remarks.push(Remark::look_at_it(Meaning::CoilsTouch { axle: of }));
         }
-        let engaged: Vec<&str> = states
+        let engaged: Vec<LoadState> = states
             .iter()
             .filter(|sit| {
                 [2 * axle, 2 * axle + 1].iter().any(|&i| {
                     sit.corners[i].travel.free_bump_travel_mm.as_ref().is_some_and(|free| free.value < 0.0)
                 })
             })
-            .map(|sit| sit.state.name())
+            .map(|sit| sit.state)
             .collect();
         if !engaged.is_empty() {
-            let words = format!("{name}: the bump stops are engaged at rest {}", engaged.join(", "));
-            remarks.push(Remark { weight: Weight::Note, words });
+            remarks.push(Remark::note(Meaning::StopsEngaged { axle: of, states: engaged }));
         }
         let beyond = corners()
             .any(|c| c.travel.rebound_travel_mm.value < 0.0 || c.travel.bump_travel_to_metal_mm.value < 0.0);
         if beyond {
-            let words =
-                format!("{name}: the van would rest beyond the travel that damper, stop and linkage allow");
-            remarks.push(Remark { weight: Weight::Stop, words });
+            remarks.push(Remark::stop(Meaning::BeyondTravel { axle: of }));
         }
         let least_metal = states
             .iter()
@@ -569,25 +561,11 @@ fn travel_remarks(states: &[Sit], remarks: &mut Vec<Remark>) {
             })
             .min_by(|a, b| a.1.value.total_cmp(&b.1.value));
         if let Some((sit, least)) = least_metal.filter(|(_, least)| least.value < LEAST_METAL_TRAVEL_MM) {
-            let words =
-                format!("{name}: only {} of bump travel to metal {}", least.words("mm"), sit.state.name());
-            remarks.push(Remark { weight: Weight::LookAtIt, words });
+            let (state, left_mm) = (sit.state, least.clone());
+            remarks.push(Remark::look_at_it(Meaning::LittleTravelToMetal { axle: of, state, left_mm }));
         }
     }
 }
 
 /// Bump travel to metal below which a look is asked for, mm (common practice, no source).
 const LEAST_METAL_TRAVEL_MM: f64 = 50.0;
-
-fn drop_only_remark(axle: usize, reference_kg: f64, plus_minus_kg: f64) -> Remark {
-    let name = AXLE_NAMES[axle];
-    let placed = if plus_minus_kg > 0.0 {
-        format!("no load is stated with it: taken at {reference_kg:.0} ± {plus_minus_kg:.0} kg")
-    } else {
-        format!("meant at {reference_kg:.0} kg")
-    };
-    let words = format!(
-        "{name}: the maker publishes only a drop ({placed}); rate and length are assumed, so no captive, coil-bind or comfort figure is given"
-    );
-    Remark { weight: Weight::Note, words }
-}

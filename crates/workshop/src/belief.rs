@@ -7,12 +7,13 @@
 use mechanics::statics::{FRONT, Parameter, REAR, axle_of, side_of};
 use nalgebra::{DMatrix, DVector};
 
-use crate::assembly::{AXLE_NAMES, AxleParts, PreparedVan, SpringKnowledge};
+use crate::assembly::{AxleParts, PreparedVan, SpringKnowledge};
 use crate::enquiry::Enquiry;
 use crate::figure::{Contribution, Evidence, Figure, NINE_IN_TEN_SD};
 use crate::load_list::LoadState;
 use crate::tolerances::Tolerances;
 use crate::units::{m_from_mm, pa_from_bar, share_from_percent};
+use crate::wording::{Axle, Cause, Remedy, Springs};
 
 /// Where the parts of a fitment come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -72,7 +73,7 @@ impl Part {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Unknown {
     /// What it is, in words.
-    pub cause: String,
+    pub cause: Cause,
     /// What it belongs to.
     pub part: Part,
     /// Load states in which it counts; `None` for all.
@@ -86,13 +87,13 @@ pub struct Unknown {
     /// Evidence behind the stated value it deviates from.
     pub evidence: Evidence,
     /// What would narrow it.
-    pub remedy: &'static str,
+    pub remedy: Remedy,
 }
 
 impl Unknown {
     /// Whether it is what new springs lose in their first weeks.
     pub(crate) fn is_settling(&self) -> bool {
-        self.cause.starts_with(SETTLING)
+        self.cause.is_settling()
     }
 
     /// Whether it counts in a fitment and load state.
@@ -183,7 +184,7 @@ impl Belief {
                     cause: unknown.cause.clone(),
                     share,
                     evidence: unknown.evidence,
-                    remedy: unknown.remedy.to_owned(),
+                    remedy: unknown.remedy,
                     half_width_without: 0.0,
                 }),
             }
@@ -232,7 +233,7 @@ pub fn van_unknowns(van: &PreparedVan, enquiry: &Enquiry, tolerances: &Tolerance
         Parameter::MassAt([x, side_of(i) * y, UNLISTED_HEIGHT_M])
     });
     let mut unknowns = Vec::new();
-    let mut add = |cause: String, effects, half_width: f64, evidence, remedy| {
+    let mut add = |cause, effects, half_width: f64, evidence, remedy| {
         let sd = sd_from_half_width(half_width);
         unknowns.push(Unknown {
             cause,
@@ -246,90 +247,90 @@ pub fn van_unknowns(van: &PreparedVan, enquiry: &Enquiry, tolerances: &Tolerance
         });
     };
     for (i, at) in unlisted_at.into_iter().enumerate() {
-        let cause = format!("mass nobody listed, {}", AXLE_NAMES[axle_of(i)]);
-        let remedy = "weigh the axles";
+        let cause = Cause::UnlistedMass(Axle::of(axle_of(i)));
+        let remedy = Remedy::WeighTheAxles;
         add(cause, vec![(at, 1.0)], tolerances.unlisted_corner_kg, Evidence::Estimated, remedy);
     }
-    for (i, corner) in CORNER_WORDS.iter().enumerate() {
-        let cause = format!("wheel-arch lip, {corner}");
+    for i in 0..4 {
+        let cause = Cause::ArchLip(i);
         let half_width_m = m_from_mm(tolerances.arch_lip_mm);
-        let remedy = "measure the arch heights as found";
+        let remedy = Remedy::MeasureAsFound;
         add(cause, vec![(Parameter::LipHeight(i), 1.0)], half_width_m, Evidence::Estimated, remedy);
     }
     add(
-        "height of the centre of gravity".into(),
+        Cause::CentreOfGravityHeight,
         vec![(Parameter::CentreOfGravityHeight, 1.0)],
         m_from_mm(tolerances.centre_of_gravity_height_mm),
         Evidence::Estimated,
-        "note the height of heavy items",
+        Remedy::NoteHeights,
     );
     for axle in [FRONT, REAR] {
-        let name = AXLE_NAMES[axle];
+        let of = Axle::of(axle);
         let pair = |of: fn(usize) -> Parameter| vec![(of(2 * axle), 1.0), (of(2 * axle + 1), 1.0)];
         let relative = |percent| share_from_percent(percent);
         add(
-            format!("{name} motion ratio"),
+            Cause::MotionRatio(of),
             pair(Parameter::SpringTravel),
             relative(tolerances.motion_ratio_percent),
             Evidence::Estimated,
-            "jack the wheel and measure the spring's travel",
+            Remedy::JackTheWheel,
         );
         add(
-            format!("{name} tyre rate"),
+            Cause::TyreRate(of),
             pair(Parameter::TyreRate),
             relative(tolerances.tyre_rate_percent),
             Evidence::Estimated,
-            "measure the loaded radius at two loads",
+            Remedy::LoadedRadius,
         );
         add(
-            format!("{name} tyre radius"),
+            Cause::TyreRadius(of),
             pair(Parameter::TyreRadius),
             m_from_mm(tolerances.tyre_radius_mm),
             Evidence::MakersFigure,
-            "measure the unloaded radius",
+            Remedy::UnloadedRadius,
         );
         if van.axle_sheet(axle).bush_rate_nm_per_deg.is_some() {
             add(
-                format!("{name} bush rate"),
+                Cause::BushRate(of),
                 pair(Parameter::BushRate),
                 relative(tolerances.bush_rate_percent),
                 Evidence::Estimated,
-                "re-clamp the bushes at ride height",
+                Remedy::ReclampBushes,
             );
         }
         if van.bar(axle).is_some() {
             add(
-                format!("{name} anti-roll bar"),
+                Cause::AntiRollBar(of),
                 vec![(Parameter::BarRate(axle), 1.0)],
                 relative(tolerances.bar_rate_percent),
                 Evidence::Estimated,
-                "measure the bar's diameter",
+                Remedy::BarDiameter,
             );
         }
     }
     // what comes and goes is another in every load state: weighing one says nothing of it in the others
     for state in [LoadState::DayToDay, LoadState::FullyLaden, LoadState::OnTheRamp] {
         unknowns.extend(unlisted_at.into_iter().enumerate().map(|(i, at)| Unknown {
-            cause: format!("loose things nobody listed, {}", AXLE_NAMES[axle_of(i)]),
+            cause: Cause::LooseThings(Axle::of(axle_of(i))),
             part: Part::Van,
             states: Some(vec![state]),
             effects: vec![(at, 1.0)],
             mean: 0.0,
             sd: sd_from_half_width(tolerances.unlisted_loose_corner_kg),
             evidence: Evidence::Estimated,
-            remedy: "weigh the axles in this load state",
+            remedy: Remedy::WeighInThisState,
         }));
     }
     for carried in &enquiry.items {
         unknowns.push(Unknown {
-            cause: format!("mass of {}", carried.item.name),
+            cause: Cause::MassOf(carried.item.name.clone()),
             part: Part::Van,
             states: Some(carried.states.clone()),
             effects: vec![(Parameter::MassAt(carried.item.place.point_m()), 1.0)],
             mean: 0.0,
             sd: sd_from_half_width(carried.item.plus_minus_kg),
             evidence: carried.item.evidence,
-            remedy: "weigh it",
+            remedy: Remedy::WeighIt,
         });
     }
     unknowns
@@ -352,9 +353,8 @@ pub fn part_unknowns(
     if origins.spring == origin {
         spring_unknowns(axle, parts, origin, collars_within_m, tolerances, &mut unknowns);
     }
-    let whose = whose(origin);
-    let name = AXLE_NAMES[axle];
-    let mut add_pair = |part, cause: String, of: fn(usize) -> Parameter, half_width: f64, evidence| {
+    let whose = Springs { axle: Axle::of(axle), origin };
+    let mut add_pair = |part, cause, of: fn(usize) -> Parameter, half_width: f64, evidence| {
         unknowns.push(Unknown {
             cause,
             part,
@@ -363,62 +363,51 @@ pub fn part_unknowns(
             mean: 0.0,
             sd: sd_from_half_width(half_width),
             evidence,
-            remedy: "measure the part on the bench",
+            remedy: Remedy::PartOnTheBench,
         });
     };
     if origins.stop == origin && parts.stop.is_some() {
         let part = Part::Stop(axle, origin);
         let stiffness = share_from_percent(tolerances.stop_stiffness_percent);
         let height_m = m_from_mm(tolerances.stop_height_mm);
-        let cause = format!("stiffness of {whose} {name} bump stops");
+        let cause = Cause::StopStiffness(whose);
         add_pair(part, cause, Parameter::StopStiffness, stiffness, Evidence::Estimated);
-        let cause = format!("height of {whose} {name} bump stops");
+        let cause = Cause::StopHeight(whose);
         add_pair(part, cause, Parameter::StopHeight, height_m, Evidence::MakersFigure);
     }
     if origins.spring == origin && !parts.added_leaves.is_empty() {
-        let cause = format!("rate of {whose} {name} added leaves");
+        let cause = Cause::AddedLeafRate(whose);
         let share = share_from_percent(tolerances.added_leaf_rate_percent);
         add_pair(Part::Spring(axle, origin), cause, Parameter::AddedLeafRate, share, Evidence::MakersFigure);
     }
     if origins.spring == origin && parts.air.is_some() {
-        let cause = format!("pressure of {whose} {name} air springs");
+        let cause = Cause::AirPressure(whose);
         let pressure_pa = pa_from_bar(tolerances.air_pressure_bar);
         add_pair(Part::Spring(axle, origin), cause, Parameter::AirPressure, pressure_pa, Evidence::Measured);
     }
     if origins.damper == origin {
         let part = Part::Damper(axle, origin);
-        let cause = format!("gas force of {whose} {name} dampers");
+        let cause = Cause::GasForce(whose);
         add_pair(part, cause, Parameter::GasForce, tolerances.gas_force_n, Evidence::Estimated);
-        let cause = format!("length of {whose} {name} dampers");
+        let cause = Cause::DamperLength(whose);
         let length_m = m_from_mm(tolerances.damper_length_mm);
         add_pair(part, cause, Parameter::DamperLength, length_m, Evidence::MakersFigure);
     }
     unknowns
 }
 
-fn whose(origin: Origin) -> &'static str {
-    match origin {
-        Origin::Fitted => "the fitted",
-        Origin::Kit => "the kit's",
-        Origin::AsNew => "new original",
-    }
-}
-
-/// How the cause of settling begins.
-const SETTLING: &str = "settling";
-
 /// New springs lose a little of their free length in their first weeks: after the ramp, before everything else. A van
 /// that is aimed at on the ramp is aimed at as it is read there: no settling is allowed for.
-fn settling(part: Part, springs: &str, corners: [usize; 2], tolerances: &Tolerances) -> Unknown {
+fn settling(part: Part, springs: Springs, corners: [usize; 2], tolerances: &Tolerances) -> Unknown {
     Unknown {
-        cause: format!("{SETTLING} of {springs}"),
+        cause: Cause::Settling(springs),
         part,
         states: Some(vec![LoadState::AsFittedOut, LoadState::DayToDay, LoadState::FullyLaden]),
         effects: corners.map(|i| (Parameter::FreeLength(i), -1.0)).to_vec(),
         mean: m_from_mm(tolerances.settling_expected_mm),
         sd: sd_from_half_width(m_from_mm(tolerances.settling_mm)),
         evidence: Evidence::Estimated,
-        remedy: "read the heights again at the re-check",
+        remedy: Remedy::ReadAtRecheck,
     }
 }
 
@@ -431,17 +420,17 @@ fn spring_unknowns(
     unknowns: &mut Vec<Unknown>,
 ) {
     let part = Part::Spring(axle, origin);
-    let springs = format!("{} {} springs", whose(origin), AXLE_NAMES[axle]);
+    let springs = Springs { axle: Axle::of(axle), origin };
     let (left, right) = (2 * axle, 2 * axle + 1);
     if origin == Origin::Kit && parts.spring_knowledge == SpringKnowledge::Stated {
-        unknowns.push(settling(part, &springs, [left, right], tolerances));
+        unknowns.push(settling(part, springs, [left, right], tolerances));
     }
-    let mut add = |cause: String, effects: Vec<(Parameter, f64)>, mean, half_width: f64, evidence, remedy| {
+    let mut add = |cause: Cause, effects: Vec<(Parameter, f64)>, mean, half_width: f64, evidence, remedy| {
         let sd = sd_from_half_width(half_width);
         unknowns.push(Unknown { cause, part, states: None, effects, mean, sd, evidence, remedy });
     };
     let both = |of: fn(usize) -> Parameter, share: f64| vec![(of(left), share), (of(right), share)];
-    let bench = "read the springs on the bench";
+    let bench = Remedy::SpringsOnTheBench;
     match parts.spring_knowledge {
         SpringKnowledge::DropOnly {
             reference_plus_minus_kg,
@@ -453,16 +442,16 @@ fn spring_unknowns(
             let effects =
                 [left, right].map(|i| (Parameter::SpringRateAtLoad(i, load_at_reference_n), 1.0)).to_vec();
             let percent = share_from_percent(tolerances.unknown_rate_percent);
-            let cause = format!("rate of {springs}, of which only a drop is published");
+            let cause = Cause::UnpublishedRate(springs);
             add(cause, effects, 0.0, percent, Evidence::Estimated, bench);
             let effects = both(Parameter::FreeLength, free_length_m_per_arch_m);
             let drop_m = m_from_mm(tolerances.maker_drop_mm);
-            let cause = format!("published drop of {springs}");
+            let cause = Cause::PublishedDrop(springs);
             add(cause, effects, 0.0, drop_m, Evidence::MakersFigure, bench);
             if reference_plus_minus_kg > 0.0 {
                 let effects = both(Parameter::FreeLength, free_length_m_per_reference_kg);
-                let cause = format!("axle load at which the drop of {springs} is meant");
-                let remedy = "ask the maker for the reference load";
+                let cause = Cause::ReferenceLoad(springs);
+                let remedy = Remedy::AskReferenceLoad;
                 add(cause, effects, 0.0, reference_plus_minus_kg, Evidence::Estimated, remedy);
             }
         }
@@ -472,19 +461,12 @@ fn spring_unknowns(
             if used_original {
                 let (expected_m, half_width_m) =
                     (m_from_mm(tolerances.sag_expected_mm), m_from_mm(tolerances.sag_mm));
-                let remedy = "measure the arch heights as found, and weigh";
+                let remedy = Remedy::MeasureAndWeigh;
                 let effects = both(Parameter::FreeLength, -1.0);
-                add(
-                    format!("sag of {springs}"),
-                    effects,
-                    expected_m,
-                    half_width_m,
-                    Evidence::Estimated,
-                    remedy,
-                );
+                add(Cause::Sag(springs), effects, expected_m, half_width_m, Evidence::Estimated, remedy);
             }
             let pair = share_from_percent(tolerances.spring_rate_pair_percent);
-            let cause = format!("rate of {springs}");
+            let cause = Cause::SpringRate(springs);
             add(cause.clone(), both(Parameter::SpringRate, 1.0), 0.0, pair, Evidence::MakersFigure, bench);
             for corner in [left, right] {
                 let each = share_from_percent(tolerances.spring_rate_each_percent);
@@ -492,31 +474,24 @@ fn spring_unknowns(
                 add(cause.clone(), effects, 0.0, each, Evidence::MakersFigure, bench);
                 let length_m = m_from_mm(tolerances.free_length_mm);
                 let effects = vec![(Parameter::FreeLength(corner), 1.0)];
-                add(
-                    format!("free length of {springs}"),
-                    effects,
-                    0.0,
-                    length_m,
-                    Evidence::MakersFigure,
-                    bench,
-                );
+                add(Cause::FreeLength(springs), effects, 0.0, length_m, Evidence::MakersFigure, bench);
             }
         }
     }
     let clamp_mm = if origin == Origin::Kit { tolerances.bush_reclamp_mm } else { tolerances.bush_clamp_mm };
-    let cause = format!("height at which the {} bushes were clamped", AXLE_NAMES[axle]);
-    let remedy = "re-clamp the bushes at ride height";
+    let cause = Cause::BushClamp(Axle::of(axle));
+    let remedy = Remedy::ReclampBushes;
     add(cause, both(Parameter::BushClamp, 1.0), 0.0, m_from_mm(clamp_mm), Evidence::Estimated, remedy);
     if let Some(within_m) = collars_within_m {
-        let cause = format!("position of {} {} collars", whose(origin), AXLE_NAMES[axle]);
+        let cause = Cause::CollarPosition(springs);
         if within_m > 0.0 {
-            let remedy = "measure the collars from their datum";
+            let remedy = Remedy::MeasureFromDatum;
             add(cause.clone(), both(Parameter::SeatShift, 1.0), 0.0, within_m, Evidence::Estimated, remedy);
         }
         for corner in [left, right] {
             let effects = vec![(Parameter::SeatShift(corner), 1.0)];
             let half_width_m = m_from_mm(tolerances.collar_position_mm);
-            add(cause.clone(), effects, 0.0, half_width_m, Evidence::Measured, "measure the collar again");
+            add(cause.clone(), effects, 0.0, half_width_m, Evidence::Measured, Remedy::MeasureCollar);
         }
     }
 }

@@ -12,6 +12,7 @@ use crate::load_list::LoadState;
 use crate::loads::Carried;
 use crate::tolerances::Tolerances;
 use crate::units::{kg_from_n, m_from_mm, mm_from_m};
+use crate::wording::Meaning;
 use mechanics::GRAVITY_M_PER_S2;
 use mechanics::statics::{FRONT, Parameter, REAR, Response};
 
@@ -52,7 +53,7 @@ pub fn calibrated(
     fitted: &Fitment,
     prior: &Belief,
     tolerances: &Tolerances,
-) -> Result<(Belief, Vec<String>), CannotStand> {
+) -> Result<(Belief, Vec<Meaning>), CannotStand> {
     let mut belief = prior.clone();
     let mut doubts = Vec::new();
     for weighing in &enquiry.weighed {
@@ -61,10 +62,7 @@ pub fn calibrated(
             fitted.solved(van, &Carried::of(van.sheet, enquiry, weighing.state), at, weighing.state)
         };
         match unlikely(&belief, &reading(&solve(&belief)?), 1.0) {
-            Some(apart) => doubts.push(format!(
-                "the weights {} do not fit load list and sheet: weighed less expected {apart} kg; weigh again or mend the list, nothing was learned from them",
-                weighing.state.name()
-            )),
+            Some(apart_kg) => doubts.push(Meaning::WeightsDoNotFit { state: weighing.state, apart_kg }),
             None => belief = observed(&belief, &reading, solve)?,
         }
     }
@@ -74,9 +72,7 @@ pub fn calibrated(
             fitted.solved(van, &Carried::of(van.sheet, enquiry, heights.state), at, heights.state)
         };
         match unlikely(&belief, &reading(&solve(&belief)?), 1e3) {
-            Some(apart) => doubts.push(format!(
-                "the arch heights as found do not fit the van as described: found less expected {apart} mm (front left, front right, rear left, rear right); read again, look for a wrong or broken spring, nothing was learned from them"
-            )),
+            Some(apart_mm) => doubts.push(Meaning::HeightsDoNotFit { apart_mm }),
             None => belief = observed(&belief, &reading, solve)?,
         }
     }
@@ -92,16 +88,12 @@ pub(crate) fn unlikely(
     belief: &Belief,
     (measured, predicted, slopes, noise): &Reading,
     shown_per_unit: f64,
-) -> Option<String> {
+) -> Option<Vec<f64>> {
     let spread = (slopes * &belief.covariance * slopes.transpose() + noise).cholesky()?;
     let residual = measured - predicted;
     let distance = residual.dot(&spread.solve(&residual));
     let bound = chi_squared_quantile(residual.len() as f64, 1.0 - 1.0 / UNLIKELY_ONE_IN)?;
-    (distance > bound).then(|| {
-        let apart: Vec<String> =
-            residual.iter().map(|difference| format!("{:+.0}", difference * shown_per_unit)).collect();
-        apart.join(", ")
-    })
+    (distance > bound).then(|| residual.iter().map(|difference| difference * shown_per_unit).collect())
 }
 
 /// Quantile of the chi-squared distribution; `None` where it has no such freedom.

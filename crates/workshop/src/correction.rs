@@ -4,7 +4,7 @@ use mechanics::statics::{FRONT, Parameter, REAR, Sensitivities, axle_of};
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 
 use crate::answer::{KnownVan, Remark};
-use crate::assembly::{AXLE_NAMES, CannotStand, axle_mean};
+use crate::assembly::{CannotStand, axle_mean};
 use crate::belief::{Belief, CORNER_WORDS};
 use crate::calibration::{
     Reading, UNLIKELY_ONE_IN, chi_squared_quantile, observed, unlikely, weighing_reading,
@@ -16,8 +16,9 @@ use crate::fitment::{Fitment, Solved};
 use crate::kit::Kit;
 use crate::load_list::LoadState;
 use crate::ramp_record::{RampRecord, Settled};
-use crate::set_up::{axle_misses_mm, cautions, collar_of, limit, pair_turns, quarter_turn_m, way_of};
+use crate::set_up::{axle_misses_mm, cautions, collar_of, pair_turns, quarter_turn_m, way_of};
 use crate::units::{m_from_mm, mm_from_m};
+use crate::wording::{Axle, CollarEnd, Doubt, Exchange, Learned, Meaning, Refusal, Suspicion, all_spelt};
 
 /// A turn that brings an axle closer by less than this is not worth making, mm: less than two settled readings can
 /// tell apart (common practice, no source).
@@ -31,10 +32,11 @@ pub struct Correction {
     /// Outcome.
     #[serde(flatten)]
     pub outcome: CorrectionOutcome,
-    /// What is to be looked at before any collar is turned, in sentences: corner weights that do not fit (nothing was
+    /// What is to be looked at before any collar is turned, corner weights that do not fit (nothing was
     /// learned from them), a collar that may not be where it is said to be.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub doubts: Vec<String>,
+    #[serde(serialize_with = "all_spelt")]
+    pub doubts: Vec<Doubt>,
     /// Cautions that every paper carries.
     pub cautions: Vec<Words>,
 }
@@ -44,7 +46,7 @@ pub struct Correction {
 #[serde(rename_all = "snake_case")]
 pub enum CorrectionOutcome {
     /// The readings are kept but not corrected from.
-    NotCorrectedFrom(Vec<String>),
+    NotCorrectedFrom(#[serde(serialize_with = "all_spelt")] Vec<Refusal>),
     /// The readings do not fit the van and parts as recorded.
     DoesNotFit(Misfit),
     /// Turn collars.
@@ -59,7 +61,8 @@ pub struct Misfit {
     /// Read less expected at each corner, mm.
     pub read_less_expected_mm: [f64; 4],
     /// What would make them fit, likeliest first.
-    pub may_be: Vec<String>,
+    #[serde(serialize_with = "all_spelt")]
+    pub may_be: Vec<Suspicion>,
 }
 
 /// Collars and what they give.
@@ -76,7 +79,8 @@ pub struct Turning {
     /// What holds the collars back.
     pub remarks: Vec<Remark>,
     /// What was learned from the readings and what could not be.
-    pub learned: Vec<String>,
+    #[serde(serialize_with = "all_spelt")]
+    pub learned: Vec<Learned>,
     /// Change of the diagonal load by unequal collars, kg.
     pub diagonal_load_kg: f64,
 }
@@ -122,7 +126,7 @@ impl KnownVan<'_> {
         let fitment = self.recorded_fitment(kit, record)?;
         let before = self.recorded_belief(&fitment, record);
         let (belief, doubt) = self.weighed_on_the_ramp(record, &fitment, before)?;
-        let mut doubts: Vec<String> = doubt.into_iter().collect();
+        let mut doubts: Vec<Doubt> = doubt.into_iter().collect();
         let solve = |belief: &Belief| self.on_recorded_floor(record, &fitment, belief);
         let reading = |solved: &Solved| self.ramp_reading(record, solved);
         let solved = solve(&belief)?;
@@ -190,16 +194,13 @@ impl KnownVan<'_> {
         record: &RampRecord,
         fitment: &Fitment,
         belief: Belief,
-    ) -> Result<(Belief, Option<String>), CannotStand> {
+    ) -> Result<(Belief, Option<Doubt>), CannotStand> {
         let Some(corner_kg) = record.corner_kg else { return Ok((belief, None)) };
         let scales = ScaleReading::Corners(corner_kg);
         let reading = |solved: &Solved| weighing_reading(&scales, solved, &self.catalogue.tolerances);
         let solve = |at: &Belief| self.on_recorded_floor(record, fitment, at);
-        if let Some(apart) = unlikely(&belief, &reading(&solve(&belief)?), 1.0) {
-            let doubt = format!(
-                "the corner weights do not fit load list, collars and sheet: weighed less expected {apart} kg (front left, front right, rear left, rear right); weigh again, nothing was learned from them"
-            );
-            return Ok((belief, Some(doubt)));
+        if let Some(apart_kg) = unlikely(&belief, &reading(&solve(&belief)?), 1.0) {
+            return Ok((belief, Some(Doubt::CornerWeights { apart_kg })));
         }
         Ok((observed(&belief, &reading, solve)?, None))
     }
@@ -310,7 +311,10 @@ impl KnownVan<'_> {
                 let short_m = (turned_m[axle] - reached_m).abs();
                 collar_of(kit, axle).is_some_and(|collar| short_m > quarter_turn_m(collar))
             })
-            .map(|axle| limit(axle, "the collars come to the end of their range"))
+            .map(|axle| {
+                let end = if turned_m[axle] < 0.0 { CollarEnd::Lowest } else { CollarEnd::Highest };
+                Remark::look_at_it(Meaning::CollarsAtEnd { axle: Axle::of(axle), end })
+            })
             .collect();
         Ok((with_pairs_turned(kit, fitment, turned_m, true), remarks))
     }
@@ -345,7 +349,7 @@ struct SingleCause {
     explains: f64,
     /// Twice the fall of the logarithm of the evidence, its amount normal with the usual size as standard deviation.
     weighs: f64,
-    words: String,
+    suspicion: Suspicion,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -390,24 +394,24 @@ impl<'a> Unexplained<'a> {
         }
         let (swap_fits, cause_fits) = (chi_squared_quantile(4.0, 0.99)?, chi_squared_quantile(3.0, 0.99)?);
         // what is left unexplained, in terms of the logarithm of the evidence
-        let mut may_be: Vec<(f64, String)> = Vec::new();
-        for (swap, words) in SWAPS {
+        let mut may_be: Vec<(f64, Suspicion)> = Vec::new();
+        for (swap, readings) in SWAPS {
             let swapped = DVector::from_iterator(4, swap.iter().map(|&i| self.measured[i]));
             let left = self.distance(&(swapped - &self.predicted));
             if left <= swap_fits {
-                may_be.push((left, format!("the readings of {words} may be exchanged")));
+                may_be.push((left, Suspicion::Exchanged { readings }));
             }
         }
         let causes = self.single_causes(kit, record).into_iter();
         may_be.extend(
             causes
                 .filter(|cause| all - cause.explains <= cause_fits)
-                .map(|cause| (all - cause.weighs, cause.words)),
+                .map(|cause| (all - cause.weighs, cause.suspicion)),
         );
         may_be.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut may_be: Vec<String> = may_be.into_iter().map(|(_, words)| words).collect();
+        let mut may_be: Vec<Suspicion> = may_be.into_iter().map(|(_, suspicion)| suspicion).collect();
         if may_be.is_empty() {
-            may_be.push("no single cause explains it: read again, check parts and load".to_owned());
+            may_be.push(Suspicion::NoSingleCause);
         }
         let less_mm = std::array::from_fn(|i| mm_from_m(self.residual[i]));
         Some(Misfit { read_less_expected_mm: less_mm, may_be })
@@ -419,26 +423,20 @@ impl<'a> Unexplained<'a> {
         let sensitivities = Sensitivities::at(&self.solved.van, &self.solved.band.middle);
         let moved = |parameter| DVector::from_row_slice(&sensitivities.response_to(parameter).arch_height_m);
         let mut causes = Vec::new();
-        for (i, corner) in CORNER_WORDS.into_iter().enumerate() {
+        for i in 0..4 {
             let of_this = DVector::from_fn(4, |k, _| f64::from(u8::from(k == i)));
             causes.extend(self.single(Suspect::Reading, &of_this, |amount_m| {
-                let way = if amount_m > 0.0 { "high" } else { "low" };
-                let mm = mm_from_m(amount_m.abs());
-                Some(format!(
-                    "the {corner} reading does not fit the other three, it is {mm:.0} mm too {way}: read it again"
-                ))
+                Some(Suspicion::Reading { corner: i, too_high_mm: mm_from_m(amount_m) })
             }));
             causes.extend(self.single(Suspect::Collar, &moved(Parameter::SeatShift(i)), |amount_m| {
                 let (collar, recorded_mm) = (collar_of(kit, axle_of(i))?, record.collar_mm[i]?);
-                let mm = mm_from_m(amount_m);
-                let way = if mm > 0.0 { "higher" } else { "lower" };
+                let higher_mm = mm_from_m(amount_m);
                 (collar.lowest_mm..=collar.highest_mm)
-                    .contains(&(recorded_mm + mm))
-                    .then(|| format!("the {corner} collar may be {:.0} mm {way} than recorded", mm.abs()))
+                    .contains(&(recorded_mm + higher_mm))
+                    .then_some(Suspicion::Collar { corner: i, higher_mm })
             }));
             causes.extend(self.single(Suspect::Spring, &moved(Parameter::SpringRate(i)), |share| {
-                let (percent, way) = (100.0 * share.abs(), if share > 0.0 { "stiffer" } else { "softer" });
-                Some(format!("the {corner} spring may be wrong or broken: it acts {percent:.0} % {way}"))
+                Some(Suspicion::Spring { corner: i, stiffer_percent: 100.0 * share })
             }));
         }
         causes
@@ -450,7 +448,7 @@ impl<'a> Unexplained<'a> {
         &self,
         what: Suspect,
         lever: &DVector<f64>,
-        words: impl Fn(f64) -> Option<String>,
+        suspicion: impl Fn(f64) -> Option<Suspicion>,
     ) -> Option<SingleCause> {
         let (weight, pull) =
             (lever.dot(&self.spread.solve(lever)), lever.dot(&self.spread.solve(&self.residual)));
@@ -461,12 +459,12 @@ impl<'a> Unexplained<'a> {
         let explains = pull * amount;
         let sharper = weight * what.usual_size().powi(2);
         let weighs = explains * sharper / (1.0 + sharper) - sharper.ln_1p();
-        words(amount).map(|words| SingleCause { what, explains, weighs, words })
+        suspicion(amount).map(|suspicion| SingleCause { what, explains, weighs, suspicion })
     }
 
     /// The collar that is suspected although all readings together pass, because it alone explains them: its likelihood ratio would come by chance
     /// once in [`COLLAR_DOUBTED_ONE_IN`] sound jobs (chi-squared with one degree of freedom, over all collars together).
-    fn doubted_collar(&self, kit: &Kit, record: &RampRecord) -> Option<String> {
+    fn doubted_collar(&self, kit: &Kit, record: &RampRecord) -> Option<Doubt> {
         let collars = record.collar_mm.iter().flatten().count() as f64;
         if collars < 1.0 {
             return None;
@@ -478,7 +476,7 @@ impl<'a> Unexplained<'a> {
             .into_iter()
             .filter(|cause| cause.what == Suspect::Collar && all - cause.explains <= rest_fits)
             .max_by(|a, b| a.explains.total_cmp(&b.explains))?;
-        (best.explains > bound).then(|| format!("{}: measure it before turning any", best.words))
+        (best.explains > bound).then_some(Doubt::Collar { suspicion: best.suspicion })
     }
 }
 
@@ -486,30 +484,24 @@ impl<'a> Unexplained<'a> {
 /// gate well below one job in a hundred.
 const COLLAR_DOUBTED_ONE_IN: f64 = 300.0;
 
-/// Order in which corners would have to be read for the record to fit, and words for it.
-const SWAPS: [([usize; 4], &str); 4] = [
-    ([1, 0, 2, 3], "front left and front right"),
-    ([0, 1, 3, 2], "rear left and rear right"),
-    ([1, 0, 3, 2], "left and right"),
-    ([2, 3, 0, 1], "front and rear"),
+/// Order in which corners would have to be read for the record to fit.
+const SWAPS: [([usize; 4], Exchange); 4] = [
+    ([1, 0, 2, 3], Exchange::FrontLeftAndRight),
+    ([0, 1, 3, 2], Exchange::RearLeftAndRight),
+    ([1, 0, 3, 2], Exchange::LeftAndRight),
+    ([2, 3, 0, 1], Exchange::FrontAndRear),
 ];
 
-fn refusals(record: &RampRecord) -> Vec<String> {
+fn refusals(record: &RampRecord) -> Vec<Refusal> {
     let mut reasons = Vec::new();
     if record.settled == Settled::OnlyLowered {
-        reasons.push(
-            "The van was only lowered: tyres still hold the wheels in and friction holds the body up. Roll it both ways, bounce it, and read again; the readings are kept.".to_owned(),
-        );
+        reasons.push(Refusal::OnlyLowered);
     }
     if !record.load_as_listed {
-        reasons.push(
-            "The van does not carry what the enquiry lists for the ramp: bring list and load together, then read again; the readings are kept.".to_owned(),
-        );
+        reasons.push(Refusal::LoadNotAsListed);
     }
     if !record.bushes_reclamped {
-        reasons.push(
-            "The bushes were not clamped anew at ride height: their twist still holds the van. Clamp them, settle, and read again; the readings are kept.".to_owned(),
-        );
+        reasons.push(Refusal::BushesNotReclamped);
     }
     reasons
 }
@@ -575,8 +567,8 @@ fn corrected_corners(record: &RampRecord, solved: &Solved, belief: &Belief) -> V
 const LEARNED_SHARE: f64 = 0.1;
 
 /// What the readings narrowed, and the rates that four heights at one load cannot tell.
-fn learned(before: &Belief, after: &Belief) -> Vec<String> {
-    let mut words = Vec::new();
+fn learned(before: &Belief, after: &Belief) -> Vec<Learned> {
+    let mut learned = Vec::new();
     for axle in [FRONT, REAR] {
         let mut best: Option<(f64, usize)> = None;
         for (j, unknown) in before.unknowns.iter().enumerate() {
@@ -591,16 +583,13 @@ fn learned(before: &Belief, after: &Belief) -> Vec<String> {
             }
         }
         if let Some((shrink, j)) = best {
-            words.push(format!(
-                "{}: most was learned of {} (its variance fell by {:.0} %).",
-                AXLE_NAMES[axle],
-                before.unknowns[j].cause,
-                100.0 * shrink
-            ));
+            learned.push(Learned::MostOf {
+                axle: Axle::of(axle),
+                cause: before.unknowns[j].cause.clone(),
+                variance_fell_percent: 100.0 * shrink,
+            });
         }
     }
-    words.push(
-        "Spring rates are not identifiable from heights at one load: they keep their prior range until read on the bench or at a second load.".to_owned(),
-    );
-    words
+    learned.push(Learned::RatesNotIdentifiable);
+    learned
 }

@@ -318,17 +318,21 @@ impl Weighing {
 
 impl Wish {
     fn read(f: &mut Fields) -> Self {
+        let kind = f.choice("by", &WishKind::CHOICES, "drop, level or travel");
+        let drop_mm = f.optional_number(
+            "drop_against_today_mm",
+            range(-150.0, 200.0),
+            "Wished drop against today, mean of the four arches; needed where the wish is by drop",
+        );
+        if kind == WishKind::Drop && drop_mm.is_none() && f.is_sound() && !f.is_describing() {
+            f.fault_at("drop_against_today_mm", "nothing", "the wished drop in mm, as the wish is by drop");
+        }
         Self {
-            kind: f.choice("by", &WishKind::CHOICES, "drop, level or travel"),
+            kind,
             state: f
                 .optional_choice("state", &LoadState::CHOICES, "Load state in which it is meant")
                 .unwrap_or(LoadState::DayToDay),
-            drop_against_today_mm: f.number_or(
-                "drop_against_today_mm",
-                range(-150.0, 200.0),
-                0.0,
-                "Wished drop against today, mean of the four arches",
-            ),
+            drop_against_today_mm: drop_mm.unwrap_or(0.0),
             drop_within_mm: f.number_or(
                 "drop_within_mm",
                 range(0.0, 100.0),

@@ -160,13 +160,13 @@ impl<'a> KnownFacts<'a> {
     }
 
     /// Words of answers of a fact, as a person chooses among them.
-    pub fn words(&self, fact: &str, answers: &[&str]) -> String {
+    pub fn words(&self, fact: &str, answers: &[&str], language: Language) -> String {
         let known = self.facts.iter().find(|other| other.id == fact);
         let of = |id: &str| {
             let answer = known.and_then(|fact| fact.answers.iter().find(|answer| answer.id == id));
-            answer.map_or_else(|| id.to_owned(), |answer| answer.words.en.clone())
+            answer.map_or_else(|| id.to_owned(), |answer| answer.words.in_language(language).to_owned())
         };
-        answers.iter().map(|id| of(id)).collect::<Vec<_>>().join(" or ")
+        answers.iter().map(|id| of(id)).collect::<Vec<_>>().join(language.pick(" or ", " oder "))
     }
 
     /// Facts with more than one possible answer.

@@ -1,5 +1,7 @@
 //! A figure as people are shown it: value, range, evidence, and what widens the range.
 
+use crate::wording::{Cause, Remedy, in_words};
+
 /// Where a figure comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -14,19 +16,6 @@ pub enum Evidence {
     Estimated,
     /// Computed from others.
     Computed,
-}
-
-impl Evidence {
-    /// Words for people.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Measured => "measured",
-            Self::Plate => "plate",
-            Self::MakersFigure => "maker's figure",
-            Self::Estimated => "estimated",
-            Self::Computed => "computed",
-        }
-    }
 }
 
 /// Standard deviations from the middle to either end of the range in which a normal quantity lies nine times out
@@ -53,13 +42,15 @@ pub struct Figure {
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Contribution {
     /// What is uncertain.
-    pub cause: String,
+    #[serde(serialize_with = "in_words")]
+    pub cause: Cause,
     /// Share of the figure's variance, 0 to 1.
     pub share: f64,
     /// Evidence behind that input.
     pub evidence: Evidence,
     /// What would narrow it.
-    pub remedy: String,
+    #[serde(serialize_with = "in_words")]
+    pub remedy: Remedy,
     /// Half-width of the range if this alone were known exactly.
     pub half_width_without: f64,
 }

@@ -9,6 +9,7 @@ use crate::load_list::LoadState;
 use crate::rules::{Compared, Component, Condition, Effect, FigureCondition, Rule, RuleFigure, RuleState};
 use crate::sit::Sit;
 use crate::vehicle_sheet::Grade;
+use crate::wording::{Because, MetFigure, all_spelt};
 
 /// What is decided about a kit on a van.
 #[derive(Debug, Clone, PartialEq, Default, serde::Serialize)]
@@ -44,8 +45,9 @@ pub struct RuleSays {
     pub reason: Words,
     /// Where the rule comes from.
     pub source: String,
-    /// Figures that met their bounds, in words.
-    pub because: Vec<String>,
+    /// What met it.
+    #[serde(serialize_with = "all_spelt")]
+    pub because: Vec<Because>,
 }
 
 /// A fact that is not known.
@@ -125,7 +127,7 @@ pub struct AskNext {
 
 /// Whether a condition holds.
 enum Holds<'a> {
-    Yes(Option<String>),
+    Yes(Option<Because>),
     No,
     Unknown(&'a str),
 }
@@ -175,22 +177,22 @@ impl Fitting<'_> {
                 de: "Der Hersteller bietet es für diesen Wagen nicht an.".to_owned(),
             },
             source: "maker's fitting list".to_owned(),
-            because: vec![format!("sold for {}", self.kit.fits.join(", "))],
+            because: vec![Because::SoldFor { vehicles: self.kit.fits.clone() }],
         })
     }
 
     /// `Some` with the figures that met it, `None` where a condition fails, or the facts it waits for.
-    fn rule_holds<'r>(
+    pub(crate) fn rule_holds<'r>(
         &self,
         rule: &'r Rule,
         known: &KnownFacts,
-    ) -> Result<Option<Vec<String>>, Vec<&'r str>> {
+    ) -> Result<Option<Vec<Because>>, Vec<&'r str>> {
         let mut because = Vec::new();
         let mut waits_for = Vec::new();
         for condition in &rule.when {
             match self.condition_holds(condition, known) {
                 Holds::No => return Ok(None),
-                Holds::Yes(words) => because.extend(words),
+                Holds::Yes(met) => because.extend(met),
                 Holds::Unknown(fact) => waits_for.push(fact),
             }
         }
@@ -226,11 +228,11 @@ impl Fitting<'_> {
             Some(same) if same != (compared == Compared::Same) => return Holds::No,
             Some(_) => {}
         }
-        Holds::Yes(Some(format!(
-            "its struts are made for: {}; on the van: {}",
-            known.words(STRUT_MOUNT, &[mount]),
-            known.words(STRUT_MOUNT, known.possible(STRUT_MOUNT))
-        )))
+        let answer = |ids: &[&str]| Words::of(|language| known.words(STRUT_MOUNT, ids, language));
+        Holds::Yes(Some(Because::StrutMount {
+            made_for: answer(&[mount]),
+            on_the_van: answer(known.possible(STRUT_MOUNT)),
+        }))
     }
 
     fn figure_holds(&self, bounds: &FigureCondition) -> Holds<'static> {
@@ -238,14 +240,14 @@ impl Fitting<'_> {
             bounds.at_least.is_none_or(|least| *value >= least)
                 && bounds.at_most.is_none_or(|most| *value <= most)
         });
-        let unit = bounds.figure.unit();
         match met {
-            Some((state, value)) => Holds::Yes(Some(format!(
-                "{} is {value:.0} {unit}{}{}",
-                bounds.figure.words(),
-                bounds.figure.where_it_is(state),
-                bound_words(bounds)
-            ))),
+            Some((state, value)) => Holds::Yes(Some(Because::Figure(MetFigure {
+                figure: bounds.figure,
+                state,
+                value,
+                at_least: bounds.at_least,
+                at_most: bounds.at_most,
+            }))),
             None => Holds::No,
         }
     }
@@ -305,16 +307,6 @@ impl Fitting<'_> {
     }
 }
 
-fn bound_words(bounds: &FigureCondition) -> String {
-    let unit = bounds.figure.unit();
-    match (bounds.at_least, bounds.at_most) {
-        (Some(least), Some(most)) => format!(", the rule speaks from {least:.0} to {most:.0} {unit}"),
-        (Some(least), None) => format!(", the rule speaks from {least:.0} {unit}"),
-        (None, Some(most)) => format!(", the rule speaks up to {most:.0} {unit}"),
-        (None, None) => String::new(),
-    }
-}
-
 /// Whether a kit, or a part of a combination, is of one of these families.
 pub(crate) fn is_of(kit: &Kit, families: &[KitFamily]) -> bool {
     families.contains(&kit.family) || kit.consists_of().iter().any(|part| families.contains(&part.family))
@@ -338,7 +330,7 @@ pub(crate) fn brings(kit: &Kit, part: Component) -> bool {
     }
 }
 
-fn apply(rule: &Rule, because: Vec<String>, verdict: &mut Verdict) {
+fn apply(rule: &Rule, because: Vec<Because>, verdict: &mut Verdict) {
     let says =
         RuleSays { rule: rule.id.clone(), reason: rule.reason.clone(), source: rule.source.clone(), because };
     match &rule.effect {

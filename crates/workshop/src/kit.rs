@@ -108,24 +108,6 @@ impl KitFamily {
 
     /// Names of what can be sold as one kit: all but the combination.
     pub const SOLD: &[(&'static str, Self)] = Self::CHOICES.split_at(11).0;
-
-    /// Words for people.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::FixedSprings => "fixed springs",
-            Self::AdjustableRear => "adjustable rear",
-            Self::AdjustableStruts => "adjustable struts",
-            Self::Dampers => "dampers",
-            Self::Lift => "lift",
-            Self::AdjustableDamping => "adjustable struts and damping",
-            Self::ExtraLow => "extra low",
-            Self::Blocks => "lowering blocks",
-            Self::LeafWork => "work on the leaf springs",
-            Self::TorsionBars => "torsion bars",
-            Self::AuxiliaryAir => "auxiliary air",
-            Self::Combination => "springs and dampers of two kits",
-        }
-    }
 }
 
 /// What a kit brings to one axle; what it does not bring stays as it is.
@@ -238,22 +220,14 @@ pub struct ClickSheet {
 }
 
 /// The end from which damping clicks are counted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 pub enum CountedFrom {
     /// Fully hard.
+    #[serde(rename = "fully_hard")]
     Hard,
     /// Fully soft.
+    #[serde(rename = "fully_soft")]
     Soft,
-}
-
-impl CountedFrom {
-    /// Words for people.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Hard => "fully hard",
-            Self::Soft => "fully soft",
-        }
-    }
 }
 
 impl ClickSheet {

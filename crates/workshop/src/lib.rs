@@ -45,3 +45,4 @@ pub mod tolerances;
 pub mod units;
 pub mod vehicle_sheet;
 pub mod why;
+pub mod wording;

@@ -5,6 +5,7 @@ use statrs::distribution::{ContinuousCDF, StudentsT};
 
 use crate::document::{Fields, Order, range};
 use crate::figure::{Evidence, Figure};
+use crate::wording::{BenchSays, all_spelt};
 
 /// Length and load pairs of one spring, with its wire where known.
 #[derive(Debug, Clone, PartialEq)]
@@ -51,7 +52,8 @@ pub struct BenchResult {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub against_wire_percent: Option<f64>,
     /// What to make of it.
-    pub words: Vec<String>,
+    #[serde(serialize_with = "all_spelt")]
+    pub says: Vec<BenchSays>,
 }
 
 impl BenchReading {
@@ -100,15 +102,15 @@ pub fn bench_result(reading: &BenchReading) -> BenchResult {
         ) * 1e-3
     });
     let against_wire_percent = wire_rate.map(|wire| 100.0 * (rate / wire - 1.0));
-    let mut words = Vec::new();
+    let mut says = Vec::new();
     if bend {
-        words.push("The readings bend: give them as load_over_length, not as one rate.".to_owned());
+        says.push(BenchSays::ReadingsBend);
     }
     if let Some(percent) = against_wire_percent {
-        words.push(if percent.abs() <= WIRE_AGREES_PERCENT {
-            format!("Agrees with the wire formula within {WIRE_AGREES_PERCENT:.0} %.")
+        says.push(if percent.abs() <= WIRE_AGREES_PERCENT {
+            BenchSays::AgreesWithWire { within_percent: WIRE_AGREES_PERCENT }
         } else {
-            format!("Differs from the wire formula by {percent:+.0} %: count the active coils and measure the wire again.")
+            BenchSays::DiffersFromWire { by_percent: percent }
         });
     }
     BenchResult {
@@ -119,7 +121,7 @@ pub fn bench_result(reading: &BenchReading) -> BenchResult {
         progressive: bend,
         wire_rate_n_per_mm: wire_rate,
         against_wire_percent,
-        words,
+        says,
     }
 }
 

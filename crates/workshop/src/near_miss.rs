@@ -1,13 +1,14 @@
 //! Limits that decided whether a kit is offered, or nearly did: the figure, the limit, and by how much.
 
 use crate::enquiry::{Wish, WishKind};
-use crate::facts::{KnownFacts, Language};
+use crate::facts::{KnownFacts, Language, Words};
 use crate::fitting::Fitting;
 use crate::load_list::LoadState;
 use crate::price::Quote;
 use crate::rules::{Condition, Effect, FigureCondition, Rule};
 use crate::shortlist::KitOption;
 use crate::sit::Sit;
+use crate::wording::{BesideLimit, Miss, Said, rule_figure};
 
 /// A figure beside a limit.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -31,7 +32,7 @@ pub struct NearMiss {
     /// Unit of all three; money in minor units.
     pub unit: &'static str,
     /// The same in a sentence.
-    pub words: String,
+    pub words: Words,
 }
 
 /// A figure this close to a limit nearly met it, mm or kg (common practice, no source).
@@ -82,63 +83,62 @@ impl Fitting<'_> {
             .into_iter()
             .filter_map(|(state, value)| Some((state, value, inside(value)?)))
             .max_by(|a, b| a.2.0.total_cmp(&b.2.0))?;
-        let (what, unit, decided) = (bounds.figure.words(), bounds.figure.unit(), inside_by >= 0.0);
+        let (what, unit, decided) =
+            (rule_figure(Language::English, bounds.figure), bounds.figure.unit(), inside_by >= 0.0);
         let by = inside_by.abs();
-        let side = if decided { "beyond" } else { "short of" };
-        let words = format!(
-            "{what} is {value:.0} {unit}{}, {by:.0} {unit} {side} the limit of {limit:.0} {unit}",
-            bounds.figure.where_it_is(state)
-        );
+        let beside = BesideLimit { figure: bounds.figure, state, value, limit, beyond: decided };
+        let words = Words::of(|language| beside.words(language));
         let rule = Some(rule.id.clone());
         Some(NearMiss { rule, decided, what, state: Some(state), value, limit, by, unit, words })
     }
 }
 
-/// Wishes that an option misses.
-pub(crate) fn missed_wishes(option: &KitOption, laden: &Sit, wish: &Wish) -> Vec<NearMiss> {
-    let missed = |what, state, value: f64, limit: f64, words: String| NearMiss {
-        rule: None,
-        decided: true,
-        what,
-        state: Some(state),
-        value,
-        limit,
-        by: (value - limit).abs(),
-        unit: "mm",
-        words,
+/// Wishes that an option misses, each with its figure and limit.
+pub(crate) fn missed_wishes(option: &KitOption, laden: &Sit, wish: &Wish) -> Vec<(Miss, NearMiss)> {
+    let missed = |what, state, value: f64, limit: f64, miss: Miss| {
+        let near = NearMiss {
+            rule: None,
+            decided: true,
+            what,
+            state: Some(state),
+            value,
+            limit,
+            by: (value - limit).abs(),
+            unit: "mm",
+            words: Words::of(|language| miss.words(language)),
+        };
+        (miss, near)
     };
     let mut found = Vec::new();
     let drop_mm = option.drop_against_today_mm.value;
     let off_mm = drop_mm - wish.drop_against_today_mm;
     if wish.kind == WishKind::Drop && off_mm.abs() > wish.drop_within_mm {
         let limit_mm = wish.drop_against_today_mm + wish.drop_within_mm.copysign(off_mm);
-        let way = if off_mm > 0.0 { "too large" } else { "too small" };
-        let words = format!("the drop is {way} by {:.0} mm", off_mm.abs());
-        found.push(missed("drop against today", wish.state, drop_mm, limit_mm, words));
+        found.push(missed("drop against today", wish.state, drop_mm, limit_mm, Miss::Drop { off_mm }));
     }
     let level_mm = option.level_mm.value;
     if let Some(within_mm) = wish.level_within_mm
         && level_mm.abs() > within_mm
     {
-        let side = if level_mm > 0.0 { "tail up" } else { "tail down" };
-        let words = format!("it stands {side} by {:.0} mm", level_mm.abs());
-        found.push(missed("level", wish.state, level_mm, within_mm.copysign(level_mm), words));
+        let limit_mm = within_mm.copysign(level_mm);
+        found.push(missed("level", wish.state, level_mm, limit_mm, Miss::Level { level_mm }));
     }
-    let least_mm = option.least_bump_travel_to_metal_mm.value;
+    let left_mm = option.least_bump_travel_to_metal_mm.value;
     if let Some(wanted_mm) = wish.travel_at_least_mm
-        && least_mm < wanted_mm
+        && left_mm < wanted_mm
     {
-        let words = format!("fully laden only {least_mm:.0} mm of bump travel to metal are left");
-        found.push(missed("bump travel to metal", laden.state, least_mm, wanted_mm, words));
+        let miss = Miss::Travel { left_mm };
+        found.push(missed("bump travel to metal", laden.state, left_mm, wanted_mm, miss));
     }
     found.extend(option.quote.as_ref().and_then(|quote| over_budget(quote, wish)));
     found
 }
 
-fn over_budget(quote: &Quote, wish: &Wish) -> Option<NearMiss> {
+fn over_budget(quote: &Quote, wish: &Wish) -> Option<(Miss, NearMiss)> {
     let budget_minor = wish.budget_minor?;
     let over_minor = quote.total_minor - budget_minor;
-    (over_minor > 0).then(|| NearMiss {
+    let miss = Miss::Budget { over_minor, currency: quote.currency.clone() };
+    let near = NearMiss {
         rule: None,
         decided: true,
         what: "total price",
@@ -147,9 +147,7 @@ fn over_budget(quote: &Quote, wish: &Wish) -> Option<NearMiss> {
         limit: budget_minor as f64,
         by: over_minor as f64,
         unit: "minor",
-        words: format!(
-            "it costs {} more than the budget",
-            quote.currency.text(over_minor, Language::English)
-        ),
-    })
+        words: Words::of(|language| miss.words(language)),
+    };
+    (over_minor > 0).then_some((miss, near))
 }

@@ -446,15 +446,35 @@ impl PriceList {
 }
 
 impl Currency {
-    /// An amount for people, with its currency: `EUR 1,234.50` in English, `1.234,50 EUR` in German (Unicode CLDR,
-    /// currency pattern with the ISO code; the space does not break).
+    /// Its sign where it has one of its own, or its ISO 4217 code.
+    pub fn sign(&self) -> &str {
+        match self.code.as_str() {
+            "EUR" => "€",
+            "GBP" => "£",
+            code => code,
+        }
+    }
+
+    /// An amount for people, with its currency: `€1,234.50` in English, `1.234,50 €` in German, and with a code
+    /// `CHF 1,234.50` and `1.234,50 CHF` (Unicode CLDR, currency patterns; the space does not break).
     pub fn text(&self, amount_minor: i64, language: Language) -> String {
+        let (minus, sign) = (if amount_minor < 0 { "-" } else { "" }, self.sign());
+        let number = self.number(amount_minor.unsigned_abs(), language);
+        match language {
+            Language::English if sign == self.code => format!("{minus}{sign}\u{a0}{number}"),
+            Language::English => format!("{minus}{sign}{number}"),
+            Language::German => format!("{minus}{number}\u{a0}{sign}"),
+        }
+    }
+
+    /// An amount without its currency.
+    pub fn number(&self, amount_minor: u64, language: Language) -> String {
         let (thousands, point) = match language {
             Language::English => (',', '.'),
             Language::German => ('.', ','),
         };
         let decimals = usize::from(self.minor_digits);
-        let digits = format!("{:0width$}", amount_minor.unsigned_abs(), width = decimals + 1);
+        let digits = format!("{amount_minor:0width$}", width = decimals + 1);
         let (whole, part) = digits.split_at(digits.len() - decimals);
         let mut number = String::new();
         for (place, digit) in whole.chars().enumerate() {
@@ -467,11 +487,7 @@ impl Currency {
             number.push(point);
             number.push_str(part);
         }
-        let sign = if amount_minor < 0 { "-" } else { "" };
-        match language {
-            Language::English => format!("{sign}{}\u{a0}{number}", self.code),
-            Language::German => format!("{sign}{number}\u{a0}{}", self.code),
-        }
+        number
     }
 }
 

@@ -162,34 +162,9 @@ impl RuleFigure {
         ("rear_bump_travel_to_metal_mm", Self::RearToMetal),
     ];
 
-    /// Words for people, with the unit of the name.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::FrontDrop => "front drop against original",
-            Self::RearDrop => "rear drop against original",
-            Self::FrontAxleLoad => "front axle load",
-            Self::RearAxleLoad => "rear axle load",
-            Self::FrontOverPlate => "front axle load over its plate",
-            Self::RearOverPlate => "rear axle load over its plate",
-            Self::FrontOverBand => "front axle load over the maker's band",
-            Self::RearOverBand => "rear axle load over the maker's band",
-            Self::FrontUnderBand => "front axle load below the maker's band",
-            Self::RearUnderBand => "rear axle load below the maker's band",
-            Self::FrontPlateOverBand => "front plated axle load over the maker's band",
-            Self::RearPlateOverBand => "rear plated axle load over the maker's band",
-            Self::FrontCaptive => "front spring left captive",
-            Self::RearCaptive => "rear spring left captive",
-            Self::FrontToMetal => "front bump travel to metal",
-            Self::RearToMetal => "rear bump travel to metal",
-        }
-    }
-
-    /// A load state as words behind the figure; nothing where it does not matter to the figure.
-    pub fn where_it_is(self, state: LoadState) -> String {
-        match self {
-            Self::FrontPlateOverBand | Self::RearPlateOverBand => String::new(),
-            _ => format!(" {}", state.name()),
-        }
+    /// Whether the load state matters to it.
+    pub fn is_of_a_state(self) -> bool {
+        !matches!(self, Self::FrontPlateOverBand | Self::RearPlateOverBand)
     }
 
     /// Unit.

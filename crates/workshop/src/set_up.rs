@@ -3,18 +3,19 @@
 use mechanics::statics::{FRONT, FourCorners, Parameter, REAR, Rest, Sensitivities, TravelLimits, axle_of};
 
 use crate::air_setting::AirSetting;
-use crate::answer::{FitmentAnswer, KnownVan, Remark, Weight};
-use crate::assembly::{AXLE_NAMES, CannotStand, axle_mean, changes_for};
+use crate::answer::{FitmentAnswer, KnownVan, Remark};
+use crate::assembly::{CannotStand, axle_mean, changes_for};
 use crate::belief::{Belief, CORNER_WORDS};
 use crate::enquiry::Aim;
 use crate::facts::Words;
 use crate::figure::Figure;
 use crate::fitment::{Fitment, Solved};
-use crate::kit::{CollarSheet, Kit, KitAxle};
+use crate::kit::{ClickSheet, CollarSheet, Kit, KitAxle};
 use crate::load_list::LoadState;
 use crate::sit::Sit;
 use crate::units::{kg_from_n, m_from_mm, mm_from_m, n_from_kg};
 use crate::vehicle_sheet::AxleSheet;
+use crate::wording::{Axle, CollarEnd, KeptHigher, LeanSays, Meaning, Setting, Side, all_spelt};
 
 /// Compression that a spring must keep at full rebound, mm of spring (common practice, no source).
 pub const LEAST_CAPTIVE_MM: f64 = 5.0;
@@ -46,9 +47,9 @@ pub struct SetUp {
     /// Auxiliary air springs, where there are any.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub air: Vec<AirSetting>,
-    /// What holds the collars back, in sentences.
+    /// What holds the collars back.
     pub limits: Vec<Remark>,
-    /// By how much an axle misses the aim, in sentences, where it does.
+    /// By how much an axle misses the aim, where it does.
     pub misses: Vec<Remark>,
     /// Expected readings on the ramp, before the new springs have settled.
     pub on_the_ramp: Vec<RampReading>,
@@ -56,7 +57,8 @@ pub struct SetUp {
     /// meant on the ramp: it is met as it is read there.
     pub settling_allowance_mm: [f64; 2],
     /// Other things to set or cut.
-    pub other_settings: Vec<String>,
+    #[serde(serialize_with = "all_spelt")]
+    pub other_settings: Vec<Setting>,
     /// A lean that remains, its explanation and the unequal setting that would take it out.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub lean: Option<LeanOffer>,
@@ -107,8 +109,9 @@ pub struct LeanOffer {
     pub lean_mm: [f64; 2],
     /// Load on the left wheels less load on the right, kg.
     pub side_load_kg: f64,
-    /// Sentences that explain it.
-    pub explanation: Vec<String>,
+    /// What explains it.
+    #[serde(serialize_with = "all_spelt")]
+    pub explanation: Vec<LeanSays>,
     /// Further turns of each collar against the equal setting, in quarters, up positive; empty without four collars.
     pub unequal_turns: Vec<f64>,
     /// Lean that the unequal setting leaves, mm.
@@ -271,8 +274,8 @@ impl KnownVan<'_> {
         let wanted = (fitment.collar_turned_m[2 * axle] / quarter_m).round();
         let quarters = wanted.clamp(least, most);
         if (quarters - wanted).abs() > 0.5 {
-            let end = if wanted < least { "lowest" } else { "highest" };
-            remarks.push(limit(axle, &format!("the collars are at the {end} end of their range")));
+            let end = if wanted < least { CollarEnd::Lowest } else { CollarEnd::Highest };
+            remarks.push(Remark::look_at_it(Meaning::CollarsAtEnd { axle: Axle::of(axle), end }));
         }
         set_pair(fitment, axle, quarters * quarter_m);
         remarks.extend(self.raised_enough(fitment, belief, axle, collar, state)?);
@@ -301,11 +304,9 @@ impl KnownVan<'_> {
             Some(true) => {}
             Some(false) => return Ok(None),
             None => {
-                let mm = mm_from_m(allowed_m);
-                let why = format!(
-                    "the struts could go up to {mm:.0} mm deeper; it depends on whether their tubes end in a stop, which is not known"
-                );
-                return Ok(Some(limit(axle, &why)));
+                let up_to_mm = mm_from_m(allowed_m);
+                let meaning = Meaning::DeeperDependsOnTube { axle: Axle::of(axle), up_to_mm };
+                return Ok(Some(Remark::look_at_it(meaning)));
             }
         }
         let sensitivities = Sensitivities::at(&van, &rest);
@@ -327,22 +328,20 @@ impl KnownVan<'_> {
         &self,
         fitment: &mut Fitment,
         belief: &Belief,
-        axle: usize,
+        of: usize,
         collar: &CollarSheet,
         state: LoadState,
     ) -> Result<Vec<Remark>, CannotStand> {
         let mut remarks = Vec::new();
         for margin in Margin::ALL {
-            let why = margin.words();
-            let words = match self.raised_for(margin, fitment, belief, axle, collar, state)? {
+            let (axle, why) = (Axle::of(of), margin.kept());
+            let meaning = match self.raised_for(margin, fitment, belief, of, collar, state)? {
                 Raised::NotNeeded => continue,
-                Raised::Enough => format!("the collars are kept higher than wished: {why}"),
-                Raised::ToTheEnd => {
-                    format!("even at the highest end of their range the collars leave too little: {why}")
-                }
-                Raised::WithoutAvail => format!("{why}; turning the collars up gains none"),
+                Raised::Enough => Meaning::CollarsKeptHigher { axle, why },
+                Raised::ToTheEnd => Meaning::CollarsEndTooLow { axle, why },
+                Raised::WithoutAvail => Meaning::TurningUpGainsNone { axle, why },
             };
-            remarks.push(limit(axle, &words));
+            remarks.push(Remark::look_at_it(meaning));
         }
         Ok(remarks)
     }
@@ -586,14 +585,11 @@ impl Margin {
         }
     }
 
-    fn words(self) -> String {
+    fn kept(self) -> KeptHigher {
+        let least_mm = self.least_mm();
         match self {
-            Self::Captive => {
-                format!("the springs must stay captive by {LEAST_CAPTIVE_MM:.0} mm at full rebound")
-            }
-            Self::BumpToMetal => {
-                format!("{LEAST_BUMP_TO_METAL_MM:.0} mm of bump travel to metal must be left")
-            }
+            Self::Captive => KeptHigher::Captive { least_mm },
+            Self::BumpToMetal => KeptHigher::TravelToMetal { least_mm },
         }
     }
 }
@@ -628,10 +624,6 @@ pub(crate) fn insertion_allowed_mm(sheet: &AxleSheet, kit: &Kit, axle: usize) ->
     sheet.spare_insertion_mm.zip(maker_mm).map_or(0.0, |(tube_mm, maker_mm)| tube_mm.min(maker_mm))
 }
 
-pub(crate) fn limit(axle: usize, why: &str) -> Remark {
-    Remark { weight: Weight::LookAtIt, words: format!("{}: {why}", AXLE_NAMES[axle]) }
-}
-
 /// Mean arch height of each axle less what is aimed at, mm. Collars on one axle alone serve the level: that axle is
 /// then aimed at the height that goes with the other, wherever it came to stand.
 pub(crate) fn axle_misses_mm(
@@ -652,15 +644,11 @@ pub(crate) fn axle_misses_mm(
 }
 
 fn miss_remark(axle: usize, collars: [bool; 2], miss: &Figure) -> Option<Remark> {
-    let words = if collars[axle] {
-        if miss.value.abs() < 2.0 {
-            return None;
-        }
-        format!("{}: misses the aim by {}", AXLE_NAMES[axle], miss.words("mm"))
-    } else {
-        format!("{}: not adjustable, stands {} from the aim", AXLE_NAMES[axle], miss.words("mm"))
-    };
-    Some(Remark { weight: Weight::Note, words })
+    let (axle_has_collars, axle, miss_mm) = (collars[axle], Axle::of(axle), miss.clone());
+    if !axle_has_collars {
+        return Some(Remark::note(Meaning::NotAdjustable { axle, miss_mm }));
+    }
+    (miss.value.abs() >= 2.0).then(|| Remark::note(Meaning::MissesAim { axle, miss_mm }))
 }
 
 fn turn_pair(fitment: &mut Fitment, axle: usize, by_m: f64) {
@@ -748,22 +736,11 @@ fn diagonal_n(rest: &Rest) -> f64 {
     n[0] + n[3] - n[1] - n[2]
 }
 
-fn lean_explanation(side_load_kg: f64, lean_mm: [f64; 2]) -> Vec<String> {
-    let side = if side_load_kg > 0.0 { "left" } else { "right" };
-    let low = if lean_mm[0] + lean_mm[1] < 0.0 { "left" } else { "right" };
-    let mut words = vec![format!(
-        "The {side} wheels carry {:.0} kg more than the other side; the van leans to the {low}.",
-        side_load_kg.abs()
-    )];
-    if (side == "left") == (low == "left") {
-        words.push("It leans to the heavier side: moving load comes before turning collars.".into());
-    } else {
-        words.push(
-            "It does not lean to the heavier side: look at springs, wheel-arch lips and the floor first."
-                .into(),
-        );
-    }
-    words
+fn lean_explanation(side_load_kg: f64, lean_mm: [f64; 2]) -> Vec<LeanSays> {
+    let heavier = if side_load_kg > 0.0 { Side::Left } else { Side::Right };
+    let leans_to = if lean_mm[0] + lean_mm[1] < 0.0 { Side::Left } else { Side::Right };
+    let advice = if heavier == leans_to { LeanSays::MoveLoad } else { LeanSays::LookAtSprings };
+    vec![LeanSays::Sides { heavier, by_kg: side_load_kg.abs(), leans_to }, advice]
 }
 
 fn collar_settings(kit: &Kit, before_m: [f64; 4], fitment: &Fitment, solved: &Solved) -> Vec<CollarSetting> {
@@ -824,44 +801,32 @@ fn settling_mm(belief: &Belief, solved: &Solved, axle: usize) -> f64 {
 fn settles_below_the_aim(aim: &Aim, belief: &Belief) -> Option<Remark> {
     let settling = (0..belief.unknowns.len()).filter(|&j| belief.unknowns[j].is_settling());
     let most_m = settling.map(|j| belief.mean[j]).fold(0.0, f64::max);
-    (aim.state == LoadState::OnTheRamp && most_m > 0.0).then(|| Remark {
-        weight: Weight::Note,
-        words: format!(
-            "the aim is what is read on the ramp; the {:.1} mm of length that new springs lose in their first weeks are not allowed for",
-            mm_from_m(most_m)
-        ),
-    })
+    (aim.state == LoadState::OnTheRamp && most_m > 0.0)
+        .then(|| Remark::note(Meaning::SettlesBelowTheAim { lost_mm: mm_from_m(most_m) }))
 }
 
-fn other_settings(kit: &Kit, fitment: &Fitment) -> Vec<String> {
-    let mut words = Vec::new();
+fn other_settings(kit: &Kit, fitment: &Fitment) -> Vec<Setting> {
+    let mut settings = Vec::new();
     for axle in [FRONT, REAR] {
         let Some(parts) = kit.axle(axle) else { continue };
-        let name = AXLE_NAMES[axle];
+        let of = Axle::of(axle);
         if let Some(height_mm) = parts.stop_trimmed_to_mm {
-            words.push(format!(
-                "{name}: trim the bump stops to {height_mm:.0} mm, cut square, and measure both."
-            ));
+            settings.push(Setting::TrimStops { axle: of, height_mm });
         }
         if let Some(clicks) = &parts.clicks {
-            let from = clicks.counted_from.words();
-            words.push(format!(
-                "{name}: damping {} of {} clicks, counted from {from}.",
-                clicks.start_at, clicks.count
-            ));
+            let ClickSheet { count, counted_from, start_at } = *clicks;
+            settings.push(Setting::Clicks { axle: of, start_at, count, counted_from });
         }
         if fitment.insertion_m[axle] > 0.0 {
-            let mm = mm_from_m(fitment.insertion_m[axle]);
-            words.push(format!("{name}: set the struts {mm:.0} mm deeper into their tubes than usual."));
+            let by_mm = mm_from_m(fitment.insertion_m[axle]);
+            settings.push(Setting::InsertDeeper { axle: of, by_mm });
         }
         if parts.leaf_work.is_some() && parts.collar.is_none() {
-            words.push(format!(
-                "{name}: nothing to turn here; the height is set by the parts chosen (block, leaf, shackle)."
-            ));
+            settings.push(Setting::HeightByParts { axle: of });
         }
         if parts.collar.as_ref().is_some_and(|collar| collar.lock_ring) {
-            words.push(format!("{name}: tighten the lock rings after the last turn."));
+            settings.push(Setting::LockRings { axle: of });
         }
     }
-    words
+    settings
 }

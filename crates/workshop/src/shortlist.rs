@@ -2,11 +2,11 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use crate::answer::{FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Weight};
+use crate::answer::{FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Remark, Weight};
 use crate::assembly::CannotStand;
 use crate::catalogue::Catalogue;
 use crate::enquiry::{Delivery, Enquiry, Wish};
-use crate::facts::{KnownFacts, Language, STRUT_TUBE_STOP, Words};
+use crate::facts::{KnownFacts, STRUT_TUBE_STOP, Words};
 use crate::figure::Figure;
 use crate::fitting::{AskNext, DependsOn, Fitting, RuleSays, Verdict, Would, ask_next, brings};
 use crate::kit::{Kit, KitFamily, Offer};
@@ -17,12 +17,13 @@ use crate::ramp_time::{RampTime, Task};
 use crate::rules::Component;
 use crate::set_up::insertion_allowed_mm;
 use crate::sit::Sit;
+use crate::wording::{Because, Change, Miss, NotPriced, all_spelt, fitted_stays, spoken};
 
 /// Answer to a shortlist question.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Shortlist {
-    /// What stops the van already as it stands, in sentences.
-    pub stops_today: Vec<String>,
+    /// What stops the van already as it stands.
+    pub stops_today: Vec<Remark>,
     /// Kits that are in, best first.
     pub options: Vec<KitOption>,
     /// Kits that are out.
@@ -59,8 +60,9 @@ pub struct KitOption {
     pub least_bump_travel_to_metal_mm: Figure,
     /// Whether it meets every wish that was stated.
     pub within_wishes: bool,
-    /// Wishes it misses, in words.
-    pub misses: Vec<String>,
+    /// Wishes it misses.
+    #[serde(serialize_with = "all_spelt")]
+    pub misses: Vec<Miss>,
     /// Wishes it misses, and limits that would put it out with a figure a little different.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub near_misses: Vec<NearMiss>,
@@ -73,6 +75,9 @@ pub struct KitOption {
     pub unbeaten: bool,
     /// Whether something must be stopped for that does not hold today already.
     pub stopped: bool,
+    /// What must be stopped for first.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stop: Option<Remark>,
     /// Time on the ramp, by the operations that the rules ask for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ramp_time: Option<RampTime>,
@@ -80,11 +85,12 @@ pub struct KitOption {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub quote: Option<Quote>,
     /// Why there is no time or no price, where there is none.
-    pub not_priced: Vec<String>,
+    #[serde(serialize_with = "all_spelt")]
+    pub not_priced: Vec<NotPriced>,
     /// What the rules say.
     pub verdict: Verdict,
     /// A paragraph to be read out.
-    pub spoken: String,
+    pub spoken: Words,
 }
 
 /// A kit that is out.
@@ -147,11 +153,12 @@ pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand
             out_by(not_computed(answer.as_ref().map(|answer| &answer.outcome)), Vec::new());
             continue;
         };
-        let own_stop = |words: &str| !stops_today.iter().any(|today| same_limit(&today.words, words));
-        let stop = sits.remarks.iter().find(|r| r.weight == Weight::Stop && own_stop(&r.words));
+        let own_stop =
+            |stop: &&Remark| !stops_today.iter().any(|today| today.meaning.same_limit(&stop.meaning));
+        let stop = stops(&sits.remarks).find(own_stop);
         match (&kit.offer, stop) {
             (Offer::SetAnew, _) if !kit.has_collars() => out_by(nothing_to_set(), Vec::new()),
-            (Offer::Together(_), Some(stop)) => out_by(not_together(&stop.words), Vec::new()),
+            (Offer::Together(_), Some(stop)) => out_by(not_together(stop), Vec::new()),
             _ => {
                 verdict.depends_on.extend(insertion_depends(known, kit));
                 let mut option = option(known, kit, sits, wish, verdict, stop.is_some());
@@ -166,13 +173,8 @@ pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand
     // a question counts by the kits of the catalogue: what it decides of two, it decides of both together
     let counts = |fitting: &Fitting| fitting.sits.is_some() && fitting.kit.offer == Offer::Kit;
     let in_reach: Vec<Fitting> = fittings.into_iter().filter(counts).collect();
-    let stops_today = stops_today
-        .into_iter()
-        .filter(|remark| remark.weight == Weight::Stop)
-        .map(|remark| remark.words)
-        .collect();
     Ok(Shortlist {
-        stops_today,
+        stops_today: stops(&stops_today).cloned().collect(),
         ask_next: ask_next(&in_reach, &catalogue.rules, &facts),
         options,
         out,
@@ -202,7 +204,7 @@ fn out_kit(kit: &Kit, because: RuleSays, also: Vec<RuleSays>, near_misses: Vec<N
     OutKit { kit: kit.id.clone(), name: kit.name.clone(), because, also, near_misses }
 }
 
-fn computed(rule: &str, en: &str, de: &str, because: Vec<String>) -> RuleSays {
+fn computed(rule: &str, en: &str, de: &str, because: Vec<Because>) -> RuleSays {
     let reason = Words { en: en.to_owned(), de: de.to_owned() };
     RuleSays { rule: rule.to_owned(), reason, source: "computed".to_owned(), because }
 }
@@ -216,12 +218,12 @@ fn nothing_to_set() -> RuleSays {
     )
 }
 
-fn not_together(why: &str) -> RuleSays {
+fn not_together(stop: &Remark) -> RuleSays {
     computed(
         "work-together",
         "These springs and these dampers do not work together.",
         "Diese Federn und diese Dämpfer arbeiten nicht zusammen.",
-        vec![why.to_owned()],
+        vec![Because::Stops { stop: Box::new(stop.meaning.clone()) }],
     )
 }
 
@@ -253,11 +255,7 @@ fn stays(known: &KnownVan, kit: &Kit) -> Option<Words> {
         .filter(|part| !(front_springs && *part == Component::FrontCollars))
         .filter(|part| !(rear_springs && *part == Component::RearCollars))
         .collect();
-    let list = |language| stays.iter().map(|part| part.words(language)).collect::<Vec<_>>().join(", ");
-    (!stays.is_empty()).then(|| Words {
-        en: format!("Of {} stay: {}.", fitted.name, list(Language::English)),
-        de: format!("Von {} bleiben: {}.", fitted.name, list(Language::German)),
-    })
+    (!stays.is_empty()).then(|| Words::of(|language| fitted_stays(language, &fitted.name, &stays)))
 }
 
 fn not_computed(outcome: Option<&KitOutcome>) -> RuleSays {
@@ -269,14 +267,12 @@ fn not_computed(outcome: Option<&KitOutcome>) -> RuleSays {
         "stands",
         "With it the van finds no rest within its travel.",
         "Damit findet der Wagen innerhalb seines Federwegs keine Ruhelage.",
-        vec![why],
+        vec![Because::NotComputed { why }],
     )
 }
 
-/// Whether two limit sentences speak of the same limit: they agree up to the figures.
-fn same_limit(a: &str, b: &str) -> bool {
-    let head = |words: &str| words.split(" by ").next().unwrap_or(words).to_owned();
-    head(a) == head(b)
+fn stops(remarks: &[Remark]) -> impl Iterator<Item = &Remark> {
+    remarks.iter().filter(|remark| remark.weight == Weight::Stop)
 }
 
 fn option(
@@ -311,23 +307,24 @@ fn option(
         stays: stays(known, kit),
         unbeaten: false,
         stopped,
+        stop: stops(&sits.remarks).next().cloned(),
         ramp_time,
         quote,
         not_priced,
         verdict,
-        spoken: String::new(),
+        spoken: Words::default(),
     };
-    option.near_misses = missed_wishes(&option, laden, wish);
-    option.misses = option.near_misses.iter().map(|miss| miss.words.clone()).collect();
+    let (misses, near_misses) = missed_wishes(&option, laden, wish).into_iter().unzip();
+    (option.misses, option.near_misses) = (misses, near_misses);
     option.within_wishes = option.misses.is_empty() && !stopped;
-    option.spoken = spoken(catalogue, &option, sits, wish);
+    option.spoken = Words::of(|language| spoken(language, catalogue, &option, wish));
     option
 }
 
 /// Time of the operations that the rules ask for.
-fn ramp_time(catalogue: &Catalogue, verdict: &Verdict, not_priced: &mut Vec<String>) -> Option<RampTime> {
+fn ramp_time(catalogue: &Catalogue, verdict: &Verdict, not_priced: &mut Vec<NotPriced>) -> Option<RampTime> {
     if let Some(waits) = waiting(verdict, Would::AddWork) {
-        not_priced.push(format!("the work depends on {}", waits.fact));
+        not_priced.push(NotPriced::WorkDependsOn { fact: waits.fact.clone() });
         return None;
     }
     let job: Vec<Task> = verdict
@@ -336,10 +333,14 @@ fn ramp_time(catalogue: &Catalogue, verdict: &Verdict, not_priced: &mut Vec<Stri
         .map(|added| Task { operation: added.operation.clone(), times: 1 })
         .collect();
     if job.is_empty() {
-        not_priced.push("no rule asks for an operation, so no time is known".to_owned());
+        not_priced.push(NotPriced::NoOperation);
         return None;
     }
-    catalogue.operations.ramp_time(&job).map_err(|unknown| not_priced.push(unknown.to_string())).ok()
+    catalogue
+        .operations
+        .ramp_time(&job)
+        .map_err(|unknown| not_priced.push(NotPriced::UnknownOperation { operation: unknown.id }))
+        .ok()
 }
 
 fn waiting(verdict: &Verdict, would: Would) -> Option<&DependsOn> {
@@ -352,11 +353,11 @@ fn quoted(
     kit: &Kit,
     verdict: &Verdict,
     ramp_time: Option<&RampTime>,
-    not_priced: &mut Vec<String>,
+    not_priced: &mut Vec<NotPriced>,
 ) -> Option<Quote> {
     let prices = catalogue.prices.as_ref()?;
     if let Some(waits) = waiting(verdict, Would::AddParts) {
-        not_priced.push(format!("the parts depend on {}", waits.fact));
+        not_priced.push(NotPriced::PartsDependOn { fact: waits.fact.clone() });
         return None;
     }
     let work = match enquiry.delivery {
@@ -377,7 +378,7 @@ fn quoted(
         paid_minor: enquiry.paid_minor,
         valid_until: enquiry.valid_until.clone(),
     };
-    quote(prices, &wanted).map_err(|why| not_priced.push(why.to_string())).ok()
+    quote(prices, &wanted).map_err(|why| not_priced.push(NotPriced::NoQuote { why })).ok()
 }
 
 /// Within the wishes, lowest total; ties by the narrower range.
@@ -394,7 +395,7 @@ fn best_value(options: &[KitOption]) -> Option<String> {
 }
 
 /// Least bump travel to metal of the four corners.
-fn least_to_metal(sit: &Sit) -> Figure {
+pub fn least_to_metal(sit: &Sit) -> Figure {
     let travels = sit.corners.iter().map(|corner| &corner.travel.bump_travel_to_metal_mm);
     let least = travels.min_by(|a, b| a.value.total_cmp(&b.value));
     least.unwrap_or(&sit.corners[0].travel.bump_travel_to_metal_mm).clone()
@@ -447,138 +448,74 @@ fn best_for(options: &[KitOption], wish: &Wish) -> Vec<BestFor> {
         .collect()
 }
 
-/// One paragraph that can be read out on the phone.
-fn spoken(catalogue: &Catalogue, option: &KitOption, sits: &FitmentAnswer, wish: &Wish) -> String {
-    let drop = &option.drop_against_today_mm;
-    let (way, by) = if drop.value >= 0.0 { ("lower", drop.value) } else { ("higher", -drop.value) };
-    let (least, most) = if drop.value >= 0.0 { (drop.low, drop.high) } else { (-drop.high, -drop.low) };
-    let level = match option.level_mm.value {
-        value if value > 3.0 => format!("with the tail {value:.0} millimetres up"),
-        value if value < -3.0 => format!("with the tail {:.0} millimetres down", -value),
-        _ => "level".to_owned(),
-    };
-    let mut words = format!(
-        "With {} from {} your van would stand about {by:.0} millimetres {way} than today, {}, somewhere between {least:.0} and {most:.0}, and {level}.",
-        option.name,
-        option.maker,
-        wish.state.name()
-    );
-    words += &format!(
-        " Fully laden it keeps {:.0} millimetres of travel before metal.",
-        option.least_bump_travel_to_metal_mm.value
-    );
-    if !option.misses.is_empty() {
-        words += &format!(" It misses a wish: {}.", option.misses.join("; "));
-    }
-    if let Some(stop) = sits.remarks.iter().find(|remark| remark.weight == Weight::Stop) {
-        words += &format!(" One thing stops us: {}.", stop.words);
-    }
-    if !option.verdict.parts.is_empty() {
-        let parts: Vec<String> = option
-            .verdict
-            .parts
-            .iter()
-            .map(|part| format!("{} × {}", part.quantity, part_name(catalogue, &part.part)))
-            .collect();
-        words += &format!(" It also needs {}.", parts.join(" and "));
-    }
-    if let Some(time) = &option.ramp_time {
-        words += &format!(
-            " It takes about {} hours on the ramp, nine times out of ten no more than {}.",
-            hours(time.typical_minutes),
-            hours(time.nine_in_ten_minutes)
-        );
-    }
-    if let Some(quote) = &option.quote {
-        words += &format!(
-            " All in all it comes to {}, tax included.",
-            quote.currency.text(quote.total_minor, Language::English)
-        );
-    }
-    for waits in option.verdict.depends_on.iter().take(1) {
-        if let Some(fact) = catalogue.facts.iter().find(|fact| fact.id == waits.fact) {
-            words += &format!(" It depends on one thing we do not know yet: {}", fact.question.en);
-        }
-    }
-    words
-}
-
 /// Name of a part in the price list, or its identifier.
-fn part_name(catalogue: &Catalogue, id: &str) -> String {
+pub fn part_name(catalogue: &Catalogue, id: &str) -> Words {
     let listed = catalogue.prices.as_ref().and_then(|prices| prices.part(id));
-    listed.map_or_else(|| id.to_owned(), |part| part.name.en.clone())
+    listed.map_or_else(|| Words { en: id.to_owned(), de: id.to_owned() }, |part| part.name.clone())
 }
 
-/// Hours in quarters, as they are spoken of.
-fn hours(minutes: f64) -> String {
-    format!("{}", 0.25 * (minutes / 15.0).ceil())
+/// What changes if kit B is chosen instead of kit A.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Comparison {
+    /// Kit A.
+    pub from: String,
+    /// Kit B.
+    pub to: String,
+    /// The changes.
+    #[serde(serialize_with = "all_spelt")]
+    pub changes: Vec<Change>,
 }
 
-/// What changes if B is chosen instead of A, in sentences.
-pub fn compared(a: &KitOption, b: &KitOption) -> Vec<String> {
-    let mut words = Vec::new();
-    let difference = b.drop_against_today_mm.value - a.drop_against_today_mm.value;
-    words.push(match difference {
-        d if d > INDIFFERENT_MM => format!("It stands {d:.0} mm lower."),
-        d if d < -INDIFFERENT_MM => format!("It stands {:.0} mm higher.", -d),
-        _ => "It stands at the same height.".to_owned(),
-    });
-    let level = b.level_mm.value - a.level_mm.value;
-    if level.abs() > INDIFFERENT_MM {
-        let side = if level > 0.0 { "up" } else { "down" };
-        words.push(format!(
-            "The tail comes {side} by {:.0} mm: level is {:+.0} mm instead of {:+.0} mm.",
-            level.abs(),
-            b.level_mm.value,
-            a.level_mm.value
-        ));
-    }
-    let travel = b.least_bump_travel_to_metal_mm.value - a.least_bump_travel_to_metal_mm.value;
-    if travel.abs() > INDIFFERENT_MM {
-        let more = if travel > 0.0 { "more" } else { "less" };
-        words.push(format!(
-            "Fully laden there are {:.0} mm {more} of bump travel before metal.",
-            travel.abs()
-        ));
-    }
-    let width = b.drop_against_today_mm.half_width() - a.drop_against_today_mm.half_width();
-    if width.abs() > 1.0 {
-        let surer = if width > 0.0 { "less" } else { "more" };
-        words.push(format!(
-            "Its height is {surer} certain: ± {:.0} mm instead of ± {:.0} mm.",
-            b.drop_against_today_mm.half_width(),
-            a.drop_against_today_mm.half_width()
-        ));
-    }
+/// A range that is wider or narrower by less is not worth a sentence, mm.
+const INDIFFERENT_RANGE_MM: f64 = 1.0;
+/// A time that differs by less is not worth a sentence, min.
+const INDIFFERENT_MINUTES: f64 = 5.0;
+
+/// What changes if B is chosen instead of A.
+pub fn compared(catalogue: &Catalogue, a: &KitOption, b: &KitOption) -> Comparison {
+    let mut changes = figures_compared(a, b);
     if let (Some(of_a), Some(of_b)) = (&a.quote, &b.quote) {
         let more_minor = of_b.total_minor - of_a.total_minor;
-        let more = if more_minor >= 0 { "more" } else { "less" };
-        let amount = of_b.currency.text(more_minor.abs(), Language::English);
-        words.push(if more_minor == 0 {
-            "It costs the same.".to_owned()
-        } else {
-            format!("It costs {amount} {more}.")
-        });
+        changes.push(Change::Cost { more_minor, currency: of_b.currency.clone() });
     }
     if let (Some(of_a), Some(of_b)) = (&a.ramp_time, &b.ramp_time) {
-        let longer = of_b.typical_minutes - of_a.typical_minutes;
-        if longer.abs() >= 5.0 {
-            let way = if longer > 0.0 { "longer" } else { "shorter" };
-            words.push(format!("It takes about {:.0} minutes {way} on the ramp.", longer.abs()));
+        let longer_minutes = of_b.typical_minutes - of_a.typical_minutes;
+        if longer_minutes.abs() >= INDIFFERENT_MINUTES {
+            changes.push(Change::Time { longer_minutes });
         }
     }
-    let parts_of = |option: &KitOption| -> Vec<String> {
-        option.verdict.parts.iter().map(|part| part.part.clone()).collect()
+    let only_in = |one: &KitOption, other: &KitOption| -> Vec<Words> {
+        let in_other = |id: &String| other.verdict.parts.iter().any(|part| part.part == *id);
+        let ids = one.verdict.parts.iter().map(|part| &part.part).filter(|id| !in_other(id));
+        ids.map(|id| part_name(catalogue, id)).collect()
     };
-    let (of_a, of_b) = (parts_of(a), parts_of(b));
-    for part in of_b.iter().filter(|part| !of_a.contains(part)) {
-        words.push(format!("It needs {part} as well."));
+    changes.extend(only_in(b, a).into_iter().map(|name| Change::NeedsPart { name }));
+    changes.extend(only_in(a, b).into_iter().map(|name| Change::DoesWithoutPart { name }));
+    let warnings = b.verdict.warnings.iter().filter(|warning| !a.verdict.warnings.contains(warning));
+    changes.extend(warnings.map(|warning| Change::Warns { reason: warning.reason.clone() }));
+    Comparison { from: a.kit.clone(), to: b.kit.clone(), changes }
+}
+
+fn figures_compared(a: &KitOption, b: &KitOption) -> Vec<Change> {
+    let mut changes = Vec::new();
+    let lower_mm = b.drop_against_today_mm.value - a.drop_against_today_mm.value;
+    changes.push(if lower_mm.abs() > INDIFFERENT_MM {
+        Change::Height { lower_mm }
+    } else {
+        Change::SameHeight
+    });
+    let (from_mm, to_mm) = (a.level_mm.value, b.level_mm.value);
+    if (to_mm - from_mm).abs() > INDIFFERENT_MM {
+        changes.push(Change::Level { from_mm, to_mm });
     }
-    for part in of_a.iter().filter(|part| !of_b.contains(part)) {
-        words.push(format!("It does without {part}."));
+    let more_mm = b.least_bump_travel_to_metal_mm.value - a.least_bump_travel_to_metal_mm.value;
+    if more_mm.abs() > INDIFFERENT_MM {
+        changes.push(Change::Travel { more_mm });
     }
-    for warning in b.verdict.warnings.iter().filter(|warning| !a.verdict.warnings.contains(warning)) {
-        words.push(warning.reason.en.clone());
+    let [from_plus_minus_mm, to_plus_minus_mm] =
+        [a, b].map(|option| option.drop_against_today_mm.half_width());
+    if (to_plus_minus_mm - from_plus_minus_mm).abs() > INDIFFERENT_RANGE_MM {
+        changes.push(Change::Certainty { from_plus_minus_mm, to_plus_minus_mm });
     }
-    words
+    changes
 }

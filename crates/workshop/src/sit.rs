@@ -49,11 +49,11 @@ pub struct CornerTravel {
     /// To metal, mm.
     pub bump_travel_to_metal_mm: Figure,
     /// What ends it.
-    pub bump_ends_at: &'static str,
+    pub bump_ends_at: TravelEnd,
     /// Rebound travel, mm.
     pub rebound_travel_mm: Figure,
     /// What ends it.
-    pub rebound_ends_at: &'static str,
+    pub rebound_ends_at: TravelEnd,
     /// Spring compression left at full rebound, mm: positive, the spring is captive. Absent where only a drop is
     /// published.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -61,6 +61,22 @@ pub struct CornerTravel {
     /// Room between the coils at metal, mm; absent where the solid length is not known.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub coil_bind_margin_mm: Option<f64>,
+}
+
+/// What ends the travel of a wheel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum TravelEnd {
+    /// The bump stop is pressed solid.
+    BumpStopSolid,
+    /// The damper is closed.
+    DamperClosed,
+    /// The coils touch.
+    CoilBind,
+    /// The damper is drawn out.
+    DamperOpen,
+    /// The linkage goes no further.
+    EndOfLinkage,
 }
 
 /// A van at rest in one load state.
@@ -326,10 +342,10 @@ fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel 
             &row(-1.0, &|l| l.to_metal_m),
         )),
         bump_ends_at: match limits.bump_end {
-            BumpEnd::StopSolid => "bump stop solid",
-            BumpEnd::DamperClosed => "damper closed",
-            BumpEnd::CoilBind => "coil bind",
-            BumpEnd::Linkage => "end of the linkage",
+            BumpEnd::StopSolid => TravelEnd::BumpStopSolid,
+            BumpEnd::DamperClosed => TravelEnd::DamperClosed,
+            BumpEnd::CoilBind => TravelEnd::CoilBind,
+            BumpEnd::Linkage => TravelEnd::EndOfLinkage,
         },
         rebound_travel_mm: stretch.flipped().of(mm_figure(
             belief,
@@ -337,8 +353,8 @@ fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel 
             &row(1.0, &|l| l.rebound_m),
         )),
         rebound_ends_at: match limits.rebound_end {
-            ReboundEnd::DamperOpen => "damper open",
-            ReboundEnd::Linkage => "end of the linkage",
+            ReboundEnd::DamperOpen => TravelEnd::DamperOpen,
+            ReboundEnd::Linkage => TravelEnd::EndOfLinkage,
         },
         captive_in_hand_mm: (!drop_only && !held)
             .then(|| mm_figure(belief, limits.captive_in_hand_m, &row(0.0, &|l| l.captive_in_hand_m))),
@@ -347,11 +363,6 @@ fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel 
 }
 
 impl Figure {
-    /// Words such as `412 mm (405 to 419)`.
-    pub fn words(&self, unit: &str) -> String {
-        format!("{:.0} {unit} ({:.0} to {:.0})", self.value, self.low, self.high)
-    }
-
     /// Evidence of the weakest input that matters, or the figure's own where none is listed.
     pub fn weakest_evidence(&self) -> Evidence {
         self.widened_by.iter().map(|c| c.evidence).max().unwrap_or(self.evidence)

@@ -8,7 +8,7 @@ use workshop::answer::KnownVan;
 use workshop::catalogue::{Catalogue, DataFile};
 use workshop::document::{Fault, read};
 use workshop::enquiry::{Delivery, Enquiry, WishKind};
-use workshop::facts::{Fact, FactIs, KnownFacts, read_facts};
+use workshop::facts::{Fact, FactIs, KnownFacts, Language, read_facts};
 use workshop::fitting::Fitting;
 use workshop::kit::{Kit, KitFamily};
 use workshop::load_list::LoadState;
@@ -17,6 +17,7 @@ use workshop::price::NoQuote;
 use workshop::rule_conflicts::dead_rules;
 use workshop::rules::{Rule, RuleWorld, read_rules};
 use workshop::shortlist::{KitOption, Shortlist, compared, shortlist};
+use workshop::wording::{Because, Meaning, Said, Setting};
 
 use common::demo_files;
 
@@ -123,7 +124,7 @@ fn law_what_is_not_known_keeps_a_kit_in_and_says_what_it_depends_on() {
     let listed = listed(&[("sensor", "none")]);
     let option = listed.options.iter().find(|option| option.kit == STRUTS).unwrap();
     assert_eq!(option.verdict.depends_on[0].fact, "strut-mount");
-    assert!(option.spoken.contains("How is the strut held?"), "{}", option.spoken);
+    assert!(option.spoken.en.contains("How is the strut held?"), "{:?}", option.spoken);
 }
 
 #[test]
@@ -149,7 +150,7 @@ fn law_struts_for_another_mount_are_three_valued() {
     };
     let differs = verdict(kit, &[("strut-mount", "bolted-flange")]).out.unwrap();
     assert_eq!(
-        differs.because,
+        differs.because.iter().map(|met| met.words(Language::English)).collect::<Vec<_>>(),
         ["its struts are made for: slipped into a tube; on the van: bolted to a flange"]
     );
     let same = verdict(kit, &[("strut-mount", "slip-in-tube")]);
@@ -328,7 +329,9 @@ fn law_only_springs_alone_and_dampers_alone_make_a_combination() {
     });
     let out = listed.out.iter().find(|out| out.kit == "keltrop-line-30-heavy+ostrivo-steady");
     assert_eq!(out.unwrap().because.rule, "work-together");
-    assert!(out.unwrap().because.because[0].contains("not captive"), "{out:?}");
+    let because = &out.unwrap().because.because[0];
+    let loose = |because: &Because| matches!(because, Because::Stops { stop } if matches!(**stop, Meaning::SpringNotCaptive { .. }));
+    assert!(loose(because), "{out:?}");
 }
 
 #[test]
@@ -394,7 +397,7 @@ fn law_turns_of_fitted_collars_count_from_where_they_are() {
     }
     // the springs have settled long ago, and nothing is clamped or trimmed
     assert!(set_up.settling_allowance_mm.iter().all(|mm| mm.abs() < 1e-9));
-    assert!(set_up.other_settings.iter().all(|words| words.contains("lock rings")));
+    assert!(set_up.other_settings.iter().all(|setting| matches!(setting, Setting::LockRings { .. })));
 }
 
 #[test]
@@ -409,8 +412,10 @@ fn law_struts_go_deeper_only_where_the_tube_is_known_to_be_open() {
         });
         let known = KnownVan::of(&catalogue, &enquiry).unwrap();
         let set_up = known.set_up(catalogue.kit("hasterby-ground").unwrap()).unwrap();
-        let deeper = set_up.other_settings.iter().any(|words| words.contains("deeper into their tubes"));
-        let depends = set_up.limits.iter().any(|limit| limit.words.contains("which is not known"));
+        let deeper =
+            set_up.other_settings.iter().any(|setting| matches!(setting, Setting::InsertDeeper { .. }));
+        let depends =
+            set_up.limits.iter().any(|limit| matches!(limit.meaning, Meaning::DeeperDependsOnTube { .. }));
         (deeper, depends)
     };
     let drops_mm = [40.0, 55.0, 70.0, 85.0, 100.0];
@@ -433,7 +438,7 @@ fn law_a_figure_rule_says_the_figure_that_met_it() {
         (struts.verdict.parts[0].part.as_str(), struts.verdict.parts[0].quantity),
         ("short-drop-link", 2)
     );
-    let because = &struts.verdict.parts[0].says.because[0];
+    let because = struts.verdict.parts[0].says.because[0].words(Language::English);
     assert!(
         because.contains("front drop against original is") && because.contains("from 35 mm"),
         "{because}"
@@ -486,9 +491,13 @@ fn law_each_wish_sorts_by_its_own_measure() {
 fn law_comparing_a_kit_with_itself_finds_nothing_and_both_ways_are_opposite() {
     let listed = listed(&[("strut-mount", "slip-in-tube"), ("sensor", "none")]);
     let of = |id: &str| listed.options.iter().find(|option| option.kit == id).unwrap();
-    assert_eq!(compared(of(STRUTS), of(STRUTS)), ["It stands at the same height."]);
-    let there = compared(of(SPRINGS), of(STRUTS));
-    let back = compared(of(STRUTS), of(SPRINGS));
+    let catalogue = catalogue();
+    let compared = |a: &str, b: &str| -> Vec<String> {
+        let changes = compared(&catalogue, of(a), of(b)).changes;
+        changes.iter().map(|change| change.words(Language::English)).collect()
+    };
+    assert_eq!(compared(STRUTS, STRUTS), ["It stands at the same height."]);
+    let (there, back) = (compared(SPRINGS, STRUTS), compared(STRUTS, SPRINGS));
     assert!(there[0].ends_with("lower.") && back[0].ends_with("higher."), "{there:?} {back:?}");
     assert!(there.iter().any(|w| w == "It needs short-drop-link as well."));
     assert!(back.iter().any(|w| w == "It does without short-drop-link."));

@@ -540,7 +540,9 @@ fn each_figure(value: &Value, path: &str) {
 }
 
 /// Numbers that have no unit, and turns, which are their own.
-const WITHOUT_UNIT: [&str; 12] = [
+const WITHOUT_UNIT: [&str; 14] = [
+    "start_at",
+    "count",
     "kits_in_or_out",
     "kits_otherwise",
     "minor_digits",
@@ -555,8 +557,9 @@ const WITHOUT_UNIT: [&str; 12] = [
     "unequal_turns",
 ];
 
-/// What a figure holds in the unit of its own name.
-const OF_A_FIGURE: [&str; 5] = ["value", "low", "high", "widened_by", "half_width_without"];
+/// What a figure, or bounds on it, hold in the unit of the figure's name.
+const OF_A_FIGURE: [&str; 7] =
+    ["value", "low", "high", "widened_by", "half_width_without", "at_least", "at_most"];
 
 /// Every number carries its unit in its own name; the numbers of a figure and the places of a list in the name of
 /// what holds them; those beside a `unit` in that.

@@ -368,14 +368,14 @@ fn val_money_as_it_is_written() {
     // Unicode CLDR: en ¤#,##0.00, de #,##0.00 ¤, with ISO code and no-break space; from memory
     let currency = |minor_digits| Currency { code: "EUR".into(), minor_digits };
     for (digits, minor, english, german) in [
-        (2, 0, "EUR\u{a0}0.00", "0,00\u{a0}EUR"),
-        (2, 5, "EUR\u{a0}0.05", "0,05\u{a0}EUR"),
-        (2, 99_999, "EUR\u{a0}999.99", "999,99\u{a0}EUR"),
-        (2, 100_000, "EUR\u{a0}1,000.00", "1.000,00\u{a0}EUR"),
-        (2, 123_456_789, "EUR\u{a0}1,234,567.89", "1.234.567,89\u{a0}EUR"),
-        (2, -123_456, "-EUR\u{a0}1,234.56", "-1.234,56\u{a0}EUR"),
-        (0, 1_234, "EUR\u{a0}1,234", "1.234\u{a0}EUR"),
-        (3, 1_234, "EUR\u{a0}1.234", "1,234\u{a0}EUR"),
+        (2, 0, "€0.00", "0,00\u{a0}€"),
+        (2, 5, "€0.05", "0,05\u{a0}€"),
+        (2, 99_999, "€999.99", "999,99\u{a0}€"),
+        (2, 100_000, "€1,000.00", "1.000,00\u{a0}€"),
+        (2, 123_456_789, "€1,234,567.89", "1.234.567,89\u{a0}€"),
+        (2, -123_456, "-€1,234.56", "-1.234,56\u{a0}€"),
+        (0, 1_234, "€1,234", "1.234\u{a0}€"),
+        (3, 1_234, "€1.234", "1,234\u{a0}€"),
     ] {
         assert_eq!(currency(digits).text(minor, Language::English), english);
         assert_eq!(currency(digits).text(minor, Language::German), german);

@@ -197,7 +197,7 @@ fn law_ranges_of_travel_follow_every_unknown_as_full_solutions_do() {
                 compared += usize::from(solved_mm > 0.01);
                 if (told_mm - solved_mm).abs() > RELATIVE * solved_mm + ABSOLUTE_MM {
                     let cause = &belief.unknowns[j].cause;
-                    worst.push(format!("axle {axle} {}, {cause}: {told_mm} for {solved_mm}", names[k]));
+                    worst.push(format!("axle {axle} {}, {cause:?}: {told_mm} for {solved_mm}", names[k]));
                 }
             }
         }

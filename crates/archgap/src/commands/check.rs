@@ -6,6 +6,7 @@ use workshop::answer::KnownVan;
 use workshop::assembly::PreparedVan;
 use workshop::catalogue::{Catalogue, DataFile, Kind};
 use workshop::document::Fault;
+use workshop::facts::Language;
 use workshop::kit::KitFamily;
 use workshop::price::NoQuote;
 use workshop::rule_conflicts::dead_rules;
@@ -114,7 +115,10 @@ fn not_posted(catalogue: &Catalogue, files: &[DataFile]) -> Vec<Fault> {
         line: 1,
         column: 1,
         field: "carriage".to_owned(),
-        found: format!("kits of the family \"{}\" that cannot be posted: {why}", family.words()),
+        found: format!(
+            "kits of the family \"{}\" that cannot be posted: {why}",
+            workshop::wording::family(Language::English, family)
+        ),
         allowed: "a tier for every family's heaviest kit, or no tier at all".to_owned(),
     };
     catalogue.families_not_posted().into_iter().map(fault).collect()

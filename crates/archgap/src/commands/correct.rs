@@ -1,14 +1,17 @@
 //! `archgap correct RAMP.toml`
 
 use workshop::answer::KnownVan;
-use workshop::correction::{Correction, CorrectionOutcome, Misfit, Turning};
+use workshop::catalogue::DataFile;
+use workshop::correction::{Correction, CorrectionOutcome, Turning};
+use workshop::document::Fault;
 use workshop::facts::Language;
+use workshop::wording::{self, Said, corner_named, fixed, ranged, signed};
 
-use super::json_of;
 use super::predict::kit_for;
-use super::set_up::{cautions, remark_line, turns_words};
+use super::set_up::{cautions, indented};
+use super::{json_of, remark_line};
 use crate::data::{DataSource, Trouble};
-use crate::tables::{fixed, folded, ranged, table};
+use crate::tables::{folded, table};
 
 pub(crate) fn run(
     source: &DataSource,
@@ -17,72 +20,97 @@ pub(crate) fn run(
     json: bool,
 ) -> Result<String, Trouble> {
     let catalogue = source.catalogue()?;
-    let record = catalogue.read_ramp_record(&source.document(named, "ramp")?)?;
+    let file = source.document(named, "ramp")?;
+    let record = catalogue.read_ramp_record(&file)?;
     let enquiry = source.enquiry(&catalogue, &record.enquiry)?;
-    let kit = kit_for(&catalogue, &enquiry.vehicle, &record.kit)?;
+    let kit = kit_for(&catalogue, &enquiry.vehicle, &record.kit).map_err(|why| fault_of(why, &file))?;
     let correction = KnownVan::of(&catalogue, &enquiry)?.correct(&kit, &record)?;
     if json { json_of(&correction) } else { Ok(shown(&correction, language)) }
 }
 
+/// A wrong name that stands in a file is a fault of the file.
+fn fault_of(trouble: Trouble, file: &DataFile) -> Trouble {
+    let Trouble::WrongName { field, found, allowed } = trouble else { return trouble };
+    let line = file.text.lines().position(|line| line.trim_start().starts_with(&field));
+    let line = line.map_or(1, |line| line + 1);
+    Trouble::Faults(vec![Fault { file: file.path.clone(), line, column: 1, field, found, allowed }])
+}
+
 fn shown(correction: &Correction, language: Language) -> String {
-    let mut text = format!("Correction of {}\n\n", correction.kit);
+    let head = language.pick("Correction of", "Korrektur von");
+    let mut text = format!("{head} {}\n\n", correction.kit);
     if !correction.doubts.is_empty() {
-        text += &sentences("Look at this first.", &correction.doubts);
+        let head = language.pick("Look at this first.", "Zuerst ansehen.");
+        text += &sentences(head, &correction.doubts, language);
     }
     text += &match &correction.outcome {
         CorrectionOutcome::NotCorrectedFrom(reasons) => {
-            sentences("Not corrected from these readings.", reasons)
+            let head = language
+                .pick("Not corrected from these readings.", "Aus diesen Messwerten wird nicht korrigiert.");
+            sentences(head, reasons, language)
         }
-        CorrectionOutcome::DoesNotFit(misfit) => does_not_fit(misfit),
-        CorrectionOutcome::Turn(turning) => turn("Turn the collars.", turning),
-        CorrectionOutcome::LeaveIt(turning) => turn("Leave it: another turn is not worth making.", turning),
+        CorrectionOutcome::DoesNotFit(misfit) => {
+            sentences(&folded(&wording::misfit(language, misfit), 0), &misfit.may_be, language)
+        }
+        CorrectionOutcome::Turn(turning) => {
+            turn(language.pick("Turn the collars.", "Versteller drehen."), turning, language)
+        }
+        CorrectionOutcome::LeaveIt(turning) => {
+            let head = language.pick(
+                "Leave it: another turn is not worth making.",
+                "So lassen: Eine weitere Umdrehung lohnt nicht.",
+            );
+            turn(head, turning, language)
+        }
     };
     text += &cautions(&correction.cautions, language);
     text
 }
 
-fn sentences(head: &str, words: &[String]) -> String {
-    let lines: Vec<String> = words.iter().map(|words| folded(&format!("  {words}"), 4)).collect();
-    format!("{head}\n{}\n", lines.join("\n"))
+fn sentences(head: &str, said: &[impl Said], language: Language) -> String {
+    let lines: String = said.iter().map(|said| indented(&said.words(language))).collect();
+    format!("{head}\n{lines}")
 }
 
-fn does_not_fit(misfit: &Misfit) -> String {
-    let [fl, fr, rl, rr] = misfit.read_less_expected_mm;
-    let head = format!(
-        "The readings do not fit: read less expected is {fl:+.0} and {fr:+.0} mm front, {rl:+.0} and {rr:+.0} mm rear (left, right). Before any collar is turned:"
-    );
-    sentences(&folded(&head, 0), &misfit.may_be)
-}
-
-fn turn(head: &str, turning: &Turning) -> String {
-    let rows = turning.corners.iter().enumerate().map(|(i, corner)| {
-        let collar = turning.collars.iter().find(|collar| collar.corner == turning.corners[i].corner);
+fn turn(head: &str, turning: &Turning, language: Language) -> String {
+    let no_collar = language.pick("no collar", "kein Versteller");
+    let rows = turning.corners.iter().map(|corner| {
+        let collar = turning.collars.iter().find(|collar| collar.corner == corner.corner);
         vec![
-            corner.corner.to_owned(),
-            fixed(corner.read_arch_height_mm, 1),
-            collar.map_or_else(|| "no collar".to_owned(), |collar| turns_words(collar.turns)),
-            collar.map_or_else(|| "-".to_owned(), |collar| fixed(collar.new_position_mm, 1)),
+            corner_named(language, corner.corner).to_owned(),
+            fixed(language, corner.read_arch_height_mm, 1),
+            collar.map_or_else(|| no_collar.to_owned(), |collar| wording::turns(language, collar.turns)),
+            collar.map_or_else(|| "-".to_owned(), |collar| fixed(language, collar.new_position_mm, 1)),
             ranged(&corner.expected_arch_height_mm),
         ]
     });
-    let header = ["corner", "read mm", "turns", "collar then mm", "to be read then mm"];
+    let header = language.pick(
+        ["corner", "read mm", "turns", "collar then mm", "to be read then mm"],
+        ["Ecke", "gemessen mm", "Umdrehungen", "Versteller dann mm", "dann zu messen mm"],
+    );
     let mut text = format!("{head}\n{}\n", table(&header, rows));
-    text += &format!(
-        "  Miss of the aim: front {} mm now, {} mm then; rear {} mm now, {} mm then.\n",
-        ranged(&turning.miss_now_mm[0]),
-        ranged(&turning.miss_after_mm[0]),
-        ranged(&turning.miss_now_mm[1]),
-        ranged(&turning.miss_after_mm[1])
+    let [front_now, rear_now] = turning.miss_now_mm.each_ref().map(ranged);
+    let [front_then, rear_then] = turning.miss_after_mm.each_ref().map(ranged);
+    text += &language.pick(
+        format!(
+            "  Miss of the aim: front {front_now} mm now, {front_then} mm then; rear {rear_now} mm now, {rear_then} mm then.\n"
+        ),
+        format!(
+            "  Abstand vom Ziel: vorn jetzt {front_now} mm, dann {front_then} mm; hinten jetzt {rear_now} mm, dann {rear_then} mm.\n"
+        ),
     );
     if turning.diagonal_load_kg.abs() > 0.5 {
-        text +=
-            &format!("  Unequal collars change the diagonal load by {:+.0} kg.\n", turning.diagonal_load_kg);
+        let load = signed(language, turning.diagonal_load_kg, 0);
+        text += &indented(&language.pick(
+            format!("Unequal collars change the diagonal load by {load} kg."),
+            format!("Ungleiche Versteller ändern die Diagonallast um {load} kg."),
+        ));
     }
     for remark in &turning.remarks {
-        text += &remark_line(remark);
+        text += &remark_line(remark, language);
     }
-    for words in &turning.learned {
-        text += &format!("{}\n", folded(&format!("  {words}"), 4));
+    for learned in &turning.learned {
+        text += &indented(&learned.words(language));
     }
     text
 }

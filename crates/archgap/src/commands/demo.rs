@@ -2,6 +2,7 @@
 
 use workshop::facts::Language;
 
+use super::predict::Extent;
 use super::{predict, shortlist};
 use crate::data::{DataSource, Trouble};
 
@@ -9,12 +10,14 @@ use crate::data::{DataSource, Trouble};
 const ENQUIRY: &str = "camper-low-at-the-back";
 
 pub(crate) fn run(source: &DataSource, language: Language, json: bool) -> Result<String, Trouble> {
-    let predicted = predict::run(source, ENQUIRY, None, json)?;
+    let predicted = predict::run(source, ENQUIRY, Extent::Short, language, json)?;
     if json {
         return Ok(predicted);
     }
     let listed = shortlist::run(source, ENQUIRY, None, language, false)?;
+    let more = language.pick("One kit in full", "Ein Satz vollständig");
+    let commands = language.pick("All commands", "Alle Befehle");
     Ok(format!(
-        "{predicted}\n\n{listed}\n\nOne kit in full: archgap predict {ENQUIRY} --kit ID. All commands: archgap --help."
+        "{predicted}\n\n{listed}\n{more}: archgap predict {ENQUIRY} --kit ID. {commands}: archgap --help."
     ))
 }

@@ -3,13 +3,19 @@
 use mechanics::linkage::{LeafFittings, TravelMode};
 use workshop::assembly::{CannotStand, axle_sheet};
 use workshop::document::read;
+use workshop::facts::Language;
 use workshop::kinematics::{Kinematics, kinematics};
 use workshop::suspension::suspension;
 use workshop::vehicle_sheet::VehicleSheet;
 
+use workshop::wording::fixed;
+
 use super::json_of;
 use crate::data::{DataSource, Trouble};
-use crate::tables::{fixed, folded, optional, table};
+use crate::tables::{folded, optional, table};
+
+/// These tables are for those who keep the data, as their field names are.
+const ENGLISH: Language = Language::English;
 
 pub(crate) fn run(
     source: &DataSource,
@@ -48,16 +54,16 @@ fn shown(result: &Kinematics) -> String {
         ],
         result.rows.iter().map(|row| {
             vec![
-                fixed(row.travel_mm, 0),
-                fixed(row.other_travel_mm, 0),
-                optional(row.camber_deg, 3),
-                optional(row.toe_deg, 3),
-                optional(row.caster_deg, 3),
-                optional(row.kingpin_inclination_deg, 2),
-                optional(row.scrub_radius_mm, 1),
-                optional(row.half_track_change_mm, 2),
-                optional(row.roll_centre_height_mm, 1),
-                optional(row.axle_steer_deg, 3),
+                fixed(ENGLISH, row.travel_mm, 0),
+                fixed(ENGLISH, row.other_travel_mm, 0),
+                optional(ENGLISH, row.camber_deg, 3),
+                optional(ENGLISH, row.toe_deg, 3),
+                optional(ENGLISH, row.caster_deg, 3),
+                optional(ENGLISH, row.kingpin_inclination_deg, 2),
+                optional(ENGLISH, row.scrub_radius_mm, 1),
+                optional(ENGLISH, row.half_track_change_mm, 2),
+                optional(ENGLISH, row.roll_centre_height_mm, 1),
+                optional(ENGLISH, row.axle_steer_deg, 3),
             ]
         }),
     );
@@ -74,14 +80,14 @@ fn shown(result: &Kinematics) -> String {
         ],
         result.rows.iter().map(|row| {
             vec![
-                fixed(row.travel_mm, 0),
-                fixed(row.spring_length_mm, 1),
-                fixed(row.spring_motion_ratio, 4),
-                fixed(row.spring_motion_ratio_slope_per_mm, 6),
-                fixed(row.damper_length_mm, 1),
-                fixed(row.damper_motion_ratio, 4),
-                optional(row.drop_link_angle_deg, 1),
-                optional(row.driveshaft_angle_deg, 1),
+                fixed(ENGLISH, row.travel_mm, 0),
+                fixed(ENGLISH, row.spring_length_mm, 1),
+                fixed(ENGLISH, row.spring_motion_ratio, 4),
+                fixed(ENGLISH, row.spring_motion_ratio_slope_per_mm, 6),
+                fixed(ENGLISH, row.damper_length_mm, 1),
+                fixed(ENGLISH, row.damper_motion_ratio, 4),
+                optional(ENGLISH, row.drop_link_angle_deg, 1),
+                optional(ENGLISH, row.driveshaft_angle_deg, 1),
             ]
         }),
     );

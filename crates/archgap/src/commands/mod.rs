@@ -12,10 +12,21 @@ pub(crate) mod set_up;
 pub(crate) mod shortlist;
 pub(crate) mod why;
 
+use workshop::answer::Remark;
+use workshop::facts::Language;
+use workshop::wording::{self, Said};
+
 use crate::data::Trouble;
+use crate::tables::folded;
 
 /// An answer as JSON.
 fn json_of(answer: &impl serde::Serialize) -> Result<String, Trouble> {
     serde_json::to_string_pretty(answer)
         .map_err(|error| Trouble::NotFound(format!("the answer cannot be written as JSON: {error}")))
+}
+
+/// A remark with its weight, folded.
+fn remark_line(remark: &Remark, language: Language) -> String {
+    let weight = wording::weight(language, remark.weight);
+    format!("{}\n", folded(&format!("  {weight}: {}", remark.words(language)), 4))
 }

@@ -1,31 +1,55 @@
-//! `archgap predict ENQUIRY.toml [--kit ID]`
+//! `archgap predict ENQUIRY.toml [--kit ID | --all]`
 
-use workshop::answer::{Answer, FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Remark, StateWeight};
-use workshop::calibration::AsFoundAxle;
+use workshop::answer::{Answer, FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Remark, StateWeight, Weight};
 use workshop::catalogue::Catalogue;
+use workshop::facts::Language;
 use workshop::figure::Figure;
 use workshop::kit::Kit;
+use workshop::load_list::LoadState;
 use workshop::set_up::CollarSetting;
+use workshop::shortlist::least_to_metal;
 use workshop::sit::{CornerSit, Sit};
+use workshop::wording::{self, counted, fixed, load_state, ranged, span, whole};
 
 use super::json_of;
 use crate::data::{DataSource, Trouble};
-use crate::tables::{fixed, folded, optional_ranged, ranged, table};
+use crate::tables::{folded, optional_ranged, table};
+
+/// How much of a prediction is printed.
+#[derive(Clone, Copy)]
+pub(crate) enum Extent<'a> {
+    /// The first screen.
+    Short,
+    /// Every kit, in every load state.
+    All,
+    /// One kit in full.
+    Kit(&'a str),
+}
 
 pub(crate) fn run(
     source: &DataSource,
     named: &str,
-    kit: Option<&str>,
+    extent: Extent,
+    language: Language,
     json: bool,
 ) -> Result<String, Trouble> {
     let catalogue = source.catalogue()?;
     let enquiry = source.enquiry(&catalogue, named)?;
-    let chosen: Vec<Kit> = match kit {
-        None => catalogue.kits_for(&enquiry.vehicle).cloned().collect(),
-        Some(id) => vec![kit_for(&catalogue, &enquiry.vehicle, id)?],
+    let chosen: Vec<Kit> = match extent {
+        Extent::Kit(id) => vec![kit_for(&catalogue, &enquiry.vehicle, id)?],
+        Extent::Short | Extent::All => catalogue.kits_for(&enquiry.vehicle).cloned().collect(),
     };
-    let answer = KnownVan::of(&catalogue, &enquiry)?.answer(&chosen.iter().collect::<Vec<_>>())?;
-    if json { json_of(&answer) } else { Ok(shown(&answer, kit.is_some())) }
+    let known = KnownVan::of(&catalogue, &enquiry)?;
+    let answer = known.answer(&chosen.iter().collect::<Vec<_>>())?;
+    if json {
+        return json_of(&answer);
+    }
+    let mut text = head(&answer, language);
+    text += &match extent {
+        Extent::Short => first_screen(&known, &answer, &chosen, language),
+        Extent::All | Extent::Kit(_) => everything(&answer, matches!(extent, Extent::Kit(_)), language),
+    };
+    Ok(text)
 }
 
 /// A kit sold for a vehicle sheet, or two together as `springs+dampers`.
@@ -33,42 +57,144 @@ pub(crate) fn kit_for(catalogue: &Catalogue, vehicle: &str, id: &str) -> Result<
     catalogue.offer(vehicle, id).ok_or_else(|| {
         let ids: Vec<&str> = catalogue.kits_for(vehicle).map(|kit| kit.id.as_str()).collect();
         let ids = ids.join(", ");
-        Trouble::NotFound(format!(
-            "kit: found \"{id}\", allowed for this van one of {ids}, or springs and dampers of them as springs+dampers"
-        ))
+        let allowed = format!("for this van one of {ids}, or springs and dampers of them as springs+dampers");
+        Trouble::wrong_name("kit", id, allowed)
     })
 }
 
-fn shown(answer: &Answer, in_full: bool) -> String {
+/// The question, the van, its masses against the plates and what the heights as found say.
+fn head(answer: &Answer, language: Language) -> String {
     let mut text = format!("{}\n{}\n\n", folded(&answer.question, 0), answer.vehicle);
-    text += &weight(answer);
-    text += &as_found(&answer.as_found);
-    text += &format!("\nTODAY\n{}", fitment_in_full(&answer.today));
-    for kit in &answer.kits {
-        text += &format!("\n{} — {} ({}, {})\n", kit.kit, kit.name, kit.maker, kit.family.words());
-        text += &collars(&kit.collars);
-        text += &match &kit.outcome {
-            KitOutcome::CannotBeComputed(why) => format!("  cannot be computed: {why}\n"),
-            KitOutcome::Sits(fitment) if in_full => fitment_in_full(fitment),
-            KitOutcome::Sits(fitment) => fitment_in_short(fitment),
-        };
+    text += &weight(answer, language);
+    for axle in &answer.as_found {
+        text += &format!("{}\n", folded(&wording::as_found(language, axle), 2));
     }
-    text += &legend(answer.kits.iter().find_map(kit_sit).unwrap_or(&answer.today.states[0]));
     text
 }
 
+fn first_screen(known: &KnownVan, answer: &Answer, kits: &[Kit], language: Language) -> String {
+    let mut text = format!("\n{}\n", language.pick("Today", "Heute"));
+    let loud: Vec<Remark> =
+        answer.today.remarks.iter().filter(|remark| remark.weight != Weight::Note).cloned().collect();
+    text += &remarks(&loud, language);
+    text += &format!("{}\n", today(&answer.today, language));
+    let state = known.enquiry.wish.state;
+    let mut out = 0;
+    let mut rows = Vec::new();
+    // what is fitted and cannot be set stands above, as the van does today
+    let nothing_to_set = |kit: &Kit| known.is_fitted(kit) && !kit.has_collars();
+    let kits = kits.iter().zip(&answer.kits).filter(|(kit, _)| !nothing_to_set(kit));
+    for (kit, answered) in kits {
+        match &answered.outcome {
+            KitOutcome::Sits(sits) if known.out_by_rule(&known.offered(kit), sits).is_none() => {
+                rows.push(kit_row(&answered.kit, sits, state));
+            }
+            _ => out += 1,
+        }
+    }
+    let state = load_state(language, state);
+    text += &language.pick(
+        format!("\nKits that can be fitted: drop against today and level {state}, travel fully laden\n"),
+        format!(
+            "\nSätze, die passen: Tieferlegung gegenüber heute und Niveau {state}, Federweg voll beladen\n"
+        ),
+    );
+    let header = language.pick(
+        ["kit", "drop mm", "level mm", "least to metal mm", "STOP", "look at it", "notes"],
+        ["Satz", "tiefer mm", "Niveau mm", "bis Metall mm", "HALT", "ansehen", "Hinweise"],
+    );
+    text += &format!("{}\n", table(&header, rows.into_iter()));
+    if out > 0 {
+        text += &language.pick(
+            format!("{} out by a rule: archgap shortlist says which.\n", counted(out, "kit is", "kits are")),
+            format!(
+                "{} nach einer Regel aus: archgap shortlist sagt welcher.\n",
+                counted(out, "Satz scheidet", "Sätze scheiden")
+            ),
+        );
+    }
+    text + language.pick(
+        "--kit ID for everything about one kit, --all for every kit in every load state.",
+        "--kit ID zeigt alles zu einem Satz, --all jeden Satz in jedem Ladezustand.",
+    )
+}
+
+fn today(today: &FitmentAnswer, language: Language) -> String {
+    let pair = |sit: &Sit, axle: usize| {
+        let [left, right] = [2 * axle, 2 * axle + 1].map(|i| &sit.corners[i].arch_height_mm);
+        format!("{} {} ± {}", whole(left.value), whole(right.value), whole(left.half_width()))
+    };
+    let rows = today.states.iter().map(|sit| {
+        vec![
+            load_state(language, sit.state).to_owned(),
+            pair(sit, 0),
+            pair(sit, 1),
+            ranged(&sit.level_mm),
+            format!("{} {}", whole(sit.lean_mm[0].value), whole(sit.lean_mm[1].value)),
+            ranged(&least_to_metal(sit)),
+        ]
+    });
+    let header = language.pick(
+        ["load state", "front arches mm", "rear arches mm", "level mm", "lean mm", "least to metal mm"],
+        ["Ladezustand", "Radläufe vorn mm", "hinten mm", "Niveau mm", "Schiefstand mm", "bis Metall mm"],
+    );
+    table(&header, rows)
+}
+
+fn kit_row(kit: &str, sits: &FitmentAnswer, state: LoadState) -> Vec<String> {
+    let (sit, laden) = (&sits.states[state as usize], &sits.states[LoadState::FullyLaden as usize]);
+    let count = |weight: Weight| match sits.remarks.iter().filter(|r| r.weight == weight).count() {
+        0 => "-".to_owned(),
+        count => count.to_string(),
+    };
+    vec![
+        kit.to_owned(),
+        sit.mean_drop_against_today_mm.as_ref().map_or_else(|| "-".to_owned(), ranged),
+        ranged(&sit.level_mm),
+        ranged(&least_to_metal(laden)),
+        count(Weight::Stop),
+        count(Weight::LookAtIt),
+        count(Weight::Note),
+    ]
+}
+
+fn everything(answer: &Answer, in_full: bool, language: Language) -> String {
+    let today = language.pick("TODAY", "HEUTE");
+    let mut text = format!("\n{}\n", folded(wording::level_and_pitch(language), 0));
+    text += &format!("\n{today}\n{}", fitment_in_full(&answer.today, language));
+    for kit in &answer.kits {
+        let family = wording::family(language, kit.family);
+        text += &format!("\n{} — {} ({}, {family})\n", kit.kit, kit.name, kit.maker);
+        text += &collars(&kit.collars, language);
+        text += &match &kit.outcome {
+            KitOutcome::CannotBeComputed(why) => {
+                format!("  {}: {why}\n", language.pick("cannot be computed", "nicht berechenbar"))
+            }
+            KitOutcome::Sits(fitment) if in_full => fitment_in_full(fitment, language),
+            KitOutcome::Sits(fitment) => fitment_in_short(fitment, language),
+        };
+    }
+    let sit = answer.kits.iter().find_map(kit_sit).unwrap_or(&answer.today.states[0]);
+    let weakest = sit.corners[0].arch_height_mm.weakest_evidence();
+    text + &format!("\n{}\n", folded(&wording::legend(language, weakest), 0))
+}
+
 /// Where the collars are for these figures, one line an axle.
-fn collars(settings: &[CollarSetting]) -> String {
+fn collars(settings: &[CollarSetting], language: Language) -> String {
     let at = |left: &str| {
         let setting = settings.iter().find(|setting| setting.corner == left)?;
-        let axle = left.split(' ').next()?;
-        Some(format!("{axle} {} mm", fixed(setting.position_mm, 1)))
+        let axle = wording::axle_named(language, left.split(' ').next()?);
+        Some(format!("{axle} {} mm", fixed(language, setting.position_mm, 1)))
     };
     let places: Vec<String> = ["front left", "rear left"].iter().filter_map(|left| at(left)).collect();
     if places.is_empty() {
         return String::new();
     }
-    let words = format!("  collars set for the aim: {} from the datum (archgap set-up)", places.join(", "));
+    let places = places.join(language.pick(", ", "; "));
+    let words = language.pick(
+        format!("  collars set for the aim: {places} from the datum (archgap set-up)"),
+        format!("  Versteller auf das Ziel gestellt: {places} ab Bezugsfläche (archgap set-up)"),
+    );
     format!("{}\n", folded(&words, 4))
 }
 
@@ -79,17 +205,11 @@ fn kit_sit(kit: &KitAnswer) -> Option<&Sit> {
     }
 }
 
-fn weight(answer: &Answer) -> String {
+fn weight(answer: &Answer, language: Language) -> String {
     let order = &answer.weight;
-    let mut text = format!(
-        "Mass in running order {} kg ({}), payload {} kg.\n",
-        fixed(order.mass_in_running_order_kg.value, 0),
-        order.mass_in_running_order_kg.evidence.words(),
-        fixed(order.payload_kg.value, 0)
-    );
     let row = |state: &StateWeight| {
         vec![
-            state.state.name().to_owned(),
+            load_state(language, state.state).to_owned(),
             ranged(&state.gross_kg),
             ranged(&state.gross_margin_kg),
             ranged(&state.axle_load_kg[0]),
@@ -98,205 +218,147 @@ fn weight(answer: &Answer) -> String {
             ranged(&state.axle_margin_kg[1]),
         ]
     };
-    let header = ["load state", "gross kg", "left to plate", "front axle kg", "left", "rear axle kg", "left"];
-    text += &table(&header, order.states.iter().map(row));
-    text += "\n";
+    let header = language.pick(
+        ["load state", "gross kg", "left to plate", "front axle kg", "left", "rear axle kg", "left"],
+        ["Ladezustand", "gesamt kg", "bis zulässig", "Achse vorn kg", "frei", "Achse hinten kg", "frei"],
+    );
+    let mut text = format!("{}\n", wording::running_order(language, order));
+    text += &format!("{}\n", table(&header, order.states.iter().map(row)));
     for weighed in &order.weighed {
-        let [front, rear] = weighed.unexplained_axle_kg;
-        let words = format!(
-            "Weighed {}: front {:.0} kg, rear {:.0} kg; by the load list {:.0} and {:.0} kg. Unexplained mass: front {front:+.0} kg, rear {rear:+.0} kg.",
-            weighed.state.name(),
-            weighed.weighed_axle_kg[0],
-            weighed.weighed_axle_kg[1],
-            weighed.listed_axle_kg[0],
-            weighed.listed_axle_kg[1],
-        );
-        text += &format!("{}\n", folded(&words, 2));
+        text += &format!("{}\n", folded(&wording::weighed(language, weighed), 2));
     }
     text
 }
 
-fn as_found(axles: &[AsFoundAxle]) -> String {
-    let mut text = String::new();
-    for axle in axles {
-        let verdict = if axle.told_apart {
-            "weighing has told the two apart"
-        } else {
-            "heights alone cannot tell the two apart: weigh it"
-        };
-        let words = format!(
-            "As found, {}: arch height {:.0} mm, {:+.0} mm against new original springs under the listed load. Alone it would take {:+.0} kg over the axle, or springs {:.1} mm shorter. Believed now: {} kg not listed and {:.1} ± {:.1} mm of sag; {verdict}.",
-            axle.axle,
-            axle.found_arch_height_mm,
-            axle.difference_mm,
-            axle.load_alone_kg,
-            axle.sag_alone_mm,
-            ranged(&axle.unlisted_load_kg),
-            axle.sag_mm.value,
-            axle.sag_mm.half_width(),
-        );
-        text += &format!("{}\n", folded(&words, 2));
-    }
-    text
-}
-
-fn fitment_in_full(fitment: &FitmentAnswer) -> String {
-    let mut text = remarks(&fitment.remarks);
+fn fitment_in_full(fitment: &FitmentAnswer, language: Language) -> String {
+    let mut text = remarks(&fitment.remarks, language);
     for sit in &fitment.states {
-        let words = format!("{}: {}", capitalised(sit.state.name()), body_words(sit));
-        text += &format!("\n{}\n", folded(&words, 2));
-        text += &heights(sit);
-        text += "\n";
-        text += &travels(sit);
-        text += "\n";
+        let state = capitalised(load_state(language, sit.state));
+        text += &format!("\n{}\n", folded(&format!("{state}: {}", wording::body(language, sit)), 2));
+        text += &format!("{}\n{}\n", heights(sit, language), travels(sit, language));
     }
     if let Some(sit) = fitment.states.first() {
-        for corner in [&sit.corners[0], &sit.corners[2]] {
-            text += &widened(
-                &format!("{} arch height {}", corner.corner, sit.state.name()),
-                &corner.arch_height_mm,
-            );
+        let state = load_state(language, sit.state);
+        for i in [0, 2] {
+            let corner = wording::corner(language, i);
+            let what = language
+                .pick(format!("{corner} arch height {state}"), format!("Radlaufhöhe {corner}, {state}"));
+            let words = wording::widened(language, &what, &sit.corners[i].arch_height_mm);
+            text += &format!("{}\n", folded(&words, 2));
         }
     }
     text
 }
 
-fn body_words(sit: &Sit) -> String {
-    let nose = if sit.body_pitch_deg.value < 0.0 { "nose-up" } else { "nose-down" };
-    let tail = if sit.level_mm.value < 0.0 { "tail down" } else { "tail up" };
-    format!(
-        "level {} mm ({tail}), lean front {} mm, rear {} mm, body pitch {} ± {}° {nose}",
-        ranged(&sit.level_mm),
-        ranged(&sit.lean_mm[0]),
-        ranged(&sit.lean_mm[1]),
-        fixed(sit.body_pitch_deg.value.abs(), 2),
-        fixed(sit.body_pitch_deg.half_width(), 2)
-    )
+fn dash(figure: Option<&Figure>, shown: impl Fn(&Figure) -> String) -> String {
+    figure.map_or_else(|| "-".to_owned(), shown)
 }
 
-fn heights(sit: &Sit) -> String {
-    let row = |corner: &CornerSit| {
+fn heights(sit: &Sit, language: Language) -> String {
+    let rows = sit.corners.iter().enumerate().map(|(i, corner)| {
         vec![
-            corner.corner.to_owned(),
+            wording::corner(language, i).to_owned(),
             ranged(&corner.arch_height_mm),
-            format!("{} to {}", fixed(corner.lowest_rest_mm, 0), fixed(corner.highest_rest_mm, 0)),
+            span(language, corner.lowest_rest_mm, corner.highest_rest_mm, 0),
             ranged(&corner.arch_gap_mm),
             ranged(&corner.lip_height_above_ground_mm),
             ranged(&corner.corner_load_kg),
-            corner.drop_against_today_mm.as_ref().map_or_else(|| "-".to_owned(), ranged),
+            dash(corner.drop_against_today_mm.as_ref(), ranged),
             ranged(&corner.drop_against_original_mm),
         ]
-    };
-    let header = [
-        "corner",
-        "arch height mm",
-        "friction band",
-        "arch gap mm",
-        "lip over ground",
-        "load kg",
-        "drop to today",
-        "drop to new",
-    ];
-    table(&header, sit.corners.iter().map(row))
+    });
+    let header = language.pick(
+        [
+            "corner",
+            "arch height mm",
+            "friction band",
+            "arch gap mm",
+            "lip over ground",
+            "load kg",
+            "drop to today",
+            "drop to new",
+        ],
+        [
+            "Ecke",
+            "Radlauf mm",
+            "Reibung mm",
+            "Spalt mm",
+            "über Boden",
+            "Last kg",
+            "tiefer als heute",
+            "tiefer als neu",
+        ],
+    );
+    table(&header, rows)
 }
 
-fn travels(sit: &Sit) -> String {
-    let row = |corner: &CornerSit| {
+fn travels(sit: &Sit, language: Language) -> String {
+    let end = |figure: &Figure, end| format!("{}, {}", ranged(figure), wording::travel_end(language, end));
+    let rows = sit.corners.iter().enumerate().map(|(i, corner)| {
         let travel = &corner.travel;
         vec![
-            corner.corner.to_owned(),
-            optional_ranged(travel.free_bump_travel_mm.as_ref()),
-            optional_ranged(travel.bump_travel_to_twice_static_mm.as_ref()),
-            format!("{}, {}", ranged(&travel.bump_travel_to_metal_mm), travel.bump_ends_at),
-            format!("{}, {}", ranged(&travel.rebound_travel_mm), travel.rebound_ends_at),
-            optional_ranged(travel.captive_in_hand_mm.as_ref()),
+            wording::corner(language, i).to_owned(),
+            optional_ranged(language, travel.free_bump_travel_mm.as_ref()),
+            optional_ranged(language, travel.bump_travel_to_twice_static_mm.as_ref()),
+            end(&travel.bump_travel_to_metal_mm, travel.bump_ends_at),
+            end(&travel.rebound_travel_mm, travel.rebound_ends_at),
+            optional_ranged(language, travel.captive_in_hand_mm.as_ref()),
         ]
-    };
-    let header =
-        ["corner", "free bump mm", "to twice load", "bump to metal mm", "rebound mm", "captive in hand mm"];
-    table(&header, sit.corners.iter().map(row))
+    });
+    let header = language.pick(
+        ["corner", "free bump mm", "to twice load", "bump to metal mm", "rebound mm", "captive in hand mm"],
+        ["Ecke", "frei ein mm", "bis doppelte Last", "ein bis Metall mm", "aus mm", "Feder gespannt mm"],
+    );
+    table(&header, rows)
 }
 
-fn fitment_in_short(fitment: &FitmentAnswer) -> String {
+fn fitment_in_short(fitment: &FitmentAnswer, language: Language) -> String {
     let pair = |sit: &Sit, of: &dyn Fn(&CornerSit) -> String| {
-        let (left, right) = (of(&sit.corners[0]), of(&sit.corners[1]));
-        let (rear_left, rear_right) = (of(&sit.corners[2]), of(&sit.corners[3]));
+        let [left, right, rear_left, rear_right] = [0, 1, 2, 3].map(|i| of(&sit.corners[i]));
         format!("{left} {right}\n{rear_left} {rear_right}")
     };
+    let number = |figure: Option<&Figure>| dash(figure, |figure| whole(figure.value));
     let row = |sit: &Sit| {
+        let spread = |i: usize| whole(sit.corners[i].arch_height_mm.half_width());
         vec![
-            sit.state.name().to_owned(),
-            pair(sit, &|corner| fixed(corner.arch_height_mm.value, 0)),
-            format!(
-                "± {}\n± {}",
-                fixed(sit.corners[0].arch_height_mm.half_width(), 0),
-                fixed(sit.corners[2].arch_height_mm.half_width(), 0)
-            ),
-            pair(sit, &|corner| {
-                corner.drop_against_today_mm.as_ref().map_or_else(|| "-".to_owned(), |f| fixed(f.value, 0))
-            }),
+            load_state(language, sit.state).to_owned(),
+            pair(sit, &|corner| whole(corner.arch_height_mm.value)),
+            format!("± {}\n± {}", spread(0), spread(2)),
+            pair(sit, &|corner| number(corner.drop_against_today_mm.as_ref())),
             ranged(&sit.level_mm),
-            pair(sit, &|corner| {
-                corner
-                    .travel
-                    .free_bump_travel_mm
-                    .as_ref()
-                    .map_or_else(|| "-".to_owned(), |f| fixed(f.value, 0))
-            }),
-            pair(sit, &|corner| fixed(corner.travel.bump_travel_to_metal_mm.value, 0)),
-            pair(sit, &|corner| {
-                corner
-                    .travel
-                    .captive_in_hand_mm
-                    .as_ref()
-                    .map_or_else(|| "n/a".to_owned(), |f| fixed(f.value, 0))
-            }),
+            pair(sit, &|corner| number(corner.travel.free_bump_travel_mm.as_ref())),
+            pair(sit, &|corner| whole(corner.travel.bump_travel_to_metal_mm.value)),
+            pair(sit, &|corner| number(corner.travel.captive_in_hand_mm.as_ref())),
         ]
     };
-    let header = [
-        "load state",
-        "arch heights mm",
-        "range",
-        "drop/today mm",
-        "level mm",
-        "free bump mm",
-        "to metal mm",
-        "captive mm",
-    ];
-    format!("{}{}\n", remarks(&fitment.remarks), table(&header, fitment.states.iter().map(row)))
-}
-
-fn remarks(remarks: &[Remark]) -> String {
-    remarks
-        .iter()
-        .map(|r| format!("{}\n", folded(&format!("  {}: {}", r.weight.words(), r.words), 4)))
-        .collect()
-}
-
-fn widened(what: &str, figure: &Figure) -> String {
-    let causes: Vec<String> = figure
-        .widened_by
-        .iter()
-        .map(|c| {
-            let share = 100.0 * c.share;
-            let narrower = fixed(c.half_width_without, 1);
-            format!(
-                "{} ({share:.0} %, {}; {} and ± {narrower} mm is left)",
-                c.cause,
-                c.evidence.words(),
-                c.remedy
-            )
-        })
-        .collect();
-    format!("{}\n", folded(&format!("The range of the {what} comes from: {}.", causes.join("; ")), 2))
-}
-
-fn legend(sit: &Sit) -> String {
-    let weakest = sit.corners[0].arch_height_mm.weakest_evidence().words();
-    let words = format!(
-        "Figures are computed (weakest input: {weakest}) with the range in which the truth lies nine times out of ten. Pairs are left and right, front above rear. The friction band is where dry friction lets the van come to rest. Drop is positive downwards. Springs under load, vehicle supports, brakes, lamps and plated limits: the makers' instructions, local codes and licensed practice come first."
+    let header = language.pick(
+        [
+            "load state",
+            "arch heights mm",
+            "range",
+            "drop/today mm",
+            "level mm",
+            "free bump mm",
+            "to metal mm",
+            "captive mm",
+        ],
+        [
+            "Ladezustand",
+            "Radläufe mm",
+            "Spanne",
+            "tiefer mm",
+            "Niveau mm",
+            "frei ein mm",
+            "bis Metall mm",
+            "Feder gespannt mm",
+        ],
     );
-    format!("\n{}\n", folded(&words, 0))
+    let remarks = remarks(&fitment.remarks, language);
+    format!("{remarks}{}\n", table(&header, fitment.states.iter().map(row)))
+}
+
+fn remarks(remarks: &[Remark], language: Language) -> String {
+    remarks.iter().map(|remark| super::remark_line(remark, language)).collect()
 }
 
 fn capitalised(words: &str) -> String {

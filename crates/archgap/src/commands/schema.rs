@@ -9,10 +9,7 @@ pub(crate) fn run(kind: &str) -> Result<String, Trouble> {
     let found = Kind::CHOICES.iter().find(|(name, _)| *name == kind);
     let Some((_, kind)) = found else {
         let names: Vec<&str> = Kind::CHOICES.iter().map(|(name, _)| *name).collect();
-        return Err(Trouble::NotFound(format!(
-            "{kind}: found no such kind, allowed one of {}",
-            names.join(", ")
-        )));
+        return Err(Trouble::wrong_name("kind", kind, format!("one of {}", names.join(", "))));
     };
     json_of(&kind.schema())
 }

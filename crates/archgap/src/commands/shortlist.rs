@@ -1,16 +1,21 @@
 //! `archgap shortlist ENQUIRY.toml` and `archgap compare ENQUIRY.toml A B`
 
 use workshop::answer::KnownVan;
+use workshop::catalogue::Catalogue;
 use workshop::enquiry::{Wish, WishKind};
 use workshop::facts::Language;
-use workshop::fitting::{RuleSays, Verdict};
+use workshop::fitting::{AskNext, Verdict};
 use workshop::kit::KitFamily;
-use workshop::shortlist::{KitOption, OutKit, Shortlist, compared, shortlist};
+use workshop::shortlist::{KitOption, OutKit, Shortlist, compared, part_name, shortlist};
+use workshop::wording::{self, Said, load_state, ranged, says, whole};
 
 use super::json_of;
 use crate::By;
 use crate::data::{DataSource, Trouble};
-use crate::tables::{fixed, folded, ranged, table};
+use crate::tables::{folded, table};
+
+/// Combinations that are listed.
+const MOST_TOGETHER: usize = 5;
 
 pub(crate) fn run(
     source: &DataSource,
@@ -19,19 +24,21 @@ pub(crate) fn run(
     language: Language,
     json: bool,
 ) -> Result<String, Trouble> {
-    let (listed, wish) = listed(source, named, by)?;
-    if json { json_of(&listed) } else { Ok(shown(&listed, &wish, language)) }
+    let catalogue = source.catalogue()?;
+    let (listed, wish) = listed(source, &catalogue, named, by)?;
+    if json { json_of(&listed) } else { Ok(shown(&catalogue, &listed, &wish, language)) }
 }
 
 /// `archgap compare`: what changes if B is chosen instead of A.
 pub(crate) fn compare(
     source: &DataSource,
     named: &str,
-    a: &str,
-    b: &str,
+    [a, b]: [&str; 2],
+    language: Language,
     json: bool,
 ) -> Result<String, Trouble> {
-    let (listed, _) = listed(source, named, None)?;
+    let catalogue = source.catalogue()?;
+    let (listed, _) = listed(source, &catalogue, named, None)?;
     let found = |id: &str| {
         listed.options.iter().find(|option| option.kit == id).ok_or_else(|| {
             let out = listed.out.iter().find(|out| out.kit == id);
@@ -41,22 +48,30 @@ pub(crate) fn compare(
             );
             let single = listed.options.iter().filter(|option| option.family != KitFamily::Combination);
             let ids: Vec<&str> = single.map(|option| option.kit.as_str()).collect();
-            Trouble::NotFound(format!("compare: found {found}, allowed one of {}", ids.join(", ")))
+            Trouble::WrongName {
+                field: "compare".to_owned(),
+                found,
+                allowed: format!("one of {}", ids.join(", ")),
+            }
         })
     };
-    let words = compared(found(a)?, found(b)?);
+    let comparison = compared(&catalogue, found(a)?, found(b)?);
     if json {
-        return json_of(&words);
+        return json_of(&comparison);
     }
-    Ok(format!(
-        "{b} instead of {a}:\n{}",
-        words.iter().map(|w| folded(&format!("  {w}"), 4)).collect::<Vec<_>>().join("\n")
-    ))
+    let changes = comparison.changes.iter();
+    let lines: Vec<String> =
+        changes.map(|change| folded(&format!("  {}", change.words(language)), 4)).collect();
+    Ok(format!("{b} {} {a}:\n{}", language.pick("instead of", "statt"), lines.join("\n")))
 }
 
-fn listed(source: &DataSource, named: &str, by: Option<By>) -> Result<(Shortlist, Wish), Trouble> {
-    let catalogue = source.catalogue()?;
-    let enquiry = source.enquiry(&catalogue, named)?;
+fn listed(
+    source: &DataSource,
+    catalogue: &Catalogue,
+    named: &str,
+    by: Option<By>,
+) -> Result<(Shortlist, Wish), Trouble> {
+    let enquiry = source.enquiry(catalogue, named)?;
     let mut wish = enquiry.wish;
     match by {
         Some(By::Drop) => wish.kind = WishKind::Drop,
@@ -64,16 +79,97 @@ fn listed(source: &DataSource, named: &str, by: Option<By>) -> Result<(Shortlist
         Some(By::Travel) => wish.kind = WishKind::Travel,
         None => {}
     }
-    Ok((shortlist(&KnownVan::of(&catalogue, &enquiry)?, &wish)?, wish))
+    Ok((shortlist(&KnownVan::of(catalogue, &enquiry)?, &wish)?, wish))
 }
 
-fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
-    let wished = match wish.kind {
-        WishKind::Drop => format!("a drop of {} mm against today", fixed(wish.drop_against_today_mm, 0)),
-        WishKind::Level => "a level load floor".to_owned(),
-        WishKind::Travel => "bump travel left before metal, fully laden".to_owned(),
-    };
-    let row = |(k, option): (usize, &KitOption)| {
+fn shown(catalogue: &Catalogue, listed: &Shortlist, wish: &Wish, language: Language) -> String {
+    let mut text = String::new();
+    let whatever = language.pick("STOP, whatever is fitted", "HALT, gleich was verbaut wird");
+    for stop in &listed.stops_today {
+        text += &line(0, &format!("{whatever}: {}", stop.words(language)));
+    }
+    let (together, single): (Vec<&KitOption>, Vec<&KitOption>) =
+        listed.options.iter().partition(|option| option.family == KitFamily::Combination);
+    let total = total_head(listed, language);
+    text += &format!("{}\n{}\n", head(wish, language), options(&single, &total, language));
+    if !together.is_empty() {
+        let count = together.len();
+        let best = &together[..count.min(MOST_TOGETHER)];
+        let head = language.pick(
+            format!("Springs with dampers of another kit, the best of {count}:"),
+            format!("Federn mit Dämpfern eines anderen Satzes, die besten von {count}:"),
+        );
+        text += &format!("{head}\n{}\n", options(best, &total, language));
+    }
+    text += &best(listed, &single, language);
+    if let Some(asked) = &listed.ask_next {
+        text += &line(2, &ask_next(asked, language));
+    }
+    text += language.pick("\nTo be read out:\n", "\nZum Vorlesen:\n");
+    for option in single.iter().take(3).chain(together.iter().take(1)) {
+        text += &line(2, &format!("{}: {}", option.kit, option.spoken.in_language(language)));
+        text += &rules(catalogue, &option.verdict, language);
+    }
+    text + &outs(listed, language)
+}
+
+fn outs(listed: &Shortlist, language: Language) -> String {
+    if listed.out.is_empty() {
+        return String::new();
+    }
+    let mut text = language.pick("\nOut:\n", "\nScheiden aus:\n").to_owned();
+    let (together, single): (Vec<&OutKit>, Vec<&OutKit>) =
+        listed.out.iter().partition(|out| out.kit.contains('+'));
+    for out in single {
+        let words = format!("{}: {}{}", out.kit, says(language, &out.because), further(out, language));
+        text += &line(2, &words);
+    }
+    if !together.is_empty() {
+        let count = together.len();
+        text += &language.pick(
+            format!("  and {count} of springs with dampers of another kit\n"),
+            format!("  und {count} aus Federn mit Dämpfern eines anderen Satzes\n"),
+        );
+    }
+    text
+}
+
+/// How many further rules put a kit out.
+fn further(out: &OutKit, language: Language) -> String {
+    match out.also.len() {
+        0 => String::new(),
+        count => language.pick(
+            format!(" And {}.", wording::counted(count, "further rule", "further rules")),
+            format!(" Und {}.", wording::counted(count, "weitere Regel", "weitere Regeln")),
+        ),
+    }
+}
+
+/// A folded line, indented.
+fn line(indent: usize, words: &str) -> String {
+    format!("{}\n", folded(&format!("{}{words}", " ".repeat(indent)), indent + 2))
+}
+
+fn head(wish: &Wish, language: Language) -> String {
+    let (mm, state) = (whole(wish.drop_against_today_mm), load_state(language, wish.state));
+    match wish.kind {
+        WishKind::Drop => language.pick(
+            format!("Kits by a drop of {mm} mm against today, {state}:"),
+            format!("Sätze nach einer Tieferlegung von {mm} mm gegenüber heute, {state}:"),
+        ),
+        WishKind::Level => language.pick(
+            format!("Kits by a level load floor, {state}:"),
+            format!("Sätze nach waagerechtem Ladeboden, {state}:"),
+        ),
+        WishKind::Travel => language.pick(
+            format!("Kits by bump travel left before metal, fully laden, {state}:"),
+            format!("Sätze nach Einfederweg bis Metall, voll beladen, {state}:"),
+        ),
+    }
+}
+
+fn options(options: &[&KitOption], total_head: &str, language: Language) -> String {
+    let rows = options.iter().enumerate().map(|(k, option)| {
         vec![
             format!("{}. {}", k + 1, option.kit.replace('+', "\n     + ")),
             ranged(&option.drop_against_today_mm),
@@ -81,94 +177,62 @@ fn shown(listed: &Shortlist, wish: &Wish, language: Language) -> String {
             ranged(&option.least_bump_travel_to_metal_mm),
             time(option),
             total(option, language),
-            mark(option),
+            mark(option, language).to_owned(),
         ]
-    };
-    let (together, single): (Vec<&KitOption>, Vec<&KitOption>) =
-        listed.options.iter().partition(|option| option.family == KitFamily::Combination);
-    let header = ["kit", "drop mm", "level mm", "metal laden", "ramp min", &total_head(listed), ""];
-    let mut text: String = listed
-        .stops_today
-        .iter()
-        .map(|words| format!("{}\n", folded(&format!("STOP, whatever is fitted: {words}"), 2)))
-        .collect();
-    text += &format!(
-        "Kits by {wished}, {}:\n{}\n",
-        wish.state.name(),
-        table(&header, single.iter().copied().enumerate().map(row))
+    });
+    let header = language.pick(
+        ["kit", "drop mm", "level mm", "metal laden", "ramp min", total_head, ""],
+        ["Satz", "tiefer mm", "Niveau mm", "Metall voll", "Bühne min", total_head, ""],
     );
-    if !together.is_empty() {
-        let best = together.iter().copied().take(MOST_TOGETHER).enumerate().map(row);
-        let head = format!("Springs with dampers of another kit, the best of {}:", together.len());
-        text += &format!("{head}\n{}\n", table(&header, best));
-    }
+    table(&header, rows)
+}
+
+fn best(listed: &Shortlist, single: &[&KitOption], language: Language) -> String {
+    let mut text = String::new();
+    let missing = language.pick("misses a wish", "lässt einen Wunsch offen");
     for option in single.iter().filter(|option| !option.misses.is_empty()) {
-        text += &format!(
-            "{}\n",
-            folded(&format!("  {} misses a wish: {}", option.kit, option.misses.join("; ")), 4)
-        );
+        let misses: Vec<String> = option.misses.iter().map(|miss| miss.words(language)).collect();
+        text += &line(2, &format!("{} {missing}: {}", option.kit, misses.join("; ")));
     }
-    for option in &single {
-        let notes = option.near_misses.iter().filter(|miss| !miss.decided).map(|miss| miss.words.clone());
+    for option in single {
+        let notes = option.near_misses.iter().filter(|miss| !miss.decided).map(|miss| &miss.words);
         let stays = option.stays.iter().filter(|_| option.family == KitFamily::Dampers);
-        let stays = stays.map(|words| words.in_language(language).to_owned());
         let anew = option.about.iter().filter(|_| option.to_buy.is_empty());
-        let anew = anew.map(|words| words.in_language(language).to_owned());
         for words in notes.chain(stays).chain(anew) {
-            text += &format!("{}\n", folded(&format!("  {}: {words}", option.kit), 4));
+            text += &line(2, &format!("{}: {}", option.kit, words.in_language(language)));
         }
     }
     for best in &listed.best_for {
-        text += &format!("  best for {}: {}\n", best.wish, best.kit);
+        let wish = WishKind::CHOICES.iter().find(|(name, _)| *name == best.wish);
+        let wish = wish.map_or(best.wish, |(_, wish)| wording::wish(language, *wish));
+        text += &format!("  {} {wish}: {}\n", language.pick("best for", "am besten für"), best.kit);
     }
     if let Some(kit) = &listed.best_value {
-        text += &format!("  best value within the wishes: {kit}\n");
-    }
-    if let Some(asked) = &listed.ask_next {
-        let words = format!(
-            "  Ask next: {} Look: {} It decides {} kits and changes parts or work of {}.",
-            asked.question.in_language(language),
-            asked.where_to_look.in_language(language),
-            asked.kits_in_or_out,
-            asked.kits_otherwise
-        );
-        text += &format!("{}\n", folded(&words, 4));
-    }
-    text += "\nTo be read out:\n";
-    for option in single.iter().take(3).chain(together.iter().take(1)) {
-        text += &format!("{}\n", folded(&format!("  {}: {}", option.kit, option.spoken), 4));
-        text += &rules(&option.verdict, language);
-    }
-    if !listed.out.is_empty() {
-        text += "\nOut:\n";
-    }
-    let (together, single): (Vec<&OutKit>, Vec<&OutKit>) =
-        listed.out.iter().partition(|out| out.kit.contains('+'));
-    for out in single {
-        text += &format!(
-            "{}\n",
-            folded(&format!("  {}: {}{}", out.kit, says(&out.because, language), further(out)), 4)
-        );
-    }
-    if !together.is_empty() {
-        text += &format!("  and {} of springs with dampers of another kit\n", together.len());
+        let words =
+            language.pick("best value within the wishes", "günstigster Satz, der alle Wünsche erfüllt");
+        text += &format!("  {words}: {kit}\n");
     }
     text
 }
 
-/// How many further rules put a kit out.
-fn further(out: &OutKit) -> String {
-    if out.also.is_empty() { String::new() } else { format!(" And by {} more.", out.also.len()) }
+fn ask_next(asked: &AskNext, language: Language) -> String {
+    let (question, look) = (asked.question.in_language(language), asked.where_to_look.in_language(language));
+    let (decides, changes) = (asked.kits_in_or_out, asked.kits_otherwise);
+    language.pick(
+        format!(
+            "Ask next: {question} Look: {look} It decides {decides} kits and changes parts or work of {changes}."
+        ),
+        format!(
+            "Als Nächstes fragen: {question} Hinschauen: {look} Das entscheidet über {decides} Sätze und ändert Teile oder Arbeit bei {changes}."
+        ),
+    )
 }
-
-/// Combinations that are listed.
-const MOST_TOGETHER: usize = 5;
 
 /// Typical time and the one that nine jobs in ten keep.
 fn time(option: &KitOption) -> String {
     option.ramp_time.as_ref().map_or_else(
         || "-".to_owned(),
-        |time| format!("{}-{}", fixed(time.typical_minutes, 0), fixed(time.nine_in_ten_minutes, 0)),
+        |time| format!("{}-{}", whole(time.typical_minutes), whole(time.nine_in_ten_minutes)),
     )
 }
 
@@ -176,55 +240,53 @@ fn time(option: &KitOption) -> String {
 fn total(option: &KitOption, language: Language) -> String {
     option.quote.as_ref().map_or_else(
         || "-".to_owned(),
-        |quote| {
-            let text = quote.currency.text(quote.total_minor, language);
-            text.replace(&quote.currency.code, "").trim().to_owned()
-        },
+        |quote| quote.currency.number(quote.total_minor.unsigned_abs(), language),
     )
 }
 
-fn total_head(listed: &Shortlist) -> String {
-    let code = listed.options.iter().find_map(|option| Some(&option.quote.as_ref()?.currency.code));
-    code.map_or_else(|| "total".to_owned(), |code| format!("total {code}"))
+fn total_head(listed: &Shortlist, language: Language) -> String {
+    let total = language.pick("total", "Summe");
+    let sign = listed.options.iter().find_map(|option| Some(option.quote.as_ref()?.currency.sign()));
+    sign.map_or_else(|| total.to_owned(), |sign| format!("{total} {sign}"))
 }
 
-fn mark(option: &KitOption) -> String {
-    let mark = if option.stopped {
-        "STOP"
+fn mark(option: &KitOption, language: Language) -> &'static str {
+    if option.stopped {
+        language.pick("STOP", "HALT")
     } else if option.unbeaten {
-        "unbeaten"
+        language.pick("unbeaten", "Spitze")
     } else {
         ""
+    }
+}
+
+fn rules(catalogue: &Catalogue, verdict: &Verdict, language: Language) -> String {
+    let mut text = String::new();
+    let mut add = |english: &'static str, german: &'static str, words: &str| {
+        text += &line(4, &format!("{}: {words}", language.pick(english, german)));
     };
-    mark.to_owned()
-}
-
-/// A rule's reason with what met it and its source.
-fn says(rule: &RuleSays, language: Language) -> String {
-    let because =
-        if rule.because.is_empty() { String::new() } else { format!(" ({})", rule.because.join("; ")) };
-    format!("{}{because} [{}]", rule.reason.in_language(language), rule.source)
-}
-
-fn rules(verdict: &Verdict, language: Language) -> String {
-    let mut lines = Vec::new();
     for warning in &verdict.warnings {
-        lines.push(format!("look at it: {}", says(warning, language)));
+        add("look at it", "ansehen", &says(language, warning));
     }
     for part in &verdict.parts {
-        lines.push(format!("also needed: {} × {}: {}", part.quantity, part.part, says(&part.says, language)));
+        let name = part_name(catalogue, &part.part);
+        let words =
+            format!("{} × {}: {}", part.quantity, name.in_language(language), says(language, &part.says));
+        add("also needed", "dazu nötig", &words);
     }
     for inspection in &verdict.inspections {
-        lines.push(format!("inspect: {}", says(inspection, language)));
+        add("inspect", "prüfen", &says(language, inspection));
     }
     for step in &verdict.steps {
-        lines.push(format!("step: {}", says(step, language)));
+        add("step", "Schritt", &says(language, step));
     }
     for caution in &verdict.cautions {
-        lines.push(format!("caution: {}", says(caution, language)));
+        add("caution", "Vorsicht", &says(language, caution));
     }
     for waits in &verdict.depends_on {
-        lines.push(format!("depends on {}: {}", waits.fact, waits.reason.in_language(language)));
+        let fact = catalogue.facts.iter().find(|fact| fact.id == waits.fact);
+        let question = fact.map_or(waits.fact.as_str(), |fact| fact.question.in_language(language));
+        add("depends on", "hängt ab von", &format!("{question} {}", waits.reason.in_language(language)));
     }
-    lines.iter().map(|line| format!("{}\n", folded(&format!("    {line}"), 6))).collect()
+    text
 }

@@ -1,8 +1,11 @@
-//! `archgap why ENQUIRY.toml --kit ID FIGURE`
+//! `archgap why ENQUIRY.toml --kit ID FIGURE`, and of a kit its `verdict`, `price` or `time`
 
 use workshop::answer::KnownVan;
+use workshop::catalogue::Catalogue;
+use workshop::facts::{Language, Words};
+use workshop::kit::Kit;
 use workshop::load_list::LoadState;
-use workshop::why::{Asked, Why};
+use workshop::why::{Asked, Place, Why};
 
 use super::json_of;
 use super::predict::kit_for;
@@ -10,58 +13,109 @@ use crate::data::{DataSource, Trouble};
 use crate::tables::folded;
 
 /// Corners on the command line, in corner order.
-const CORNERS: [&str; 4] = ["front_left", "front_right", "rear_left", "rear_right"];
+const CORNERS: [(&str, usize); 4] =
+    [("front_left", 0), ("front_right", 1), ("rear_left", 2), ("rear_right", 3)];
+
+/// What can be asked of a kit as a whole.
+const OF_A_KIT: [&str; 3] = ["verdict", "price", "time"];
 
 pub(crate) struct Question<'a> {
     pub(crate) enquiry: &'a str,
     pub(crate) kit: Option<&'a str>,
     pub(crate) figure: &'a str,
-    pub(crate) corner: &'a str,
+    pub(crate) corner: Option<&'a str>,
     pub(crate) state: Option<&'a str>,
 }
 
-pub(crate) fn run(source: &DataSource, question: &Question, json: bool) -> Result<String, Trouble> {
+pub(crate) fn run(
+    source: &DataSource,
+    question: &Question,
+    language: Language,
+    json: bool,
+) -> Result<String, Trouble> {
     let catalogue = source.catalogue()?;
     let enquiry = source.enquiry(&catalogue, question.enquiry)?;
-    let kit = question.kit.map(|id| kit_for(&catalogue, &enquiry.vehicle, id)).transpose()?;
-    let asked = one_of(question.figure, "figure", &Asked::CHOICES)?;
-    let corners: Vec<(&str, usize)> = CORNERS.iter().copied().zip(0..).collect();
-    let corner = one_of(question.corner, "corner", &corners)?;
-    let state = match question.state {
-        Some(name) => one_of(name, "state", &LoadState::CHOICES)?,
-        None => enquiry.wish.state,
+    let known = KnownVan::of(&catalogue, &enquiry)?;
+    let why = if OF_A_KIT.contains(&question.figure) {
+        of_a_kit(&known, &catalogue, question)?
+    } else {
+        of_a_figure(&known, &catalogue, question)?
     };
-    let why = KnownVan::of(&catalogue, &enquiry)?.why(kit.as_ref(), asked, corner, state)?;
-    if json { json_of(&why) } else { Ok(shown(&why)) }
+    if json {
+        return json_of(&why);
+    }
+    let default_corner = question.corner.is_none()
+        && Asked::CHOICES
+            .iter()
+            .any(|(name, asked)| *name == question.figure && asked.place() == Place::Corner);
+    let said = language
+        .pick("Front left, as no --corner is given.\n", "Vorn links, weil kein --corner angegeben ist.\n");
+    Ok(shown(&why, if default_corner { said } else { "" }, language))
 }
 
-fn one_of<T: Copy>(found: &str, what: &str, choices: &[(&str, T)]) -> Result<T, Trouble> {
-    choices.iter().find(|(name, _)| *name == found).map(|(_, choice)| *choice).ok_or_else(|| {
-        let names: Vec<&str> = choices.iter().map(|(name, _)| *name).collect();
-        Trouble::NotFound(format!("{what}: found \"{found}\", allowed one of {}", names.join(", ")))
+fn of_a_figure(known: &KnownVan, catalogue: &Catalogue, question: &Question) -> Result<Why, Trouble> {
+    let kit = question.kit.map(|id| kit_for(catalogue, &known.enquiry.vehicle, id)).transpose()?;
+    let kit = kit.as_ref();
+    let asked = one_of(question.figure, "figure", &Asked::CHOICES, &OF_A_KIT)?;
+    let corner = question.corner.map_or(Ok(0), |name| one_of(name, "corner", &CORNERS, &[]))?;
+    let state = match question.state {
+        Some(name) => one_of(name, "state", &LoadState::CHOICES, &[])?,
+        // the shortlist shows it fully laden
+        None if asked == Asked::LeastBumpTravelToMetal => LoadState::FullyLaden,
+        None => known.enquiry.wish.state,
+    };
+    Ok(known.why(kit, asked, corner, state)?)
+}
+
+fn of_a_kit(known: &KnownVan, catalogue: &Catalogue, question: &Question) -> Result<Why, Trouble> {
+    let what = question.figure;
+    let Some(id) = question.kit else {
+        return Err(Trouble::WrongName {
+            field: "kit".to_owned(),
+            found: "nothing".to_owned(),
+            allowed: format!("--kit ID, as a {what} is that of a kit"),
+        });
+    };
+    if what == "verdict" {
+        let kit = catalogue.offer(&known.enquiry.vehicle, id).map_or_else(|| any_kit(catalogue, id), Ok)?;
+        return Ok(known.why_verdict(&kit));
+    }
+    let kit = kit_for(catalogue, &known.enquiry.vehicle, id)?;
+    let why = if what == "price" { known.why_price(&kit)? } else { known.why_time(&kit)? };
+    why.ok_or_else(|| {
+        let allowed = format!("a kit that is in, as this one is out and has no {what}; ask for its verdict");
+        Trouble::wrong_name("kit", id, allowed)
     })
 }
 
-fn shown(why: &Why) -> String {
-    let value = why.value.as_ref().map_or_else(
-        || "not available".to_owned(),
-        |figure| {
-            format!(
-                "{:.1} ({:.1} to {:.1}), {}",
-                figure.value,
-                figure.low,
-                figure.high,
-                figure.evidence.words()
-            )
-        },
-    );
-    let block = |head: &str, lines: &mut dyn Iterator<Item = &str>| {
-        let lines: Vec<String> = lines.map(|line| folded(&format!("  - {line}"), 4)).collect();
+/// Any kit of the catalogue: that it is not sold for the van is a verdict too.
+fn any_kit(catalogue: &Catalogue, id: &str) -> Result<Kit, Trouble> {
+    catalogue.kit(id).cloned().ok_or_else(|| {
+        let ids: Vec<&str> = catalogue.kits.iter().map(|kit| kit.id.as_str()).collect();
+        Trouble::wrong_name("kit", id, format!("one of {}", ids.join(", ")))
+    })
+}
+
+fn one_of<T: Copy>(found: &str, what: &str, choices: &[(&str, T)], more: &[&str]) -> Result<T, Trouble> {
+    choices.iter().find(|(name, _)| *name == found).map(|(_, choice)| *choice).ok_or_else(|| {
+        let names: Vec<&str> = choices.iter().map(|(name, _)| *name).chain(more.iter().copied()).collect();
+        Trouble::wrong_name(what, found, format!("one of {}", names.join(", ")))
+    })
+}
+
+fn shown(why: &Why, said: &str, language: Language) -> String {
+    let block = |head: &str, lines: &[Words]| {
+        if lines.is_empty() {
+            return String::new();
+        }
+        let lines: Vec<String> =
+            lines.iter().map(|words| folded(&format!("  - {}", words.in_language(language)), 4)).collect();
         format!("\n{head}\n{}\n", lines.join("\n"))
     };
-    let mut text = format!("{}: {value}\n", why.figure);
-    text += &block("Inputs", &mut why.inputs.iter().map(String::as_str));
-    text += &block("Steps", &mut why.steps.iter().map(String::as_str));
-    text += &block("Equations and sources", &mut why.equations.iter().copied());
+    let (asked, answer) = (why.asked.in_language(language), why.answer.in_language(language));
+    let mut text = format!("{}\n{said}", folded(&format!("{asked}: {answer}"), 2));
+    text += &block(language.pick("Inputs", "Eingaben"), &why.inputs);
+    text += &block(language.pick("Steps", "Schritte"), &why.steps);
+    text += &block(language.pick("Equations and sources", "Gleichungen und Quellen"), &why.equations);
     text
 }

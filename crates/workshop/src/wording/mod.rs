@@ -1,0 +1,98 @@
+//! The one place where meaning becomes words: every sentence that people hear or read, its English and German form side
+//! by side.
+//!
+//! Answers hold what is meant, with its values; words are formed at the end, for the language that is asked for. What
+//! programs read has both: the meaning under its `kind`, and `words` in both languages beside it.
+
+mod bench;
+mod causes;
+mod compare;
+mod correction;
+mod names;
+mod numbers;
+mod prediction;
+mod remarks;
+mod rule;
+mod set_up;
+mod shortlist;
+pub(crate) mod why;
+
+pub use bench::BenchSays;
+pub use causes::{Cause, Remedy, Springs};
+pub use compare::Change;
+pub use correction::{Doubt, Exchange, Learned, Refusal, Suspicion, misfit};
+pub use names::{
+    axle, axle_named, corner, corner_named, evidence, family, load_state, plated, source, travel_end, weight,
+    wish,
+};
+pub use numbers::{counted, fixed, ranged, signed, span, whole, with_range};
+pub use prediction::{as_found, body, legend, level_and_pitch, running_order, weighed, widened};
+pub use remarks::{Axle, CollarEnd, KeptHigher, Meaning, OutsideAxleBand, Plate};
+pub(crate) use rule::BesideLimit;
+pub use rule::{Because, MetFigure, rule_figure, says};
+pub use set_up::{LeanSays, Setting, Side, aim, lean, settling, turns, unequal};
+pub use shortlist::{Miss, NotPriced, fitted_stays, spoken};
+
+use serde::Serialize;
+
+use crate::facts::{Language, Words};
+
+/// Something that can be put into words.
+pub trait Said {
+    /// Its words in a language.
+    fn words(&self, language: Language) -> String;
+}
+
+impl Language {
+    /// One of two forms.
+    pub fn pick<T>(self, english: T, german: T) -> T {
+        match self {
+            Self::English => english,
+            Self::German => german,
+        }
+    }
+}
+
+impl Words {
+    /// A text formed in both languages.
+    pub fn of(form: impl Fn(Language) -> String) -> Self {
+        Self { en: form(Language::English), de: form(Language::German) }
+    }
+}
+
+/// A meaning with its words beside it, as programs read it.
+#[derive(Serialize)]
+struct Spelt<'a, T> {
+    #[serde(flatten)]
+    meaning: &'a T,
+    words: Words,
+}
+
+impl<'a, T: Said> Spelt<'a, T> {
+    fn of(meaning: &'a T) -> Self {
+        Self { meaning, words: Words::of(|language| meaning.words(language)) }
+    }
+}
+
+/// Serialises a meaning and its words.
+pub(crate) fn spelt<T, S>(meaning: &T, serializer: S) -> Result<S::Ok, S::Error>
+where
+    T: Said + Serialize,
+    S: serde::Serializer,
+{
+    Spelt::of(meaning).serialize(serializer)
+}
+
+/// Serialises the words alone, in both languages.
+pub(crate) fn in_words<S: serde::Serializer>(meaning: &impl Said, serializer: S) -> Result<S::Ok, S::Error> {
+    Words::of(|language| meaning.words(language)).serialize(serializer)
+}
+
+/// Serialises a list of meanings, each with its words.
+pub(crate) fn all_spelt<T, S>(meanings: &[T], serializer: S) -> Result<S::Ok, S::Error>
+where
+    T: Said + Serialize,
+    S: serde::Serializer,
+{
+    serializer.collect_seq(meanings.iter().map(Spelt::of))
+}
