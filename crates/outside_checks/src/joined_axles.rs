@@ -226,7 +226,7 @@ fn leaf_tables() -> Computed {
     Ok(plain.into_iter().chain(fitted).collect())
 }
 
-const TRACK_M: f64 = 1.72;
+pub(crate) const TRACK_M: f64 = 1.72;
 const WHEEL_CENTRE_M: Point = [-3.45, 0.5 * TRACK_M, 0.33];
 const UPRIGHT_WHEEL: WheelHardpoints = WheelHardpoints {
     wheel_centre_m: WHEEL_CENTRE_M,
@@ -262,13 +262,8 @@ fn roll_rates(van: &FourCorners) -> Result<[f64; 2], Box<dyn Error>> {
     Ok([moment_nm / over_axle_rad, -moment_nm / moved.roll_rad])
 }
 
-fn leaf_roll_rate() -> Computed {
-    let case = Case {
-        id: "D12, roll rate of a leaf-sprung solid axle on its linkage",
-        source: "Gillespie, Fundamentals of Vehicle Dynamics, ch. 6: spring base, not track; here from the full balance, \
-                 the response to a weight moved from one side to the other",
-        mark: "recomputed",
-    };
+/// Flat leaves of 60 N/mm on a base of 1.00 m, tyres of 280 N/mm on a track of 1.72 m.
+pub(crate) fn leaf_van() -> Result<FourCorners, Box<dyn Error>> {
     let [x, _, z] = WHEEL_CENTRE_M;
     let (half_base_m, half_leaf_m) = (0.50, 0.65);
     let axle = LeafAxle::new(
@@ -286,11 +281,32 @@ fn leaf_roll_rate() -> Computed {
         },
         LeafFittings::default(),
     )?;
-    let [springs, with_tyres] = roll_rates(&van_on(&JoinedAxle::Leaves(Box::new(axle)), 60e3)?)?;
+    van_on(&JoinedAxle::Leaves(Box::new(axle)), 60e3)
+}
+
+fn leaf_roll_rate() -> Computed {
+    let case = Case {
+        id: "D12, roll rate of a leaf-sprung solid axle on its linkage",
+        source: "Gillespie, Fundamentals of Vehicle Dynamics, ch. 6: spring base, not track; here from the full balance, \
+                 the response to a weight moved from one side to the other",
+        mark: "recomputed",
+    };
+    let [springs, with_tyres] = roll_rates(&leaf_van()?)?;
     Ok(vec![
         case.check("springs 60 N/mm on a base of 1.00 m", "N m/rad", 30_000.0, springs, 0.1),
         case.check("with tyres 280 N/mm on 1.72 m in series", "N m/rad", 27_973.8, with_tyres, 0.1),
     ])
+}
+
+pub(crate) const BEAM_ARM_M: f64 = 0.45;
+
+/// A twist beam that twists with its arms alone: its shear centre lies on the bush line.
+pub(crate) fn trailing_beam_van() -> Result<FourCorners, Box<dyn Error>> {
+    let mut points = twist_beam_points()?;
+    points.wheel = UPRIGHT_WHEEL;
+    points.bush_m = [WHEEL_CENTRE_M[0] + BEAM_ARM_M, 0.58, 0.37];
+    points.shear_centre_m = [points.bush_m[0], points.bush_m[2]];
+    van_on(&twist_beam(points)?, 60e3)
 }
 
 fn twist_beam_roll_rate() -> Computed {
@@ -299,15 +315,10 @@ fn twist_beam_roll_rate() -> Computed {
         source: "virtual work: the beam twists by the roll times track over arm, K (T / L)²",
         mark: "recomputed",
     };
-    let arm_m = 0.45;
-    let mut points = twist_beam_points()?;
-    points.wheel = UPRIGHT_WHEEL;
-    points.bush_m = [WHEEL_CENTRE_M[0] + arm_m, 0.58, 0.37];
-    points.shear_centre_m = [points.bush_m[0], points.bush_m[2]];
-    let mut van = van_on(&twist_beam(points)?, 60e3)?;
+    let mut van = trailing_beam_van()?;
     let [without, _] = roll_rates(&van)?;
     van.bars[REAR] = Some(FittedBar::ThroughLinks(AntiRollBar { rate_nm_per_rad: 3_000.0 }));
     let [with, _] = roll_rates(&van)?;
-    let expected = 3_000.0 * (TRACK_M / arm_m).powi(2);
+    let expected = 3_000.0 * (TRACK_M / BEAM_ARM_M).powi(2);
     Ok(vec![case.check("beam of 3000 N m/rad, arm 450 mm", "N m/rad", expected, with - without, 0.1)])
 }

@@ -5,6 +5,7 @@
 //! mechanics to every one and the report in `docs/outside-checks.md` to what is computed.
 
 mod check;
+pub mod handling;
 pub mod joined_axles;
 pub mod linkage;
 pub mod masses;
@@ -21,6 +22,7 @@ pub fn subjects() -> Vec<(&'static str, Vec<Check>)> {
         ("Linkages", linkage::checks()),
         ("Joined axles", joined_axles::checks()),
         ("Rest on four corners", statics::checks()),
+        ("Roll, load transfer, stability", handling::checks()),
         ("Masses", masses::checks()),
         ("Springs", springs::checks()),
     ]

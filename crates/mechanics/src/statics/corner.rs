@@ -101,7 +101,7 @@ pub struct CornerForces {
 
 /// Derivatives of the energy of one corner's parts by the travel of its wheel and of the other one.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct EnergySlopes {
+pub(crate) struct EnergySlopes {
     /// By this wheel, by the other one, N.
     pub(super) first: [f64; 2],
     /// Twice by this wheel, by both, twice by the other, N/m.
@@ -129,6 +129,12 @@ impl EnergySlopes {
     fn in_heave(&self) -> ForceAndRate {
         let [aa, ab, bb] = self.second;
         ForceAndRate { force_n: self.first[0] + self.first[1], rate_n_per_m: aa + 2.0 * ab + bb }
+    }
+
+    /// Second derivative with the wheels moved in opposition, by the travel of one, N/m.
+    pub(crate) fn curvature_in_roll_n_per_m(&self) -> f64 {
+        let [aa, ab, bb] = self.second;
+        aa - 2.0 * ab + bb
     }
 }
 
@@ -260,7 +266,7 @@ impl Corner {
     }
 
     /// Energy slopes of all parts and of any added wheel force.
-    pub(super) fn energy_slopes(&self, travel: AxleTravel) -> EnergySlopes {
+    pub(crate) fn energy_slopes(&self, travel: AxleTravel) -> EnergySlopes {
         let mut sum = EnergySlopes { first: [self.wheel_force_n, 0.0], second: [0.0; 3] };
         for part in self.energy_slopes_by_part(travel) {
             for k in 0..2 {

@@ -174,7 +174,7 @@ impl FourCorners {
     }
 
     /// Energy slopes of the bar of an axle by the travel of its left and right wheel; zero where there is none.
-    pub(super) fn bar_slopes(&self, axle: usize, travel_m: &[f64; CORNERS]) -> EnergySlopes {
+    pub(crate) fn bar_slopes(&self, axle: usize, travel_m: &[f64; CORNERS]) -> EnergySlopes {
         let mut slopes = EnergySlopes::default();
         if let Some((rate_nm_per_rad, twist)) = self.bar_twist(axle, travel_m) {
             slopes.add(rate_nm_per_rad * twist.value, rate_nm_per_rad, &twist);
