@@ -7,6 +7,7 @@ use crate::assembly::{CannotStand, PreparedVan, SpringKnowledge};
 use crate::belief::{Belief, Origin, van_unknowns};
 use crate::calibration::{AsFoundAxle, calibrated, explained};
 use crate::catalogue::Catalogue;
+use crate::checks::{Check, Checked, checks};
 use crate::enquiry::{Enquiry, ScaleReading};
 use crate::facts::{KnownFacts, Language, NO_STOP, STRUT_TUBE_STOP};
 use crate::figure::{Evidence, Figure};
@@ -89,6 +90,8 @@ pub struct FitmentAnswer {
     pub states: Vec<Sit>,
     /// What must be stopped for or looked at.
     pub remarks: Vec<Remark>,
+    /// Everything held against a limit, what does not hold first.
+    pub checks: Vec<Check>,
 }
 
 /// How strongly a remark speaks.
@@ -249,14 +252,20 @@ impl<'a> KnownVan<'a> {
 
     /// How the van sits today.
     pub fn today(&self) -> FitmentAnswer {
-        let states = LoadState::ALL
-            .iter()
-            .map(|&state| self.sit(&self.fitted, &self.belief, state, &self.today[state as usize], None))
-            .collect();
-        let mut today = self.with_remarks(&self.fitted, states);
+        let sits = self.sits_today();
+        let (fitment, belief, solved) = (&self.fitted, &self.belief, self.today.as_slice());
+        let checks = checks(&Checked { known: self, fitment, belief, solved, sits: &sits });
+        let mut today = self.with_remarks(fitment, sits, checks);
         today.remarks.splice(0..0, self.doubts.iter().cloned().map(Remark::look_at_it));
         today.remarks.sort_by_key(|remark| remark.weight);
         today
+    }
+
+    fn sits_today(&self) -> Vec<Sit> {
+        LoadState::ALL
+            .iter()
+            .map(|&state| self.sit(&self.fitted, &self.belief, state, &self.today[state as usize], None))
+            .collect()
     }
 
     fn sit(
@@ -294,14 +303,26 @@ impl<'a> KnownVan<'a> {
     /// When it finds no rest.
     pub fn sits_on(&self, fitment: &Fitment) -> Result<FitmentAnswer, CannotStand> {
         let belief = self.belief_with(fitment);
-        let states = LoadState::ALL
+        Ok(self.described(fitment, &belief, &self.solved_on(fitment, &belief)?))
+    }
+
+    /// The van on a fitment with kit parts in every load state.
+    pub(crate) fn solved_on(&self, fitment: &Fitment, belief: &Belief) -> Result<Vec<Solved>, CannotStand> {
+        LoadState::ALL
             .iter()
-            .map(|&state| {
-                let solved = fitment.solved(&self.van, &self.carried(state), &belief, state)?;
-                Ok(self.sit(fitment, &belief, state, &solved, Some(&self.today[state as usize])))
-            })
-            .collect::<Result<Vec<Sit>, CannotStand>>()?;
-        Ok(self.with_remarks(fitment, states))
+            .map(|&state| fitment.solved(&self.van, &self.carried(state), belief, state))
+            .collect()
+    }
+
+    /// All that is said of a fitment with kit parts that was solved in every load state.
+    pub(crate) fn described(&self, fitment: &Fitment, belief: &Belief, solved: &[Solved]) -> FitmentAnswer {
+        let sit = |&state: &LoadState| {
+            let today = &self.today[state as usize];
+            self.sit(fitment, belief, state, &solved[state as usize], Some(today))
+        };
+        let sits: Vec<Sit> = LoadState::ALL.iter().map(sit).collect();
+        let checks = checks(&Checked { known: self, fitment, belief, solved, sits: &sits });
+        self.with_remarks(fitment, sits, checks)
     }
 
     /// A fitment with its bushes clamped anew at its ride height on the ramp.
@@ -326,13 +347,11 @@ impl<'a> KnownVan<'a> {
     /// A kit on this van, its collars set for the aim of the enquiry.
     pub fn kit(&self, kit: &Kit) -> KitAnswer {
         let kit = &self.offered(kit);
-        let (collars, outcome) = match self.set_up(kit) {
-            Ok(set_up) => {
-                let mut fitment = set_up.result;
-                fitment.remarks.extend(set_up.limits);
+        let (collars, outcome) = match self.set(kit) {
+            Ok((mut fitment, collars)) => {
                 fitment.remarks.extend(self.axle_band_remarks(kit));
                 fitment.remarks.sort_by_key(|remark| remark.weight);
-                (set_up.collars, KitOutcome::Sits(fitment))
+                (collars, KitOutcome::Sits(fitment))
             }
             Err(why) => (Vec::new(), KitOutcome::CannotBeComputed(why.to_string())),
         };
@@ -363,7 +382,7 @@ impl<'a> KnownVan<'a> {
         let order = &self.van.sheet.running_order;
         let running_kg = order.front_axle_kg + order.rear_axle_kg;
         let grade = self.van.grade;
-        let states = self.today().states;
+        let states = self.sits_today();
         WeightAnswer {
             mass_in_running_order_kg: Figure::exact(running_kg, Evidence::MakersFigure),
             payload_kg: Figure::exact(grade.plated_gross_kg - running_kg, Evidence::Computed),
@@ -417,7 +436,7 @@ impl<'a> KnownVan<'a> {
             .collect()
     }
 
-    fn with_remarks(&self, fitment: &Fitment, states: Vec<Sit>) -> FitmentAnswer {
+    fn with_remarks(&self, fitment: &Fitment, states: Vec<Sit>, checks: Vec<Check>) -> FitmentAnswer {
         let mut remarks = Vec::new();
         for sit in &states {
             self.limit_remarks(sit, &mut remarks);
@@ -435,7 +454,7 @@ impl<'a> KnownVan<'a> {
             }
         }
         remarks.sort_by_key(|remark| remark.weight);
-        FitmentAnswer { states, remarks }
+        FitmentAnswer { states, remarks, checks }
     }
 
     fn limit_remarks(&self, sit: &Sit, remarks: &mut Vec<Remark>) {

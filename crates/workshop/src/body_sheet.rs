@@ -5,6 +5,8 @@
 
 use crate::document::{Fields, Range, range};
 use crate::linkage_sheet::POINT_MM;
+use crate::load_list::CarriedItem;
+use crate::units::mm_from_m;
 
 /// Body of a van class.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -68,6 +70,14 @@ pub struct TowBallSheet {
     pub centre_mm: [f64; 3],
     /// Greatest load on it, kg.
     pub greatest_load_kg: f64,
+}
+
+impl TowBallSheet {
+    /// Whether a load lies within a distance of the ball, seen from above, mm.
+    pub fn carries(&self, carried: &CarriedItem, within_mm: f64) -> bool {
+        let [x_m, y_m, _] = carried.item.place.point_m();
+        (mm_from_m(x_m) - self.centre_mm[0]).hypot(mm_from_m(y_m) - self.centre_mm[1]) <= within_mm
+    }
 }
 
 const AIM_PERCENT: Range = range(-5.0, 0.0);

@@ -178,6 +178,20 @@ impl KnownVan<'_> {
         self.set_up_sheet(kit, &aim, self.aimed_arch_m(&aim), &fitment, limits)
     }
 
+    /// How a kit sits once set for the aim of the enquiry, and where its collars go.
+    ///
+    /// # Errors
+    /// When the van finds no rest on the kit.
+    pub(crate) fn set(&self, kit: &Kit) -> Result<(FitmentAnswer, Vec<CollarSetting>), CannotStand> {
+        let aim = self.enquiry.aim;
+        let (fitment, limits) = self.aimed_fitment(kit)?;
+        let mut set = self.as_set(kit, &aim, self.aimed_arch_m(&aim), &fitment)?;
+        set.result.remarks.extend(limits);
+        let solved = &set.solved[aim.state as usize];
+        let collars = collar_settings(kit, self.turned_before_m(kit), &fitment, solved);
+        Ok((set.result, collars))
+    }
+
     /// The kit on the van, its collars set for the aim of the enquiry.
     ///
     /// # Errors
@@ -438,17 +452,10 @@ impl KnownVan<'_> {
         fitment: &Fitment,
         limits: Vec<Remark>,
     ) -> Result<SetUp, CannotStand> {
-        let belief = self.belief_with(fitment);
-        let mut result = self.sits_on(fitment)?;
-        result.remarks.extend(self.out_by_rule(kit, &result));
-        result.remarks.extend(settles_below_the_aim(aim, &belief));
-        result.remarks.sort_by_key(|remark| remark.weight);
-        let air = self.air_settings(fitment, aim.state, aim_m)?;
-        result.remarks.extend(air.iter().flat_map(AirSetting::remarks));
-        result.remarks.sort_by_key(|remark| remark.weight);
+        let AsSet { belief, solved, result, air } = self.as_set(kit, aim, aim_m, fitment)?;
         let aimed = &result.states[aim.state as usize];
-        let solved = fitment.solved(&self.van, &self.carried(aim.state), &belief, aim.state)?;
-        let miss_mm = axle_misses_mm(&belief, &solved, fitment.adjustable(), aim_m);
+        let solved = &solved[aim.state as usize];
+        let miss_mm = axle_misses_mm(&belief, solved, fitment.adjustable(), aim_m);
         let misses = [FRONT, REAR]
             .into_iter()
             .filter_map(|axle| miss_remark(axle, fitment.adjustable(), &miss_mm[axle]))
@@ -457,18 +464,31 @@ impl KnownVan<'_> {
             kit: kit.id.clone(),
             aim_state: aim.state,
             aim_arch_height_mm: aim_m.map(mm_from_m),
-            collars: collar_settings(kit, self.turned_before_m(kit), fitment, &solved),
+            collars: collar_settings(kit, self.turned_before_m(kit), fitment, solved),
             miss_mm,
             air,
             limits,
             misses,
             on_the_ramp: ramp_readings(&result.states[LoadState::OnTheRamp as usize]),
-            settling_allowance_mm: [FRONT, REAR].map(|axle| settling_mm(&belief, &solved, axle)),
+            settling_allowance_mm: [FRONT, REAR].map(|axle| settling_mm(&belief, solved, axle)),
             other_settings: other_settings(kit, fitment),
             lean: self.lean_offer(kit, fitment, &belief, aimed)?,
             result,
             cautions: cautions(),
         })
+    }
+
+    /// A fitment that is set for an aim in every load state, with all that is said of it.
+    fn as_set(&self, kit: &Kit, aim: &Aim, aim_m: [f64; 2], fitment: &Fitment) -> Result<AsSet, CannotStand> {
+        let belief = self.belief_with(fitment);
+        let solved = self.solved_on(fitment, &belief)?;
+        let mut result = self.described(fitment, &belief, &solved);
+        let air = self.air_settings(fitment, aim.state, aim_m)?;
+        result.remarks.extend(self.out_by_rule(kit, &result));
+        result.remarks.extend(settles_below_the_aim(aim, &belief));
+        result.remarks.extend(air.iter().flat_map(AirSetting::remarks));
+        result.remarks.sort_by_key(|remark| remark.weight);
+        Ok(AsSet { belief, solved, result, air })
     }
 
     /// Explains a lean in the aimed state and offers the unequal setting that takes it out, within its bound.
@@ -604,6 +624,15 @@ enum Raised {
     ToTheEnd,
     /// Turning up does not widen it.
     WithoutAvail,
+}
+
+/// A fitment set for an aim.
+struct AsSet {
+    belief: Belief,
+    /// By load state.
+    solved: Vec<Solved>,
+    result: FitmentAnswer,
+    air: Vec<AirSetting>,
 }
 
 /// Collars of an axle set apart.

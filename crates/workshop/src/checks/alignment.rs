@@ -145,7 +145,9 @@ fn of_wheel(
     };
     let [en, de] = angle.words();
     let beyond = (figure.value - figure.value.clamp(target.from_deg, target.to_deg)).abs();
-    let [advice_en, advice_de] = if beyond <= 0.0 {
+    let [advice_en, advice_de] = if state != ALIGNED_IN {
+        ["as the load of this state leaves it", "wie die Beladung sie stellt"]
+    } else if beyond <= 0.0 {
         ["check it on the bench after fitting", "nach dem Einbau vermessen"]
     } else if beyond <= target.adjusts_deg {
         ["the van's own adjusters reach it", "mit den vorhandenen Einstellern erreichbar"]
@@ -160,8 +162,10 @@ fn of_wheel(
         format!("{de} ({}), verändert um {shift:+.2}°; {advice_de}", CORNER_WORDS[corner]),
     );
     let mut check = held(angle.check(), Area::Alignment, state, (figure, "deg"), limit, said);
-    if beyond > 0.0 && beyond <= target.adjusts_deg {
-        check.finding = Finding::LookAtIt;
+    // wrong angles are set right, by adjusters or by parts; the makers' limits are those of an empty van
+    check.finding = check.finding.min(Finding::LookAtIt);
+    if state != ALIGNED_IN {
+        (check.finding, check.limit) = (Finding::Holds, None);
     }
     check
 }

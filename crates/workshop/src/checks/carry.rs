@@ -7,10 +7,10 @@ use super::{Area, Check, Limit};
 use crate::figure::Evidence;
 use crate::figure::Figure;
 use crate::load_list::LoadState;
-use crate::units::{kg_from_n, mm_from_m};
+use crate::units::kg_from_n;
 
 /// A load counts as hanging on the tow ball when it lies this close to it, mm.
-const ON_THE_BALL_MM: f64 = 200.0;
+const ON_THE_BALL_MM: f64 = 30.0;
 
 /// Gross mass, axle loads and the load on the tow ball in every load state.
 pub(super) fn checks(checked: &Checked) -> Vec<Check> {
@@ -61,11 +61,7 @@ fn ball(checked: &Checked, state: LoadState) -> Option<Check> {
         .items
         .iter()
         .filter(|carried| carried.states.contains(&state))
-        .filter(|carried| {
-            let [x_m, y_m, _] = carried.item.place.point_m();
-            let apart_mm = (mm_from_m(x_m) - ball.centre_mm[0]).hypot(mm_from_m(y_m) - ball.centre_mm[1]);
-            apart_mm <= ON_THE_BALL_MM
-        })
+        .filter(|carried| ball.carries(carried, ON_THE_BALL_MM))
         .collect();
     if hanging.is_empty() {
         return None;

@@ -10,6 +10,7 @@ use crate::facts::Words;
 use crate::figure::Figure;
 use crate::fitment::{Fitment, Solved};
 use crate::load_list::LoadState;
+use crate::sit::Sit;
 
 /// What checks look at.
 #[derive(Clone, Copy)]
@@ -22,6 +23,8 @@ pub struct Checked<'a> {
     pub belief: &'a Belief,
     /// Its rest in each load state, in their order.
     pub solved: &'a [Solved],
+    /// How it sits there.
+    pub sits: &'a [Sit],
 }
 
 impl Checked<'_> {

@@ -6,13 +6,16 @@ use super::checked::{Checked, held, words};
 use super::{Area, Check, Finding, Limit};
 use crate::body_sheet::BodyPoint;
 use crate::figure::{Evidence, Figure};
-use crate::load_list::LoadState;
+use crate::load_list::{CarriedItem, LoadState};
 use crate::units::{m_from_mm, mm_from_m};
 
 /// Least height of the lowest point in every load state, mm (common practice, no source).
 const LEAST_CLEARANCE_MM: f64 = 100.0;
 /// Height of the tow ball's centre, laden, mm: UN R55 annex 7, ISO 1103, from memory.
 const BALL_HEIGHT_MM: [f64; 2] = [350.0, 420.0];
+
+/// A load this close to the ball tells that a tow hitch is fitted, mm.
+const HITCH_WITHIN_MM: f64 = 600.0;
 
 /// Everything under the body.
 pub(super) fn checks(checked: &Checked) -> Vec<Check> {
@@ -114,6 +117,10 @@ fn tangent_rad(ahead_m: f64, z_m: f64, radius_m: f64) -> Option<f64> {
 
 fn ball(checked: &Checked) -> Option<Check> {
     let ball = checked.known.van.sheet.body.tow_ball.as_ref()?;
+    let aboard = |item: &CarriedItem| ball.carries(item, HITCH_WITHIN_MM);
+    if !checked.known.enquiry.items.iter().any(aboard) {
+        return None;
+    }
     let state = LoadState::FullyLaden;
     let figure = checked.at(state).height_figure_mm(checked.belief, ball.centre_mm.map(m_from_mm));
     let limit = Limit {
@@ -124,7 +131,10 @@ fn ball(checked: &Checked) -> Option<Check> {
             "UN R55 Anhang 7, ISO 1103, aus dem Gedächtnis",
         ),
     };
-    let said = words("height of the tow ball, laden", "Höhe der Kupplungskugel, beladen");
+    let said = words(
+        "height of the tow ball, laden: outside it do not tow",
+        "Höhe der Kupplungskugel, beladen: außerhalb nicht ziehen",
+    );
     Some(held("tow_ball_height", Area::Ground, state, (figure, "mm"), limit, said))
 }
 

@@ -6,6 +6,7 @@ mod brakes;
 mod carry;
 mod checked;
 mod ground;
+mod handling;
 mod lamps;
 mod travel;
 
@@ -90,8 +91,15 @@ pub struct Check {
 
 /// All checks of a fitment, what does not hold first.
 pub fn checks(checked: &Checked) -> Vec<Check> {
-    let rooms: [fn(&Checked) -> Vec<Check>; 6] =
-        [carry::checks, travel::checks, alignment::checks, lamps::checks, brakes::checks, ground::checks];
+    let rooms: [fn(&Checked) -> Vec<Check>; 7] = [
+        carry::checks,
+        travel::checks,
+        alignment::checks,
+        lamps::checks,
+        brakes::checks,
+        ground::checks,
+        handling::checks,
+    ];
     let mut all: Vec<Check> = rooms.iter().flat_map(|room| room(checked)).collect();
     all.sort_by_key(|check| std::cmp::Reverse(check.finding));
     all

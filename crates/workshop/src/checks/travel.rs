@@ -1,15 +1,12 @@
 //! Travel: what is left, what ends it, and the angles of shafts and links on the way.
 
-use mechanics::statics::TravelLimits;
-
 use super::carry::AXLES;
 use super::checked::{Checked, held, words};
 use super::{Area, Check, Finding, Limit};
-use crate::assembly::SpringKnowledge;
 use crate::figure::{Evidence, Figure};
 use crate::load_list::LoadState;
 use crate::set_up::{LEAST_BUMP_TO_METAL_MM, LEAST_CAPTIVE_MM};
-use crate::units::mm_from_m;
+use crate::sit::CornerTravel;
 
 /// Travel checks of both axles in every load state.
 pub(super) fn checks(checked: &Checked) -> Vec<Check> {
@@ -34,46 +31,48 @@ fn common_practice() -> crate::facts::Words {
 
 /// Bump travel to metal, captive springs and coil bind of the worse wheel.
 fn ends(checked: &Checked, state: LoadState, axle: usize, [en, de]: [&str; 2]) -> Vec<Check> {
-    let solved = checked.at(state);
-    let worse = |of: &dyn Fn(&TravelLimits) -> f64| {
-        let wheels = [2 * axle, 2 * axle + 1];
-        let least =
-            wheels.into_iter().min_by(|a, b| of(&solved.limits[*a]).total_cmp(&of(&solved.limits[*b])));
-        least.unwrap_or(2 * axle)
+    let corners = &checked.sits[state as usize].corners[2 * axle..2 * axle + 2];
+    let worse = |of: &dyn Fn(&CornerTravel) -> Option<Figure>| {
+        let figures = corners.iter().filter_map(|corner| of(&corner.travel));
+        figures.min_by(|a, b| a.value.total_cmp(&b.value))
     };
-    let i = worse(&|limits| limits.to_metal_m);
-    let limits = &solved.limits[i];
-    let to_metal = checked.figure(state, mm_from_m(limits.to_metal_m), |r| -mm_from_m(r.travel_m[i]));
-    let limit = Limit { at_least: Some(LEAST_BUMP_TO_METAL_MM), at_most: None, source: common_practice() };
-    let said = words(format!("{en}: bump travel to metal"), format!("{de}: Einfederweg bis Metall"));
-    let mut checks = vec![held("bump_travel_to_metal", Area::Travel, state, (to_metal, "mm"), limit, said)];
-    // little travel is to be looked at, it does not forbid
-    if checks[0].finding == Finding::DoNot && limits.to_metal_m > 0.0 {
-        checks[0].finding = Finding::LookAtIt;
-    }
-    let known_by_drop =
-        matches!(checked.fitment.parts[axle].spring_knowledge, SpringKnowledge::DropOnly { .. });
-    if known_by_drop {
-        return checks;
-    }
-    if !checked.known.van.axle_sheet(axle).linkage.holds_its_spring() {
-        let i = worse(&|limits| limits.captive_in_hand_m);
-        let figure = Figure::exact(mm_from_m(solved.limits[i].captive_in_hand_m), Evidence::Computed);
-        let limit = Limit { at_least: Some(LEAST_CAPTIVE_MM), at_most: None, source: common_practice() };
-        let said = words(
+    let mut checks = Vec::new();
+    let mut hold = |check, figure: Option<Figure>, at_least, source, said| {
+        let limit = Limit { at_least: Some(at_least), at_most: None, source };
+        checks.extend(figure.map(|figure| held(check, Area::Travel, state, (figure, "mm"), limit, said)));
+    };
+    hold(
+        "bump_travel_to_metal",
+        worse(&|travel| Some(travel.bump_travel_to_metal_mm.clone())),
+        LEAST_BUMP_TO_METAL_MM,
+        common_practice(),
+        words(format!("{en}: bump travel to metal"), format!("{de}: Einfederweg bis Metall")),
+    );
+    hold(
+        "captive",
+        worse(&|travel| travel.captive_in_hand_mm.clone()),
+        LEAST_CAPTIVE_MM,
+        common_practice(),
+        words(
             format!("{en}: spring compression left at full droop"),
             format!("{de}: Federspannung bei voller Ausfederung"),
-        );
-        checks.push(held("captive", Area::Travel, state, (figure, "mm"), limit, said));
-    }
-    if let Some(margin_m) = limits.coil_bind_margin_m {
-        let figure = Figure::exact(mm_from_m(margin_m), Evidence::Computed);
-        let limit = Limit { at_least: Some(0.0), at_most: None, source: words("geometry", "Geometrie") };
-        let said = words(
+        ),
+    );
+    hold(
+        "coil_bind",
+        worse(&|travel| travel.coil_bind_margin_mm.map(|mm| Figure::exact(mm, Evidence::Computed))),
+        0.0,
+        words("geometry", "Geometrie"),
+        words(
             format!("{en}: room between the coils at metal"),
-            format!("{de}: Luft zwischen den Windungen auf Block"),
-        );
-        checks.push(held("coil_bind", Area::Travel, state, (figure, "mm"), limit, said));
+            format!("{de}: Luft zwischen den Windungen am Ende des Einfederns"),
+        ),
+    );
+    // little travel is to be looked at; none forbids
+    for check in &mut checks {
+        if check.check == "bump_travel_to_metal" && check.figure.as_ref().is_some_and(|f| f.value > 0.0) {
+            check.finding = check.finding.min(Finding::LookAtIt);
+        }
     }
     checks
 }

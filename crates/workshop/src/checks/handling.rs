@@ -1,0 +1,160 @@
+//! Roll, load transfer and stability, told beside what they are today. No limit is published for a light van; the change
+//! is what matters.
+
+use mechanics::handling::{Handling, RollBalance};
+use mechanics::statics::{FRONT, REAR};
+
+use super::checked::{Checked, words};
+use super::{Area, Check, Finding};
+use crate::facts::Words;
+use crate::figure::{Evidence, Figure};
+use crate::fitment::Solved;
+use crate::load_list::LoadState;
+use crate::units::mm_from_m;
+
+/// Load state in which handling is compared.
+const COMPARED_IN: LoadState = LoadState::FullyLaden;
+/// What an uprated bar is shown as: a rate this many times the present one.
+const UPRATED_BAR: f64 = 1.25;
+/// A static stability factor that falls by more than this share is to be looked at (common practice, no source).
+const LESS_STABLE_SHARE: f64 = 0.03;
+
+/// Roll stiffness, roll centres, roll gradient, load transfer, stability, and what a stronger bar would do.
+pub(super) fn checks(checked: &Checked) -> Vec<Check> {
+    let now = of(checked.at(COMPARED_IN));
+    let today = of(checked.known.solved_today(COMPARED_IN));
+    let mut checks = stiffness(&now, &today);
+    checks.extend(roll_centres(&now, &today));
+    checks.push(stability(&now, &today));
+    match (&now.balance, &today.balance) {
+        (Ok(now), Ok(today)) => {
+            checks.extend(balance(now, today));
+            checks.extend(stronger_bars(checked, now));
+        }
+        _ => checks.push(not_known()),
+    }
+    checks
+}
+
+fn of(solved: &Solved) -> Handling {
+    Handling::of(&solved.van, &solved.band.middle)
+}
+
+fn told(check: &'static str, value: f64, unit: &'static str, said: Words) -> Check {
+    Check {
+        check,
+        area: Area::Handling,
+        state: Some(COMPARED_IN),
+        finding: Finding::Holds,
+        figure: Some(Figure::exact(value, Evidence::Computed)),
+        unit,
+        limit: None,
+        words: said,
+    }
+}
+
+fn not_known() -> Check {
+    Check {
+        finding: Finding::LookAtIt,
+        figure: None,
+        ..told(
+            "roll_gradient",
+            0.0,
+            "deg/g",
+            words(
+                "roll gradient: not computed, the roll centre of a tape-measured axle is not known",
+                "Wankgradient: nicht gerechnet, das Wankzentrum einer nur vermessenen Achse ist nicht bekannt",
+            ),
+        )
+    }
+}
+
+const AXLES: [(usize, [&str; 2], [&str; 3]); 2] = [
+    (FRONT, ["front", "vorn"], ["front_roll_stiffness", "front_roll_centre_height", "front_bar_uprated"]),
+    (REAR, ["rear", "hinten"], ["rear_roll_stiffness", "rear_roll_centre_height", "rear_bar_uprated"]),
+];
+
+fn stiffness(now: &Handling, today: &Handling) -> Vec<Check> {
+    AXLES
+        .into_iter()
+        .map(|(axle, [en, de], [check, ..])| {
+            let per_deg =
+                |handling: &Handling| handling.roll_stiffness[axle].on_rigid_wheels_nm_per_rad().to_radians();
+            let (here, before) = (per_deg(now), per_deg(today));
+            let bar = now.roll_stiffness[axle].bar_nm_per_rad.to_radians();
+            let said = words(
+                format!("{en} roll stiffness, {bar:.0} N m/deg of it from the bar; today {before:.0}"),
+                format!("Wanksteifigkeit {de}, davon {bar:.0} N m/° vom Stabilisator; heute {before:.0}"),
+            );
+            told(check, here, "N m/deg", said)
+        })
+        .collect()
+}
+
+fn roll_centres(now: &Handling, today: &Handling) -> Vec<Check> {
+    AXLES
+        .into_iter()
+        .filter_map(|(axle, [en, de], [_, check, _])| {
+            let here_mm = mm_from_m(now.roll_centre_height_m[axle]?);
+            let before_mm = mm_from_m(today.roll_centre_height_m[axle]?);
+            let said = words(
+                format!("{en} roll centre above the ground, today {before_mm:.0} mm"),
+                format!("Wankzentrum {de} über der Fahrbahn, heute {before_mm:.0} mm"),
+            );
+            Some(told(check, here_mm, "mm", said))
+        })
+        .collect()
+}
+
+fn balance(now: &RollBalance, today: &RollBalance) -> [Check; 2] {
+    let (here, before) = (now.roll_gradient_deg_per_g(), today.roll_gradient_deg_per_g());
+    let gradient =
+        words(format!("roll gradient, today {before:.2}°/g"), format!("Wankgradient, heute {before:.2}°/g"));
+    let share = words(
+        format!("front share of the load transfer, today {:.1} %", 100.0 * today.front_share()),
+        format!(
+            "Anteil der Vorderachse an der Radlastverlagerung, heute {:.1} %",
+            100.0 * today.front_share()
+        ),
+    );
+    [
+        told("roll_gradient", here, "deg/g", gradient),
+        told("front_transfer_share", 100.0 * now.front_share(), "%", share),
+    ]
+}
+
+fn stability(now: &Handling, today: &Handling) -> Check {
+    let (here, before) = (now.stability.factor(), today.stability.factor());
+    let said = words(
+        format!(
+            "static stability factor, half track over height of the centre of gravity; today {before:.3}, tilts at {:.0}°",
+            now.stability.tilt_angle_rad().to_degrees()
+        ),
+        format!(
+            "statischer Kippfaktor, halbe Spurweite durch Schwerpunkthöhe; heute {before:.3}, kippt bei {:.0}°",
+            now.stability.tilt_angle_rad().to_degrees()
+        ),
+    );
+    let finding = if here < (1.0 - LESS_STABLE_SHARE) * before { Finding::LookAtIt } else { Finding::Holds };
+    Check { finding, ..told("static_stability_factor", here, "", said) }
+}
+
+/// What bars a quarter stronger would make of the roll.
+fn stronger_bars(checked: &Checked, now: &RollBalance) -> Vec<Check> {
+    let solved = checked.at(COMPARED_IN);
+    AXLES
+        .into_iter()
+        .filter(|(axle, ..)| solved.van.bars[*axle].is_some())
+        .filter_map(|(axle, [en, de], [_, _, check])| {
+            let changed =
+                Handling::with_bar_rate_factor(&solved.van, &solved.band.middle, axle, UPRATED_BAR).ok()?;
+            let changed = changed.balance.ok()?;
+            let (share, was) = (100.0 * changed.front_share(), 100.0 * now.front_share());
+            let said = words(
+                format!("roll gradient with a {en} bar a quarter stronger; front share of the transfer {share:.1} instead of {was:.1} %"),
+                format!("Wankgradient mit einem um ein Viertel stärkeren Stabilisator {de}; Anteil vorn {share:.1} statt {was:.1} %"),
+            );
+            Some(told(check, changed.roll_gradient_deg_per_g(), "deg/g", said))
+        })
+        .collect()
+}
