@@ -17,7 +17,7 @@ use crate::kit::{Kit, KitFamily};
 use crate::load_list::LoadState;
 use crate::loads::Carried;
 use crate::set_up::CollarSetting;
-use crate::sit::{Sit, Sitting, Yardsticks};
+use crate::sit::{EndSlopes, Sit, Sitting, Yardsticks};
 use crate::units::kg_from_n;
 use crate::wording::{Axle, Meaning, OutsideAxleBand, Plate, Said, spelt};
 
@@ -231,13 +231,11 @@ impl<'a> KnownVan<'a> {
         kit.consists_of().iter().all(|part| fitted.contains(part))
     }
 
-    /// Springs and dampers of the catalogue that can be bought together for this van. What is fitted already is not
-    /// bought again: there the other kit goes with it on its own.
-    pub fn combinations(&self) -> Vec<Kit> {
+    /// Whether nothing of a kit is fitted already. What is fitted is not bought again: there the other kit of a
+    /// combination goes with it on its own.
+    pub fn is_bought_whole(&self, kit: &Kit) -> bool {
         let fitted = self.fitted_kit.as_ref().map(Kit::consists_of).unwrap_or_default();
-        let mut together = self.catalogue.combinations_for(&self.enquiry.vehicle);
-        together.retain(|kit| !kit.consists_of().iter().any(|part| fitted.contains(part)));
-        together
+        !kit.consists_of().iter().any(|part| fitted.contains(part))
     }
 
     /// A kit as it can be offered: the one that is fitted today is not bought again, its collars are set anew.
@@ -262,9 +260,11 @@ impl<'a> KnownVan<'a> {
     }
 
     fn sits_today(&self) -> Vec<Sit> {
+        let end_slopes = EndSlopes::at(&self.today[0]);
+        let solved = |state: LoadState| &self.today[state as usize];
         LoadState::ALL
             .iter()
-            .map(|&state| self.sit(&self.fitted, &self.belief, state, &self.today[state as usize], None))
+            .map(|&state| self.sit(&self.fitted, &self.belief, state, (solved(state), &end_slopes), None))
             .collect()
     }
 
@@ -273,7 +273,7 @@ impl<'a> KnownVan<'a> {
         fitment: &Fitment,
         belief: &Belief,
         state: LoadState,
-        solved: &Solved,
+        (solved, end_slopes): (&Solved, &EndSlopes),
         today: Option<&Solved>,
     ) -> Sit {
         let carried = self.carried(state);
@@ -287,6 +287,7 @@ impl<'a> KnownVan<'a> {
             state,
             solved,
             belief,
+            end_slopes,
             yardsticks: Yardsticks { today, as_new: &self.as_new[state as usize] },
             at_deviation: &at_deviation,
         })
@@ -316,9 +317,10 @@ impl<'a> KnownVan<'a> {
 
     /// All that is said of a fitment with kit parts that was solved in every load state.
     pub(crate) fn described(&self, fitment: &Fitment, belief: &Belief, solved: &[Solved]) -> FitmentAnswer {
+        let end_slopes = EndSlopes::at(&solved[0]);
         let sit = |&state: &LoadState| {
             let today = &self.today[state as usize];
-            self.sit(fitment, belief, state, &solved[state as usize], Some(today))
+            self.sit(fitment, belief, state, (&solved[state as usize], &end_slopes), Some(today))
         };
         let sits: Vec<Sit> = LoadState::ALL.iter().map(sit).collect();
         let checks = checks(&Checked { known: self, fitment, belief, solved, sits: &sits });

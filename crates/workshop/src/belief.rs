@@ -111,6 +111,8 @@ pub struct Belief {
     pub mean: DVector<f64>,
     /// Covariance.
     pub covariance: DMatrix<f64>,
+    /// For each unknown the first one of the same cause: figures name causes, not unknowns.
+    first_of_cause: Vec<usize>,
 }
 
 impl Belief {
@@ -118,7 +120,25 @@ impl Belief {
     pub fn of(unknowns: Vec<Unknown>) -> Self {
         let mean = DVector::from_iterator(unknowns.len(), unknowns.iter().map(|u| u.mean));
         let variances = DVector::from_iterator(unknowns.len(), unknowns.iter().map(|u| u.sd * u.sd));
-        Self { unknowns, mean, covariance: DMatrix::from_diagonal(&variances) }
+        let covariance = DMatrix::from_diagonal(&variances);
+        let mut belief = Self { unknowns, mean, covariance, first_of_cause: Vec::new() };
+        belief.group_by_cause();
+        belief
+    }
+
+    /// The same unknowns expected at other values.
+    #[must_use]
+    pub fn with_mean(&self, mean: DVector<f64>) -> Self {
+        Self { mean, ..self.clone() }
+    }
+
+    /// Finds for every unknown that has not been grouped yet the first one of its cause.
+    fn group_by_cause(&mut self) {
+        for i in self.first_of_cause.len()..self.unknowns.len() {
+            let cause = &self.unknowns[i].cause;
+            let first = self.unknowns[..i].iter().position(|earlier| earlier.cause == *cause);
+            self.first_of_cause.push(first.unwrap_or(i));
+        }
     }
 
     /// This belief with further, independent unknowns behind it.
@@ -128,6 +148,7 @@ impl Belief {
         let (n, m) = (self.mean.len(), other.mean.len());
         let mut joined = self.clone();
         joined.unknowns.extend(other.unknowns);
+        joined.group_by_cause();
         joined.mean = DVector::from_fn(n + m, |i, _| if i < n { self.mean[i] } else { other.mean[i - n] });
         joined.covariance = DMatrix::zeros(n + m, n + m);
         joined.covariance.view_mut((0, 0), (n, n)).copy_from(&self.covariance);
@@ -175,23 +196,23 @@ impl Belief {
         if variance <= 0.0 {
             return Vec::new();
         }
-        let mut by_cause: Vec<Contribution> = Vec::new();
-        for (i, unknown) in self.unknowns.iter().enumerate() {
-            let share = row[i] * spread[i] / variance;
-            match by_cause.iter_mut().find(|known| known.cause == unknown.cause) {
-                Some(known) => known.share += share,
-                None => by_cause.push(Contribution {
-                    cause: unknown.cause.clone(),
-                    share,
-                    evidence: unknown.evidence,
-                    remedy: unknown.remedy,
-                    half_width_without: 0.0,
-                }),
-            }
+        let mut shares = vec![0.0; self.unknowns.len()];
+        for (i, &first) in self.first_of_cause.iter().enumerate() {
+            shares[first] += row[i] * spread[i] / variance;
         }
-        by_cause.retain(|contribution| contribution.share >= LEAST_SHARE_SHOWN);
-        by_cause.sort_by(|a, b| b.share.total_cmp(&a.share));
-        by_cause.truncate(MOST_CAUSES_SHOWN);
+        let mut largest: Vec<usize> = (0..shares.len()).filter(|&i| shares[i] >= LEAST_SHARE_SHOWN).collect();
+        largest.sort_by(|&a, &b| shares[b].total_cmp(&shares[a]));
+        largest.truncate(MOST_CAUSES_SHOWN);
+        let mut by_cause: Vec<Contribution> = largest
+            .into_iter()
+            .map(|i| Contribution {
+                cause: self.unknowns[i].cause.clone(),
+                share: shares[i],
+                evidence: self.unknowns[i].evidence,
+                remedy: self.unknowns[i].remedy,
+                half_width_without: 0.0,
+            })
+            .collect();
         for contribution in &mut by_cause {
             let rest = (1.0 - contribution.share).max(0.0);
             contribution.half_width_without = NINE_IN_TEN_SD * (rest * variance).sqrt();

@@ -49,14 +49,15 @@ impl Kit {
     }
 
     /// A front collar without a strut sits on a strut that the kit does not bring.
-    fn is_springs_alone(&self) -> bool {
+    pub(crate) fn is_springs_alone(&self) -> bool {
         self.offer == Offer::Kit
             && self.axles().any(|axle| axle.spring.is_some())
             && self.axles().all(|axle| axle.damper.is_none())
             && self.front.as_ref().is_none_or(|axle| axle.collar.is_none())
     }
 
-    fn is_dampers_alone(&self) -> bool {
+    /// Dampers and nothing that would set the height.
+    pub(crate) fn is_dampers_alone(&self) -> bool {
         self.offer == Offer::Kit
             && self.axles().any(|axle| axle.damper.is_some())
             && self.axles().all(|axle| axle.spring.is_none() && axle.collar.is_none())

@@ -2,6 +2,8 @@
 
 use mechanics::statics::{FRONT, REAR};
 
+use rayon::prelude::*;
+
 use crate::answer::{FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Remark, Weight};
 use crate::assembly::CannotStand;
 use crate::catalogue::Catalogue;
@@ -127,60 +129,111 @@ const INDIFFERENT_MM: f64 = 0.5;
 /// # Errors
 /// When the van cannot be computed.
 pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand> {
-    let catalogue = known.catalogue;
     let facts = known.facts();
-    let single = catalogue.kits.iter().map(|kit| known.offered(kit));
-    let kits: Vec<Kit> = single.chain(known.combinations()).collect();
-    let answers: Vec<Option<KitAnswer>> = kits.iter().map(|kit| answered(known, kit, &facts)).collect();
-    let fittings: Vec<Fitting> = kits
-        .iter()
-        .zip(&answers)
-        .map(|(kit, answer)| Fitting { wished: wish.state, ..known.fitting(kit, sits(answer.as_ref())) })
-        .collect();
-    let stops_today = known.today().remarks;
-    let mut options = Vec::new();
-    let mut out = Vec::new();
-    for (fitting, answer) in fittings.iter().zip(&answers) {
-        let kit = fitting.kit;
-        let mut verdict = fitting.verdict(&catalogue.rules, &facts);
-        let near_misses = fitting.near_misses(&catalogue.rules, &facts);
-        let mut out_by = |because, also| out.push(out_kit(kit, because, also, near_misses.clone()));
-        if let Some(because) = verdict.out.take() {
-            out_by(because, verdict.also_out);
-            continue;
-        }
-        let Some(sits) = fitting.sits else {
-            out_by(not_computed(answer.as_ref().map(|answer| &answer.outcome)), Vec::new());
-            continue;
-        };
-        let own_stop =
-            |stop: &&Remark| !stops_today.iter().any(|today| today.meaning.same_limit(&stop.meaning));
-        let stop = stops(&sits.remarks).find(own_stop);
-        match (&kit.offer, stop) {
-            (Offer::SetAnew, _) if !kit.has_collars() => out_by(nothing_to_set(), Vec::new()),
-            (Offer::Together(_), Some(stop)) => out_by(not_together(stop), Vec::new()),
-            _ => {
-                verdict.depends_on.extend(insertion_depends(known, kit));
-                let mut option = option(known, kit, sits, wish, verdict, stop.is_some());
-                option.near_misses.extend(near_misses);
-                options.push(option);
-            }
-        }
-    }
+    let round = Round { known, wish, facts: &facts, stops_today: &known.today().remarks };
+    let single: Vec<Kit> = known.catalogue.kits.iter().map(|kit| known.offered(kit)).collect();
+    let answers = round.answers(&single);
+    let (mut options, mut out) = round.judged(&single, &answers);
+    sort(&mut options, wish);
+    let together = round.together(&single, &options);
+    let (more_options, more_out) = round.judged(&together, &round.answers(&together));
+    options.extend(more_options);
+    out.extend(more_out);
     mark_unbeaten(&mut options, wish);
     sort(&mut options, wish);
     let (best_for, best_value) = (best_for(&options, wish), best_value(&options));
     // a question counts by the kits of the catalogue: what it decides of two, it decides of both together
-    let counts = |fitting: &Fitting| fitting.sits.is_some() && fitting.kit.offer == Offer::Kit;
-    let in_reach: Vec<Fitting> = fittings.into_iter().filter(counts).collect();
+    let mut in_reach = round.fittings(&single, &answers);
+    in_reach.retain(|fitting| fitting.sits.is_some() && fitting.kit.offer == Offer::Kit);
     Ok(Shortlist {
-        stops_today: stops(&stops_today).cloned().collect(),
-        ask_next: ask_next(&in_reach, &catalogue.rules, &facts),
+        stops_today: stops(round.stops_today).cloned().collect(),
+        ask_next: ask_next(&in_reach, &known.catalogue.rules, &facts),
         options,
         out,
         best_for,
         best_value,
     })
+}
+
+/// Springs and dampers that are offered together come from so many of the best of either.
+const SPRINGS_TOGETHER: usize = 12;
+const DAMPERS_TOGETHER: usize = 4;
+
+/// One round of kits on one van for one wish.
+struct Round<'a> {
+    known: &'a KnownVan<'a>,
+    wish: &'a Wish,
+    facts: &'a KnownFacts<'a>,
+    stops_today: &'a [Remark],
+}
+
+impl Round<'_> {
+    fn answers(&self, kits: &[Kit]) -> Vec<Option<KitAnswer>> {
+        kits.par_iter().map(|kit| answered(self.known, kit, self.facts)).collect()
+    }
+
+    fn fittings<'b>(&'b self, kits: &'b [Kit], answers: &'b [Option<KitAnswer>]) -> Vec<Fitting<'b>> {
+        kits.iter()
+            .zip(answers)
+            .map(|(kit, answer)| Fitting {
+                wished: self.wish.state,
+                ..self.known.fitting(kit, sits(answer.as_ref()))
+            })
+            .collect()
+    }
+
+    /// Springs with dampers of another kit, from the best of either among the sorted options: more of them would say
+    /// nothing new.
+    fn together(&self, single: &[Kit], options: &[KitOption]) -> Vec<Kit> {
+        let best = |wanted: fn(&Kit) -> bool, most: usize| {
+            let kit = |option: &KitOption| single.iter().find(|kit| kit.id == option.kit);
+            options.iter().filter_map(kit).filter(move |kit| wanted(kit)).take(most).collect::<Vec<&Kit>>()
+        };
+        let dampers = best(Kit::is_dampers_alone, DAMPERS_TOGETHER);
+        best(Kit::is_springs_alone, SPRINGS_TOGETHER)
+            .into_iter()
+            .flat_map(|springs| dampers.iter().filter_map(move |dampers| Kit::combined(springs, dampers)))
+            .filter(|kit| self.known.is_bought_whole(kit))
+            .collect()
+    }
+
+    /// Kits that are in, with all figures, and kits that are out, with the reason.
+    fn judged(&self, kits: &[Kit], answers: &[Option<KitAnswer>]) -> (Vec<KitOption>, Vec<OutKit>) {
+        let (mut options, mut out) = (Vec::new(), Vec::new());
+        for (fitting, answer) in self.fittings(kits, answers).iter().zip(answers) {
+            match self.judge(fitting, answer.as_ref()) {
+                Ok(option) => options.push(option),
+                Err(reason) => out.push(*reason),
+            }
+        }
+        (options, out)
+    }
+
+    fn judge(&self, fitting: &Fitting, answer: Option<&KitAnswer>) -> Result<KitOption, Box<OutKit>> {
+        let (kit, rules) = (fitting.kit, &self.known.catalogue.rules);
+        let mut verdict = fitting.verdict(rules, self.facts);
+        let near_misses = fitting.near_misses(rules, self.facts);
+        let out_by = |because, also| Box::new(out_kit(kit, because, also, near_misses.clone()));
+        if let Some(because) = verdict.out.take() {
+            return Err(out_by(because, verdict.also_out));
+        }
+        let Some(sits) = fitting.sits else {
+            return Err(out_by(not_computed(answer.map(|answer| &answer.outcome)), Vec::new()));
+        };
+        let own_stop =
+            |stop: &&Remark| !self.stops_today.iter().any(|today| today.meaning.same_limit(&stop.meaning));
+        let stop = stops(&sits.remarks).find(own_stop);
+        match (&kit.offer, stop) {
+            (Offer::SetAnew, _) if !kit.has_collars() => Err(out_by(nothing_to_set(), Vec::new())),
+            (Offer::Together(_), Some(stop)) => Err(out_by(not_together(stop), Vec::new())),
+            _ => {
+                verdict.depends_on.extend(insertion_depends(self.known, kit));
+                let mut option = option(self.known, kit, sits, self.wish, verdict, stop.is_some());
+                option.near_misses.extend(near_misses);
+                Ok(option)
+            }
+        }
+    }
 }
 
 /// A kit on the van; none where it is not sold for it, or where two kits together are out by what is known already.

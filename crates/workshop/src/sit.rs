@@ -1,6 +1,6 @@
 //! How a van sits: every figure of one fitment in one load state.
 
-use mechanics::statics::{BumpEnd, FRONT, Parameter, REAR, ReboundEnd, Response, Rest, TravelLimits};
+use mechanics::statics::{BumpEnd, FRONT, Parameter, REAR, ReboundEnd, Response, Rest};
 use nalgebra::DVector;
 
 use crate::assembly::{PreparedVan, SpringKnowledge, axle_mean};
@@ -137,6 +137,8 @@ pub struct Sitting<'a> {
     pub solved: &'a Solved,
     /// What is not known exactly.
     pub belief: &'a Belief,
+    /// How its ends of travel move.
+    pub end_slopes: &'a EndSlopes,
     /// What it is compared with.
     pub yardsticks: Yardsticks<'a>,
     /// Solves it for deviations.
@@ -280,6 +282,49 @@ fn share_of(effects: &[(Parameter, f64)], wanted: Parameter) -> f64 {
 /// Step with which the ends of travel are differentiated, m or share; they are smooth well beyond it.
 const END_STEP: f64 = 1e-4;
 
+/// How the ends of travel of each corner move with lengths of stop, damper and spring at a fixed rest. Where the ends lie
+/// does not depend on the load, so one load state serves for all.
+pub struct EndSlopes([[(Parameter, EndSlope); 5]; 4]);
+
+/// Movement of the ends of travel per unit of a parameter.
+struct EndSlope {
+    free_bump: f64,
+    to_metal: f64,
+    rebound: f64,
+    captive_in_hand: f64,
+}
+
+impl EndSlopes {
+    /// At a rest position.
+    pub fn at(solved: &Solved) -> Self {
+        Self(std::array::from_fn(|i| {
+            let (corner, rest) = (&solved.van.corners[i], solved.band.middle.axle_travel(i));
+            let here = corner.ends_from(rest);
+            let per_unit = |there: f64, here: f64| (there - here) / END_STEP;
+            [
+                Parameter::StopHeight(i),
+                Parameter::DamperLength(i),
+                Parameter::FreeLength(i),
+                Parameter::SeatShift(i),
+                Parameter::SpringTravel(i),
+            ]
+            .map(|parameter| {
+                let mut moved = corner.clone();
+                moved.change(parameter, END_STEP);
+                let there = moved.ends_from(rest);
+                let free_bump = there.free_bump_m.zip(here.free_bump_m);
+                let slope = EndSlope {
+                    free_bump: free_bump.map_or(0.0, |(there, here)| per_unit(there, here)),
+                    to_metal: per_unit(there.to_metal_m, here.to_metal_m),
+                    rebound: per_unit(there.rebound_m, here.rebound_m),
+                    captive_in_hand: per_unit(there.captive_in_hand_m, here.captive_in_hand_m),
+                };
+                (parameter, slope)
+            })
+        }))
+    }
+}
+
 fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel {
     let Sitting { fitment, state, solved, belief, .. } = *sitting;
     let (limits, rest) = (&solved.limits[i], solved.band.middle.axle_travel(i));
@@ -298,25 +343,10 @@ fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel 
             }),
         )
     };
-    // those that hang on lengths alone: of stop, damper and spring
-    let end_slopes: Vec<(Parameter, TravelLimits)> = [
-        Parameter::StopHeight(i),
-        Parameter::DamperLength(i),
-        Parameter::FreeLength(i),
-        Parameter::SeatShift(i),
-        Parameter::SpringTravel(i),
-    ]
-    .into_iter()
-    .map(|parameter| {
-        let mut moved = corner.clone();
-        moved.change(parameter, END_STEP);
-        (parameter, moved.travel_limits(rest))
-    })
-    .collect();
-    let row = |per_travel: f64, end: &dyn Fn(&TravelLimits) -> f64| {
+    let row = |per_travel: f64, end: fn(&EndSlope) -> f64| {
         let own = own_row(&|parameter| {
-            let moved = end_slopes.iter().find(|(known, _)| *known == parameter);
-            moved.map_or(0.0, |(_, moved)| (end(moved) - end(limits)) / END_STEP)
+            let slopes = &sitting.end_slopes.0[i];
+            slopes.iter().find(|(known, _)| *known == parameter).map_or(0.0, |(_, slope)| end(slope))
         });
         per_travel * &travel_row + own
     };
@@ -334,12 +364,12 @@ fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel 
     CornerTravel {
         free_bump_travel_mm: limits
             .free_bump_m
-            .map(|m| stretch.of(mm_figure(belief, m, &row(-1.0, &|l| l.free_bump_m.unwrap_or(m))))),
+            .map(|m| stretch.of(mm_figure(belief, m, &row(-1.0, |end| end.free_bump)))),
         bump_travel_to_twice_static_mm: limits.to_twice_static_m.map(|m| mm_figure(belief, m, &twice_row(m))),
         bump_travel_to_metal_mm: stretch.of(mm_figure(
             belief,
             limits.to_metal_m,
-            &row(-1.0, &|l| l.to_metal_m),
+            &row(-1.0, |end| end.to_metal),
         )),
         bump_ends_at: match limits.bump_end {
             BumpEnd::StopSolid => TravelEnd::BumpStopSolid,
@@ -350,14 +380,14 @@ fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel 
         rebound_travel_mm: stretch.flipped().of(mm_figure(
             belief,
             limits.rebound_m,
-            &row(1.0, &|l| l.rebound_m),
+            &row(1.0, |end| end.rebound),
         )),
         rebound_ends_at: match limits.rebound_end {
             ReboundEnd::DamperOpen => TravelEnd::DamperOpen,
             ReboundEnd::Linkage => TravelEnd::EndOfLinkage,
         },
         captive_in_hand_mm: (!drop_only && !held)
-            .then(|| mm_figure(belief, limits.captive_in_hand_m, &row(0.0, &|l| l.captive_in_hand_m))),
+            .then(|| mm_figure(belief, limits.captive_in_hand_m, &row(0.0, |end| end.captive_in_hand))),
         coil_bind_margin_mm: limits.coil_bind_margin_m.filter(|_| !drop_only).map(mm_from_m),
     }
 }

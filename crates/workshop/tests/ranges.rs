@@ -60,7 +60,7 @@ impl Draws {
     fn next(&mut self) -> Belief {
         let n = self.belief.mean.len();
         let z = DVector::from_fn(n, |_, _| StandardNormal.sample(&mut self.random));
-        Belief { mean: &self.belief.mean + &self.root * z, ..self.belief.clone() }
+        self.belief.with_mean(&self.belief.mean + &self.root * z)
     }
 }
 
@@ -158,7 +158,7 @@ fn law_ranges_of_travel_follow_every_unknown_as_full_solutions_do() {
     let travel_mm = |j: usize, by: f64| {
         let mut mean = belief.mean.clone();
         mean[j] += by;
-        let at = Belief { mean, ..belief.clone() };
+        let at = belief.with_mean(mean);
         let van = known.fitted.van(&known.van, &carried, &at, state);
         let rest = van.rest().unwrap();
         [0, 2].map(|i| {

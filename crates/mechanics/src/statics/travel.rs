@@ -69,6 +69,18 @@ impl Corner {
     }
 
     fn limits_from(&self, rest: AxleTravel) -> TravelLimits {
+        let mut limits = self.ends_from(rest);
+        let twice_n = 2.0 * self.forces_at(rest).total_n;
+        let (lowest_m, highest_m) = self.table.travel_range_m;
+        let above = |travel_m: f64| self.forces_at(rest.moved(travel_m - rest.own_m)).total_n - twice_n;
+        limits.to_twice_static_m = first_at_zero(&above, rest.own_m.max(lowest_m), highest_m)
+            .map(|t| t - rest.own_m)
+            .filter(|&travel_m| travel_m <= limits.to_metal_m);
+        limits
+    }
+
+    /// What hangs on lengths alone: all limits but the travel to twice the static force, which is left out.
+    pub fn ends_from(&self, rest: AxleTravel) -> TravelLimits {
         let rest_travel_m = rest.own_m;
         let at = |travel_m: f64| rest.moved(travel_m - rest_travel_m);
         let (lowest_m, highest_m) = self.table.travel_range_m;
@@ -83,19 +95,11 @@ impl Corner {
         let free_bump_m = self.stop.as_ref().map(|fitted| {
             up(&|t| self.stop_compression(fitted, at(t)).value).unwrap_or(highest_m) - rest_travel_m
         });
-        let twice_n = 2.0 * self.forces_at(rest).total_n;
-        let to_twice_static_m = first_at_zero(
-            &|t| self.forces_at(at(t)).total_n - twice_n,
-            rest_travel_m.max(lowest_m),
-            highest_m,
-        )
-        .filter(|&t| t <= bump_m)
-        .map(|t| t - rest_travel_m);
         let coil_bind_margin_m =
             self.spring.main.solid_length_m.map(|solid_m| self.spring_at(at(bump_m)).main_length_m - solid_m);
         TravelLimits {
             free_bump_m,
-            to_twice_static_m,
+            to_twice_static_m: None,
             to_metal_m: bump_m - rest_travel_m,
             bump_end,
             rebound_m: rest_travel_m - droop_m,
@@ -124,22 +128,42 @@ impl Corner {
     }
 }
 
-/// Smallest abscissa in `[low, high]` at which a rising function reaches zero, by bisection to 1e-9 m;
-/// `low` when it is already positive there, `None` when it stays negative.
+/// Smallest abscissa in `[low, high]` at which a rising function reaches zero, within 1e-9 m; `low` when it is already
+/// positive there, `None` when it stays negative.
+///
+/// False position with the weight of a stale end halved (the Illinois rule; M. Dowell and P. Jarratt, BIT 11, 1971), and
+/// bisection where that does not close in.
 fn first_at_zero(rising: &dyn Fn(f64) -> f64, low: f64, high: f64) -> Option<f64> {
-    if rising(low) >= 0.0 {
+    const WITHIN_M: f64 = 1e-9;
+    let (mut below, mut at_below) = (low, rising(low));
+    if at_below >= 0.0 {
         return Some(low);
     }
-    if low >= high || rising(high) < 0.0 {
+    let (mut above, mut at_above) = (high, rising(high));
+    if low >= high || at_above < 0.0 {
         return None;
     }
-    let (mut below, mut above) = (low, high);
-    while above - below > 1e-9 {
-        let middle = 0.5 * (below + above);
-        if rising(middle) < 0.0 {
-            below = middle;
+    let (mut weight_below, mut weight_above) = (1.0, 1.0);
+    for tries in 0.. {
+        let width = above - below;
+        if width <= WITHIN_M {
+            break;
+        }
+        let (b, a) = (weight_below * at_below, weight_above * at_above);
+        let share = if tries % 4 == 3 { 0.5 } else { b / (b - a) };
+        // a guess a little beyond the root closes the bracket from both sides
+        let inside = 0.25 * WITHIN_M / width;
+        let middle = below + width * share.clamp(inside, 1.0 - inside);
+        let value = rising(middle);
+        if value < 0.0 {
+            (below, at_below) = (middle, value);
+            (weight_below, weight_above) = (1.0, 0.5 * weight_above);
         } else {
-            above = middle;
+            (above, at_above) = (middle, value);
+            (weight_above, weight_below) = (1.0, 0.5 * weight_below);
+        }
+        if value.is_nan() {
+            break;
         }
     }
     Some(above)
