@@ -15,6 +15,7 @@ use mechanics::statics::{
 use crate::kit::{Kit, KitAxle, KitSpring, LeafWorkSheet};
 use crate::linkage_sheet::LinkageSheet;
 use crate::loads::Carried;
+use crate::spring_sheet::torsion_bar_spring;
 use crate::suspension::suspension;
 use crate::tolerances::Tolerances;
 use crate::units::{
@@ -143,6 +144,11 @@ impl<'a> PreparedVan<'a> {
     /// Kinematics of the left corner of an axle with its original parts.
     pub fn table(&self, axle: usize) -> &CornerTable {
         &self.original[axle].tables[0]
+    }
+
+    /// Lever on which the torsion bars of an axle are counted as springs, m; `None` where it has none.
+    pub fn torsion_lever_m(&self, axle: usize) -> Option<f64> {
+        self.axle_sheet(axle).linkage.torsion_bar().map(|_| self.torsion_levers_m[axle])
     }
 
     /// Original parts of both axles, as new.
@@ -339,8 +345,8 @@ impl<'a> PreparedVan<'a> {
         kit: &KitAxle,
     ) -> Result<AxleParts, Box<dyn std::error::Error>> {
         let mut parts = fitted.clone();
-        if let Some(KitSpring::Known { law, free_length_mm, solid_length_mm }) = &kit.spring {
-            parts.spring.main = law.spring(*free_length_mm, *solid_length_mm, self.torsion_levers_m[axle])?;
+        if let Some(main) = self.stated_spring(axle, kit)? {
+            parts.spring.main = main;
             parts.added_leaves = Vec::new();
             parts.spring_knowledge = SpringKnowledge::Stated;
             parts.spring.helper = match &kit.helper {
@@ -379,6 +385,31 @@ impl<'a> PreparedVan<'a> {
         Ok(parts)
     }
 
+    /// The main spring of a kit, where its maker states more than a drop.
+    fn stated_spring(
+        &self,
+        axle: usize,
+        kit: &KitAxle,
+    ) -> Result<Option<Spring>, Box<dyn std::error::Error>> {
+        let on_torsion_bars = self.axle_sheet(axle).linkage.torsion_bar().is_some();
+        let lever_m = self.torsion_levers_m[axle];
+        Ok(match &kit.spring {
+            Some(KitSpring::Known { law, free_length_mm, solid_length_mm }) => {
+                if on_torsion_bars {
+                    return Err("the axle is sprung by torsion bars".into());
+                }
+                Some(law.spring(*free_length_mm, *solid_length_mm, lever_m)?)
+            }
+            Some(KitSpring::TorsionBars { rate_nm_per_deg, untwisted_below_design_deg }) => {
+                if !on_torsion_bars {
+                    return Err("the axle has no torsion bars".into());
+                }
+                Some(torsion_bar_spring(*rate_nm_per_deg, *untwisted_below_design_deg, lever_m)?)
+            }
+            Some(KitSpring::DropOnly { .. }) | None => None,
+        })
+    }
+
     /// Blocks, wedges, shackles and leaves: what a kit does to the original leaf springs.
     fn work_on_leaves(
         &self,
@@ -393,7 +424,14 @@ impl<'a> PreparedVan<'a> {
         if work.re_arched_mm.abs() > 0.0 {
             let original = &self.original[axle];
             parts.spring = original.spring.clone();
-            parts.spring.main.free_length_m += m_from_mm(work.re_arched_mm);
+            // the pack goes into the press whole: its added leaves are met as much earlier or later
+            let re_arched_m = m_from_mm(work.re_arched_mm);
+            parts.spring.main.free_length_m += re_arched_m;
+            parts.added_leaves = original
+                .added_leaves
+                .iter()
+                .map(|leaf| AddedLeaf { touched_at_m: leaf.touched_at_m + re_arched_m, ..*leaf })
+                .collect();
             parts.spring_knowledge = SpringKnowledge::Stated;
         }
         for leaf in &work.added_leaves {

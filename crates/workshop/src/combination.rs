@@ -51,7 +51,7 @@ impl Kit {
     /// A front collar without a strut sits on a strut that the kit does not bring.
     pub(crate) fn is_springs_alone(&self) -> bool {
         self.offer == Offer::Kit
-            && self.axles().any(|axle| axle.spring.is_some())
+            && self.axles().any(|axle| axle.spring.is_some() || axle.leaf_work.is_some())
             && self.axles().all(|axle| axle.damper.is_none())
             && self.front.as_ref().is_none_or(|axle| axle.collar.is_none())
     }
@@ -60,7 +60,12 @@ impl Kit {
     pub(crate) fn is_dampers_alone(&self) -> bool {
         self.offer == Offer::Kit
             && self.axles().any(|axle| axle.damper.is_some())
-            && self.axles().all(|axle| axle.spring.is_none() && axle.collar.is_none())
+            && self.axles().all(|axle| {
+                axle.spring.is_none()
+                    && axle.collar.is_none()
+                    && axle.leaf_work.is_none()
+                    && axle.air.is_none()
+            })
     }
 
     /// The kit as it is on the van already: nothing of it is bought or changed, its collars are set anew.

@@ -42,6 +42,9 @@ pub struct Fitment {
     pub insertion_m: [f64; 2],
     /// Pressure to which the air spring of each corner is filled, and its height when it was.
     pub air_filled: [Option<AirFill>; 4],
+    /// Axles of which a kit had the bolts through the rubber bushes opened: new springs, collars or torsion bars turned,
+    /// work on leaves.
+    pub bushes_opened: [bool; 2],
     /// Wheel travel at which the rubber bushes of each corner are clamped, m.
     pub bushes_clamped_at_m: [f64; 4],
 }
@@ -57,6 +60,7 @@ impl Fitment {
             collars_within_m: [0.0; 2],
             insertion_m: [0.0; 2],
             air_filled: [None; 4],
+            bushes_opened: [false; 2],
             bushes_clamped_at_m: [0.0; 4],
         }
     }
@@ -116,6 +120,9 @@ impl Fitment {
             if brought.spring.is_some() || re_arched {
                 fitment.origins[axle].spring = Origin::Kit;
             }
+            if brought.spring.is_some() || brought.collar.is_some() || brought.leaf_work.is_some() {
+                fitment.bushes_opened[axle] = true;
+            }
             if brought.spring.is_some() || brought.collar.is_some() {
                 fitment.collars[axle] = brought.collar.is_some();
                 fitment.collars_within_m[axle] = 0.0;
@@ -132,7 +139,7 @@ impl Fitment {
         Ok(fitment)
     }
 
-    /// The same parts with the bushes of every axle that got new springs clamped anew at ride height, as the makers
+    /// The same parts with the bushes of every axle whose springs were worked on clamped anew at ride height, as the makers
     /// of rubber-bushed arms ask (common practice, no source): free of twist where the van rests in `state`.
     ///
     /// # Errors
@@ -150,7 +157,7 @@ impl Fitment {
                 because: no_rest.to_string(),
             })?;
             for i in 0..4 {
-                if self.origins[axle_of(i)].spring == Origin::Kit {
+                if self.bushes_opened[axle_of(i)] {
                     self.bushes_clamped_at_m[i] = rest.travel_m[i];
                 }
             }

@@ -327,6 +327,8 @@ pub(crate) fn brings(kit: &Kit, part: Component) -> bool {
         Component::RearDampers => rear.is_some_and(|axle| axle.damper.is_some()),
         Component::FrontCollars => front.is_some_and(|axle| axle.collar.is_some()),
         Component::RearCollars => rear.is_some_and(|axle| axle.collar.is_some()),
+        Component::RearLeafWork => rear.is_some_and(|axle| axle.leaf_work.is_some()),
+        Component::AirSprings => front.into_iter().chain(rear).any(|axle| axle.air.is_some()),
     }
 }
 

@@ -154,6 +154,14 @@ pub enum KitSpring {
         /// Length with all coils touching, mm.
         solid_length_mm: Option<f64>,
     },
+    /// Torsion bars of another rate.
+    TorsionBars {
+        /// Torsional rate, N m per degree.
+        rate_nm_per_deg: f64,
+        /// How far the arm lies below its design position where the bar is free of twist, its adjusting bolt where the
+        /// original one stood, degrees.
+        untwisted_below_design_deg: f64,
+    },
     /// The maker publishes a drop and nothing else.
     DropOnly {
         /// Published drop against original springs, mm, positive downwards.
@@ -183,7 +191,7 @@ pub struct LeafWorkSheet {
     pub wedge_deg: f64,
     /// Shackle longer than the original by this, mm.
     pub shackle_longer_mm: f64,
-    /// Free camber of the main leaves above that of new original ones, mm.
+    /// Free camber of the whole pack above that of a new original one, mm.
     pub re_arched_mm: f64,
     /// Leaves put in.
     pub added_leaves: Vec<AddedLeafSheet>,
@@ -411,6 +419,9 @@ impl KitAxle {
         {
             f.fault_at("axle_load", &format!("from {from_kg} kg to {to_kg} kg"), "from_kg below to_kg");
         }
+        if matches!(axle.spring, Some(KitSpring::TorsionBars { .. })) && axle.helper.is_some() {
+            f.fault_at("helper", "a helper spring beside torsion bars", "torsion bars alone");
+        }
         let drop_only = matches!(axle.spring, Some(KitSpring::DropOnly { .. }));
         if drop_only && (axle.helper.is_some() || axle.collar.is_some()) {
             f.fault_at("spring", "a drop without a rate beside a helper or collar", "rate and free length");
@@ -430,6 +441,10 @@ impl KitSpring {
                     let free_length_mm = f.number("free_length_mm", LENGTH_MM, "Length without load");
                     let solid_length_mm =
                         f.optional_number("solid_length_mm", LENGTH_MM, "Length with all coils touching");
+                    if f.is_sound() && matches!(law, SpringLaw::Torsion(_)) {
+                        let allowed = "stated = \"torsion_bars\", which has no length";
+                        f.fault_at("torsion_rate_nm_per_deg", "a torsional rate beside a length", allowed);
+                    }
                     if f.is_sound()
                         && let Err(fault) = law.spring(free_length_mm, solid_length_mm, 1.0)
                     {
@@ -440,6 +455,18 @@ impl KitSpring {
                         );
                     }
                     Self::Known { law, free_length_mm, solid_length_mm }
+                }),
+                ("torsion_bars", &|f| Self::TorsionBars {
+                    rate_nm_per_deg: f.number(
+                        "rate_nm_per_deg",
+                        range(5.0, 2000.0),
+                        "Torsional rate of a bar",
+                    ),
+                    untwisted_below_design_deg: f.number(
+                        "untwisted_below_design_deg",
+                        range(-20.0, 70.0),
+                        "How far the arm lies below its design position where the bar is free of twist",
+                    ),
                 }),
                 ("drop_only", &|f| Self::DropOnly {
                     maker_drop_mm: f.number(
@@ -483,7 +510,7 @@ impl LeafWorkSheet {
                 "re_arched_mm",
                 range(-150.0, 150.0),
                 0.0,
-                "Free camber of the main leaves above that of new original ones",
+                "Free camber of the whole pack above that of a new original one",
             ),
             added_leaves: f.list("added_leaves", "Leaves put in", AddedLeafSheet::read),
         }

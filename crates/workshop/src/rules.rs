@@ -69,6 +69,10 @@ pub enum Component {
     FrontCollars,
     /// A collar at the rear.
     RearCollars,
+    /// Blocks, shackles, leaves re-arched or put in at the rear.
+    RearLeafWork,
+    /// Auxiliary air springs on any axle.
+    AirSprings,
 }
 
 /// Bounds on a figure.
@@ -251,7 +255,7 @@ impl Condition {
                     Self::Kit(ids)
                 }),
                 ("kit_brings", &|f| {
-                    Self::Brings(f.choice_list("is", &Component::CHOICES, 1..=6, "Parts, any of them"))
+                    Self::Brings(f.choice_list("is", &Component::CHOICES, 1..=8, "Parts, any of them"))
                 }),
                 ("strut_mount", &|f| {
                     let doc = "Mount that the kit's struts are made for, against the van's";
@@ -278,6 +282,8 @@ impl Component {
             Self::RearDampers => ["rear dampers", "hintere Dämpfer"],
             Self::FrontCollars => ["front collars", "vordere Verstellteller"],
             Self::RearCollars => ["rear collars", "hintere Verstellteller"],
+            Self::RearLeafWork => ["work on the rear leaf springs", "Arbeit an den hinteren Blattfedern"],
+            Self::AirSprings => ["air springs", "Luftfedern"],
         };
         match language {
             Language::English => en,
@@ -286,13 +292,15 @@ impl Component {
     }
 
     /// Names in files.
-    pub const CHOICES: [(&'static str, Self); 6] = [
+    pub const CHOICES: [(&'static str, Self); 8] = [
         ("front_springs", Self::FrontSprings),
         ("rear_springs", Self::RearSprings),
         ("front_dampers", Self::FrontDampers),
         ("rear_dampers", Self::RearDampers),
         ("front_collars", Self::FrontCollars),
         ("rear_collars", Self::RearCollars),
+        ("rear_leaf_work", Self::RearLeafWork),
+        ("air_springs", Self::AirSprings),
     ];
 }
 

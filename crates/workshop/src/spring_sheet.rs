@@ -127,6 +127,20 @@ impl SpringLaw {
     }
 }
 
+/// The stand-in spring ([`mechanics::linkage::WishboneSpring::TorsionBar`]) on a lever, m, of a torsion bar that is free
+/// of twist with its arm a given angle below design, degrees.
+///
+/// # Errors
+/// When rate or lever is not positive.
+pub fn torsion_bar_spring(
+    rate_nm_per_deg: f64,
+    untwisted_below_design_deg: f64,
+    lever_m: f64,
+) -> Result<Spring, ElementFault> {
+    let free_length_m = lever_m * (std::f64::consts::TAU + untwisted_below_design_deg.to_radians());
+    Spring::linear(SpringLaw::Torsion(rate_nm_per_deg).rate_n_per_m(lever_m), free_length_m, None)
+}
+
 fn longest_rows(pairs: &[[f64; 2]]) -> [[f64; 2]; 2] {
     [pairs[pairs.len() - 1], pairs[pairs.len() - 2]]
 }

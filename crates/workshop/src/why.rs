@@ -9,12 +9,13 @@ use crate::facts::{KnownFacts, Language, Words};
 use crate::figure::{Evidence, Figure};
 use crate::fitment::{Fitment, Solved};
 use crate::kit::Kit;
+use crate::linkage_sheet::LinkageSheet;
 use crate::load_list::LoadState;
 use crate::rules::{Condition, Rule};
 use crate::shortlist::{KitOption, shortlist};
 use crate::sit::Sit;
-use crate::units::{kg_from_n, mm_from_m};
-use crate::wording::why::{self, Equation, FactFrom, SpringFrom, Step};
+use crate::units::{bar_from_pa, kg_from_n, mm_from_m};
+use crate::wording::why::{self, Equation, FactFrom, SpringFrom, SpringInput, Step};
 use crate::wording::{Because, Said, family, with_range};
 
 /// Figures whose chain can be asked for: all that shortlist and prediction show.
@@ -208,7 +209,7 @@ impl KnownVan<'_> {
         for carried in self.enquiry.items.iter().filter(|item| item.states.contains(&state)) {
             inputs.push(Words::of(|language| why::item_input(language, &carried.item)));
         }
-        inputs.push(spring_input(fitment, solved, corner));
+        inputs.push(self.spring_input(fitment, solved, corner));
         let causes = value.iter().flat_map(|figure| &figure.widened_by);
         inputs.extend(causes.map(|cause| Words::of(|language| why::cause_input(language, cause))));
         inputs
@@ -275,7 +276,7 @@ impl KnownVan<'_> {
                     solved.van.corners[i].unsprung_mass_kg,
                 ])]
             }
-            _ => balance_steps(solved, i),
+            _ => self.balance_steps(solved, i),
         });
         steps.extend(self.own_steps(solved, sit, i, asked));
         if fitment.collars[axle_of(i)] && !asked.is_of_the_sheet() {
@@ -556,18 +557,6 @@ fn figure_words(language: Language, value: Option<&Figure>, name: &str) -> Strin
     )
 }
 
-fn spring_input(fitment: &Fitment, solved: &Solved, i: usize) -> Words {
-    let corner = &solved.van.corners[i];
-    let from = match fitment.parts[axle_of(i)].spring_knowledge {
-        SpringKnowledge::Original => SpringFrom::Sheet,
-        SpringKnowledge::Stated => SpringFrom::Maker,
-        SpringKnowledge::DropOnly { .. } => SpringFrom::Assumed,
-    };
-    let length_mm = mm_from_m(corner.spring.main.free_length_m);
-    let rate = corner.spring_at(solved.band.middle.axle_travel(i)).main_rate_n_per_m * 1e-3;
-    Words::of(|language| why::spring_input(language, i, length_mm, rate, from))
-}
-
 fn axle_load(load_kg: &[f64; 4], axle: usize) -> Step {
     let (left, right) = (load_kg[2 * axle], load_kg[2 * axle + 1]);
     Step::AxleLoad([left, right, left + right])
@@ -578,23 +567,69 @@ fn least_corner(sit: &Sit) -> usize {
     (0..4).min_by(|&a, &b| to_metal(a).total_cmp(&to_metal(b))).unwrap_or(0)
 }
 
-fn balance_steps(solved: &Solved, i: usize) -> Vec<Step> {
-    let (corner, rest) = (&solved.van.corners[i], &solved.band.middle);
-    let forces = corner.forces_at(rest.axle_travel(i));
-    let space = corner.spring_at(rest.axle_travel(i));
-    let ratio = -corner.table.spring_length_m.at(rest.travel_m[i]).slope;
-    let design_mm = mm_from_m(corner.lip_m[2] - corner.table.wheel_centre_design_m[2]);
-    vec![
-        Step::WheelStands([kg_from_n(rest.wheel_load_n[i]), corner.unsprung_mass_kg]),
-        Step::SpringPushes([mm_from_m(space.main_length_m), space.force_n, ratio, forces.spring_n]),
-        Step::OthersPush([
+impl KnownVan<'_> {
+    fn spring_input(&self, fitment: &Fitment, solved: &Solved, i: usize) -> Words {
+        let corner = &solved.van.corners[i];
+        let from = match fitment.parts[axle_of(i)].spring_knowledge {
+            SpringKnowledge::Original => SpringFrom::Sheet,
+            SpringKnowledge::Stated => SpringFrom::Maker,
+            SpringKnowledge::DropOnly { .. } => SpringFrom::Assumed,
+        };
+        let free_m = corner.spring.main.free_length_m;
+        let rate_n_per_m = corner.spring_at(solved.band.middle.axle_travel(i)).main_rate_n_per_m;
+        let spring = if let Some(lever_m) = self.van.torsion_lever_m(axle_of(i)) {
+            SpringInput::TorsionBar {
+                untwisted_below_design_deg: (free_m / lever_m - std::f64::consts::TAU).to_degrees(),
+                rate_nm_per_deg: (rate_n_per_m * lever_m * lever_m).to_radians(),
+            }
+        } else if self.is_on_leaves(i) {
+            SpringInput::Leaves { free_camber_mm: mm_from_m(free_m), rate_n_per_mm: rate_n_per_m * 1e-3 }
+        } else {
+            SpringInput::Coil { free_length_mm: mm_from_m(free_m), rate_n_per_mm: rate_n_per_m * 1e-3 }
+        };
+        Words::of(|language| why::spring_input(language, i, spring, from))
+    }
+
+    fn is_on_leaves(&self, i: usize) -> bool {
+        matches!(self.van.axle_sheet(axle_of(i)).linkage, LinkageSheet::LeafAxle(_))
+    }
+
+    fn balance_steps(&self, solved: &Solved, i: usize) -> Vec<Step> {
+        let (corner, rest) = (&solved.van.corners[i], &solved.band.middle);
+        let forces = corner.forces_at(rest.axle_travel(i));
+        let space = corner.spring_at(rest.axle_travel(i));
+        let ratio = -corner.table.spring_length_m.at(rest.travel_m[i]).slope;
+        let design_mm = mm_from_m(corner.lip_m[2] - corner.table.wheel_centre_design_m[2]);
+        let air = corner.air.as_ref().zip(corner.air_at(rest.axle_travel(i))).map(|(air, (pa, height_m))| {
+            [bar_from_pa(pa), air.at_height(height_m).force_n * air.height_per_spring_length * ratio]
+        });
+        let at_wheel_n = forces.spring_n - air.map_or(0.0, |[_, air_n]| air_n);
+        let spring = if let Some(lever_m) = self.van.torsion_lever_m(axle_of(i)) {
+            let twist = (corner.spring.main.free_length_m - space.main_length_m) / lever_m;
+            Step::BarIsTwisted([twist.to_degrees(), space.force_n * lever_m, at_wheel_n])
+        } else if self.is_on_leaves(i) {
+            let added_n: f64 =
+                corner.added_leaves.iter().map(|leaf| leaf.at_camber(space.main_length_m).force_n).sum();
+            Step::LeavesPush([mm_from_m(space.main_length_m), space.force_n, added_n, ratio, at_wheel_n])
+        } else {
+            Step::SpringPushes([mm_from_m(space.main_length_m), space.force_n, ratio, at_wheel_n])
+        };
+        let mut steps =
+            vec![Step::WheelStands([kg_from_n(rest.wheel_load_n[i]), corner.unsprung_mass_kg]), spring];
+        steps.extend(air.map(Step::AirPushes));
+        steps.push(Step::OthersPush([
             forces.stop_n,
             forces.gas_n,
             forces.bush_n,
             solved.van.suspension_force_n(rest, i),
-        ]),
-        Step::ArchHeight([mm_from_m(rest.arch_height_m[i]), design_mm, mm_from_m(rest.travel_m[i])]),
-    ]
+        ]));
+        steps.push(Step::ArchHeight([
+            mm_from_m(rest.arch_height_m[i]),
+            design_mm,
+            mm_from_m(rest.travel_m[i]),
+        ]));
+        steps
+    }
 }
 
 fn equations(asked: Asked) -> Vec<Equation> {

@@ -41,19 +41,29 @@ pub(crate) enum SpringFrom {
 }
 
 /// A spring as an input.
-pub(crate) fn spring_input(
-    language: Language,
-    i: usize,
-    length_mm: f64,
-    rate: f64,
-    from: SpringFrom,
-) -> String {
-    let (place, length, rate) =
-        (corner(language, i), fixed(language, length_mm, 1), fixed(language, rate, 1));
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum SpringInput {
+    /// Coil spring.
+    Coil { free_length_mm: f64, rate_n_per_mm: f64 },
+    /// Main leaves.
+    Leaves { free_camber_mm: f64, rate_n_per_mm: f64 },
+    /// Torsion bar.
+    TorsionBar { untwisted_below_design_deg: f64, rate_nm_per_deg: f64 },
+}
+
+/// A spring as an input.
+pub(crate) fn spring_input(language: Language, i: usize, spring: SpringInput, from: SpringFrom) -> String {
+    let place = corner(language, i);
+    let one = |value| fixed(language, value, 1);
+    let is_coil = matches!(spring, SpringInput::Coil { .. });
     let from = match from {
-        SpringFrom::Sheet => language.pick(
+        SpringFrom::Sheet if is_coil => language.pick(
             "original, free length computed from the sheet's arch height",
             "Serie, ungespannte Länge aus der Radlaufhöhe des Datenblatts berechnet",
+        ),
+        SpringFrom::Sheet => language.pick(
+            "original, computed from the sheet's arch height",
+            "Serie, aus der Radlaufhöhe des Datenblatts berechnet",
         ),
         SpringFrom::Maker => language.pick("maker's figure", "Herstellerangabe"),
         SpringFrom::Assumed => language.pick(
@@ -61,10 +71,29 @@ pub(crate) fn spring_input(
             "angenommen: veröffentlicht ist nur eine Tieferlegung",
         ),
     };
-    language.pick(
-        format!("{place} spring: free length {length} mm, {rate} N/mm at rest ({from})"),
-        format!("Feder {place}: ungespannt {length} mm, im Stand {rate} N/mm ({from})"),
-    )
+    match spring {
+        SpringInput::Coil { free_length_mm, rate_n_per_mm } => {
+            let (length, rate) = (one(free_length_mm), one(rate_n_per_mm));
+            language.pick(
+                format!("{place} spring: free length {length} mm, {rate} N/mm at rest ({from})"),
+                format!("Feder {place}: ungespannt {length} mm, im Stand {rate} N/mm ({from})"),
+            )
+        }
+        SpringInput::Leaves { free_camber_mm, rate_n_per_mm } => {
+            let (camber, rate) = (one(free_camber_mm), one(rate_n_per_mm));
+            language.pick(
+                format!("{place} leaf spring: free camber {camber} mm, {rate} N/mm at rest ({from})"),
+                format!("Blattfeder {place}: Sprengung frei {camber} mm, im Stand {rate} N/mm ({from})"),
+            )
+        }
+        SpringInput::TorsionBar { untwisted_below_design_deg, rate_nm_per_deg } => {
+            let (angle, rate) = (one(untwisted_below_design_deg), one(rate_nm_per_deg));
+            language.pick(
+                format!("{place} torsion bar: {rate} N m per degree, free of twist with the arm {angle}° below design ({from})"),
+                format!("Drehstab {place}: {rate} N m je Grad, verdrehungsfrei mit dem Lenker {angle}° unter Konstruktionslage ({from})"),
+            )
+        }
+    }
 }
 
 /// A cause of the range as an input.
@@ -86,6 +115,12 @@ pub(crate) enum Step {
     WheelStands([f64; 2]),
     /// Length of the spring, mm; its force, N; motion ratio; force at the wheel, N.
     SpringPushes([f64; 4]),
+    /// Camber of the main leaves, mm; their force and that of the added leaves, N; motion ratio; force at the wheel, N.
+    LeavesPush([f64; 5]),
+    /// Twist of the torsion bar, degrees; its torque, N m; force at the wheel, N.
+    BarIsTwisted([f64; 3]),
+    /// Gauge pressure of the air spring, bar; its force at the wheel, N.
+    AirPushes([f64; 2]),
     /// Stop, gas, bushes and the whole suspension, N.
     OthersPush([f64; 4]),
     /// Arch height, the same at design height, bump travel, mm.
@@ -160,6 +195,37 @@ impl Said for Step {
                     format!(
                         "die Feder ist {length} mm lang und drückt mit {force} N; mal Federübersetzung {ratio} sind das {at_wheel} N am Rad"
                     ),
+                )
+            }
+            Self::LeavesPush([camber, main, added, ratio, at_wheel]) => {
+                let (camber, ratio) = (mm(camber), fixed(language, ratio, 4));
+                let [main, added, at_wheel] = [main, added, at_wheel].map(whole);
+                language.pick(
+                    format!(
+                        "the main leaves have {camber} mm of camber and carry {main} N, added leaves {added} N; times the motion ratio {ratio}, and with what the other wheel's travel does to it, that is {at_wheel} N at the wheel"
+                    ),
+                    format!(
+                        "die Hauptlagen haben {camber} mm Sprengung und tragen {main} N, Zusatzlagen {added} N; mal Federübersetzung {ratio}, und mit dem Anteil des anderen Rads, sind das {at_wheel} N am Rad"
+                    ),
+                )
+            }
+            Self::BarIsTwisted([twist, torque, at_wheel]) => {
+                let twist = mm(twist);
+                let [torque, at_wheel] = [torque, at_wheel].map(whole);
+                language.pick(
+                    format!(
+                        "the torsion bar is twisted by {twist}° and holds {torque} N m; that is {at_wheel} N at the wheel"
+                    ),
+                    format!(
+                        "der Drehstab ist um {twist}° verdreht und hält {torque} N m; das sind {at_wheel} N am Rad"
+                    ),
+                )
+            }
+            Self::AirPushes([bar, at_wheel]) => {
+                let (bar, at_wheel) = (fixed(language, bar, 1), whole(at_wheel));
+                language.pick(
+                    format!("the air spring has {bar} bar and adds {at_wheel} N at the wheel"),
+                    format!("die Luftfeder hat {bar} bar und gibt {at_wheel} N am Rad dazu"),
                 )
             }
             Self::OthersPush(forces) => {
