@@ -60,17 +60,21 @@ pub struct Surface {
 }
 
 impl Surface {
-    /// Abscissae of the `points` Chebyshev points (of the first kind) on [low, high], falling.
-    pub fn nodes(low: f64, high: f64, points: usize) -> Vec<f64> {
-        (0..points).map(|k| 0.5 * (low + high) + 0.5 * (high - low) * node_angle(k, points).cos()).collect()
+    /// Points along each variable.
+    pub const POINTS: usize = 18;
+
+    /// Abscissae of the [`Surface::POINTS`] Chebyshev points (of the first kind) on [low, high], falling.
+    pub fn nodes(low: f64, high: f64) -> [f64; Self::POINTS] {
+        std::array::from_fn(|k| 0.5 * (low + high) + 0.5 * (high - low) * node_angle(k, Self::POINTS).cos())
     }
 
     /// Surface through `values[j][k]` at the points `(nodes[j], nodes[k])` of [`Surface::nodes`].
     pub fn through(low: f64, high: f64, values: &[Vec<f64>]) -> Self {
         let points = values.len();
-        let along_second: Vec<Vec<f64>> = values.iter().map(|row| cosine_sums(row)).collect();
+        let cosines = cosines();
+        let along_second: Vec<Vec<f64>> = values.iter().map(|row| cosine_sums(row, &cosines)).collect();
         let columns: Vec<Vec<f64>> = (0..points)
-            .map(|k| cosine_sums(&along_second.iter().map(|row| row[k]).collect::<Vec<f64>>()))
+            .map(|k| cosine_sums(&along_second.iter().map(|row| row[k]).collect::<Vec<f64>>(), &cosines))
             .collect();
         let coefficients =
             (0..points).map(|j| (0..points).map(|k| columns[k][j]).collect()).collect::<Vec<Vec<f64>>>();
@@ -91,8 +95,7 @@ impl Surface {
     fn inside(&self, a: f64, b: f64) -> Local2 {
         let scale = 2.0 / (self.high - self.low);
         let unit = |x: f64| (x - self.low) * scale - 1.0;
-        let points = self.coefficients.len();
-        let (over_a, over_b) = (chebyshev(unit(a), points), chebyshev(unit(b), points));
+        let (over_a, over_b) = (chebyshev(unit(a)), chebyshev(unit(b)));
         let mut local = Local2::default();
         for (row, [t, dt, ddt]) in self.coefficients.iter().zip(&over_a) {
             let mut sums = [0.0; 3];
@@ -139,24 +142,22 @@ fn node_angle(k: usize, points: usize) -> f64 {
     std::f64::consts::PI * (k as f64 + 0.5) / points as f64
 }
 
-/// Chebyshev coefficients of the values at the Chebyshev points.
-fn cosine_sums(values: &[f64]) -> Vec<f64> {
-    let points = values.len();
-    (0..points)
-        .map(|j| {
-            let sum: f64 = values
-                .iter()
-                .enumerate()
-                .map(|(k, value)| value * (j as f64 * node_angle(k, points)).cos())
-                .sum();
-            sum * if j == 0 { 1.0 } else { 2.0 } / points as f64
-        })
-        .collect()
+/// T_j at the Chebyshev points k, scaled so that the sum of values times it is the coefficient c_j.
+fn cosines() -> [[f64; Surface::POINTS]; Surface::POINTS] {
+    std::array::from_fn(|j| {
+        let scale = if j == 0 { 1.0 } else { 2.0 } / Surface::POINTS as f64;
+        std::array::from_fn(|k| scale * (j as f64 * node_angle(k, Surface::POINTS)).cos())
+    })
 }
 
-/// Coefficients below this share of the largest are rounding, of the values and of the search that found them, and are
-/// dropped from the end of a row.
-const NEGLIGIBLE: f64 = 1e-13;
+/// Chebyshev coefficients of the values at the Chebyshev points.
+fn cosine_sums(values: &[f64], cosines: &[[f64; Surface::POINTS]; Surface::POINTS]) -> Vec<f64> {
+    cosines.iter().map(|row| row.iter().zip(values).map(|(cosine, value)| cosine * value).sum()).collect()
+}
+
+/// Coefficients below this share of the largest change no value that anybody could measure and are dropped from the end
+/// of a row: a hundred of them on a length of a metre are 1e-9 m.
+const NEGLIGIBLE: f64 = 1e-11;
 
 fn trimmed(mut coefficients: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
     let largest = coefficients.iter().flatten().fold(0.0, |most: f64, c| most.max(c.abs()));
@@ -168,14 +169,13 @@ fn trimmed(mut coefficients: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
     coefficients
 }
 
-/// T_k(x) with its first and second derivative, k = 0 ... points - 1, by the three-term recurrence.
-fn chebyshev(x: f64, points: usize) -> Vec<[f64; 3]> {
-    let mut basis = Vec::with_capacity(points);
-    basis.push([1.0, 0.0, 0.0]);
-    basis.push([x, 1.0, 0.0]);
-    for k in 2..points {
+/// T_k(x) with its first and second derivative, by the three-term recurrence.
+fn chebyshev(x: f64) -> [[f64; 3]; Surface::POINTS] {
+    let mut basis = [[0.0; 3]; Surface::POINTS];
+    (basis[0], basis[1]) = ([1.0, 0.0, 0.0], [x, 1.0, 0.0]);
+    for k in 2..Surface::POINTS {
         let ([t1, d1, c1], [t0, d0, c0]) = (basis[k - 1], basis[k - 2]);
-        basis.push([2.0 * x * t1 - t0, 2.0 * (t1 + x * d1) - d0, 2.0 * (2.0 * d1 + x * c1) - c0]);
+        basis[k] = [2.0 * x * t1 - t0, 2.0 * (t1 + x * d1) - d0, 2.0 * (2.0 * d1 + x * c1) - c0];
     }
     basis
 }
@@ -186,7 +186,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn sampled(f: impl Fn(f64, f64) -> f64) -> Surface {
-        let nodes = Surface::nodes(-0.2, 0.2, 18);
+        let nodes = Surface::nodes(-0.2, 0.2);
         let values: Vec<Vec<f64>> = nodes.iter().map(|&a| nodes.iter().map(|&b| f(a, b)).collect()).collect();
         Surface::through(-0.2, 0.2, &values)
     }

@@ -8,8 +8,6 @@ use crate::linkage::pose::contact_point;
 use crate::linkage::reach::{LinkageLocks, Reach};
 use crate::linkage::table::{CornerTable, LOCK_MARGIN_M};
 
-/// Chebyshev points along each travel: leaves the surfaces within 1e-6 m and 1e-6 rad of the axle.
-const POINTS: usize = 18;
 /// Where the axle locks within the square of travels that was asked for, the square is shrunk by this share.
 const SHRINK: f64 = 0.9;
 const LEAST_TRAVEL_M: f64 = 0.005;
@@ -51,12 +49,13 @@ fn room_around(axle: &JoinedAxle, low_m: f64, high_m: f64) -> Result<(), Linkage
 }
 
 fn sampled(axle: &JoinedAxle, low_m: f64, high_m: f64) -> Result<[Sampled; 2], LinkageLocks> {
-    let nodes = Surface::nodes(low_m, high_m, POINTS);
-    let mut left: Vec<Vec<JoinedWheel>> = Vec::with_capacity(POINTS);
+    let nodes = Surface::nodes(low_m, high_m);
+    let mut left: Vec<Vec<JoinedWheel>> = Vec::with_capacity(Surface::POINTS);
     // the right wheel counts its own travel first, so its samples are filled column by column
-    let mut right: Vec<Vec<JoinedWheel>> = (0..POINTS).map(|_| Vec::with_capacity(POINTS)).collect();
+    let mut right: Vec<Vec<JoinedWheel>> =
+        (0..Surface::POINTS).map(|_| Vec::with_capacity(Surface::POINTS)).collect();
     for &left_m in &nodes {
-        let mut row = Vec::with_capacity(POINTS);
+        let mut row = Vec::with_capacity(Surface::POINTS);
         for (k, &right_m) in nodes.iter().enumerate() {
             let locks = |reason| LinkageLocks { travel_m: left_m, reason };
             let [at_left, at_right] = axle.wheels(left_m, right_m).map_err(locks)?;
@@ -119,7 +118,7 @@ impl Sampled {
     fn roll_centre_height(&self, contact: &impl Fn(&JoinedWheel) -> [f64; 3]) -> Surface {
         let (y, z) = (self.surface(|at| contact(at)[1]), self.surface(|at| contact(at)[2]));
         let in_roll = |local: &Local2| local.first[0] - local.first[1];
-        let nodes = Surface::nodes(self.low_m, self.high_m, POINTS);
+        let nodes = Surface::nodes(self.low_m, self.high_m);
         let height_m = |own_m: f64, other_m: f64| {
             let (y, z) = (y.at(own_m, other_m), z.at(own_m, other_m));
             y.value * in_roll(&y) / in_roll(&z)
