@@ -97,19 +97,21 @@ impl Surface {
         let unit = |x: f64| (x - self.low) * scale - 1.0;
         let (over_a, over_b) = (chebyshev(unit(a)), chebyshev(unit(b)));
         let mut local = Local2::default();
-        for (row, [t, dt, ddt]) in self.coefficients.iter().zip(&over_a) {
-            let mut sums = [0.0; 3];
-            for (c, basis) in row.iter().zip(&over_b) {
-                for (sum, value) in sums.iter_mut().zip(basis) {
-                    *sum += c * value;
-                }
+        for (j, row) in self.coefficients.iter().enumerate() {
+            let [t, dt, ddt] = over_a[j];
+            let (mut sum, mut slope, mut curvature) = (0.0, 0.0, 0.0);
+            for k in 0..row.len() {
+                let [value, first, second] = over_b[k];
+                sum += row[k] * value;
+                slope += row[k] * first;
+                curvature += row[k] * second;
             }
-            local.value += t * sums[0];
-            local.first[0] += dt * sums[0];
-            local.first[1] += t * sums[1];
-            local.second[0] += ddt * sums[0];
-            local.second[1] += dt * sums[1];
-            local.second[2] += t * sums[2];
+            local.value += t * sum;
+            local.first[0] += dt * sum;
+            local.first[1] += t * slope;
+            local.second[0] += ddt * sum;
+            local.second[1] += dt * slope;
+            local.second[2] += t * curvature;
         }
         Local2 {
             value: local.value,

@@ -37,6 +37,8 @@ pub struct CornerTable {
     pub wheel_centre_y_m: OverTravel,
     /// Spring length between its seats.
     pub spring_length_m: OverTravel,
+    /// The same at design height.
+    pub spring_length_design_m: f64,
     /// Damper length.
     pub damper_length_m: OverTravel,
     /// Turn of the lower or trailing arm.
@@ -95,6 +97,7 @@ impl CornerTable {
             seat_shift_ratio: linkage.seat_shift_ratio(),
             wheel_centre_x_m: always(|m| m.wheel_centre_x_m),
             wheel_centre_y_m: always(|m| m.wheel_centre_y_m),
+            spring_length_design_m: always(|m| m.spring_length_m).at(0.0).value,
             spring_length_m: always(|m| m.spring_length_m),
             damper_length_m: always(|m| m.damper_length_m),
             arm_angle_rad: sometimes(|m| m.arm_angle_rad),

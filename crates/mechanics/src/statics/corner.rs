@@ -166,7 +166,7 @@ impl Corner {
 
     /// Distance between the spring seats over travel, shifts included.
     pub(super) fn spring_space(&self, travel: AxleTravel) -> Local2 {
-        let design_m = self.table.spring_length_m.at(0.0).value;
+        let design_m = self.table.spring_length_design_m;
         let taken_m =
             self.table.seat_shift_ratio * (self.seat_shift_m + self.body_shift_m) + self.seat_packing_m;
         self.spring_from_design(travel).times(self.spring_travel_factor).plus(design_m - taken_m)
@@ -174,8 +174,7 @@ impl Corner {
 
     /// Spring length less that at design height.
     pub(super) fn spring_from_design(&self, travel: AxleTravel) -> Local2 {
-        let design_m = self.table.spring_length_m.at(0.0).value;
-        self.table.spring_length_m.at_both(travel).plus(-design_m)
+        self.table.spring_length_m.at_both(travel).plus(-self.table.spring_length_design_m)
     }
 
     /// Height of the auxiliary air spring over travel: it follows the main spring's seats, not the collar.

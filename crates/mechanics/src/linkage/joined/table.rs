@@ -97,6 +97,7 @@ impl Sampled {
             seat_shift_ratio: 1.0,
             wheel_centre_x_m: self.always(|at| at.wheel_centre[0]),
             wheel_centre_y_m: self.always(|at| at.wheel_centre[1]),
+            spring_length_design_m: self.always(|at| at.spring_length_m).at(0.0).value,
             spring_length_m: self.always(|at| at.spring_length_m),
             damper_length_m: self.always(|at| at.damper_length_m),
             arm_angle_rad: self.sometimes(|at| at.arm_angle_rad),
