@@ -80,6 +80,14 @@ enum Command {
         #[arg(long)]
         state: Option<String>,
     },
+    /// Every rim and tyre of the workshop's list: what fits and carries first, and why the others do not.
+    Wheels {
+        /// Enquiry file, or the name of one of the data folder's enquiries.
+        enquiry: String,
+        /// On this kit; as the van stands today if absent.
+        #[arg(long, value_name = "ID")]
+        kit: Option<String>,
+    },
     /// Collar positions that reach the aim, and the heights to read on the ramp.
     SetUp {
         /// Enquiry file, or the name of one of the data folder's enquiries.
@@ -138,7 +146,7 @@ enum Command {
     },
     /// JSON Schema of a kind of document.
     Schema {
-        /// vehicle, kit, load-items, tolerances, enquiry, ramp-record, spring-bench or jacking.
+        /// vehicle, kit, load-items, tolerances, wheels, enquiry, ramp-record, spring-bench or jacking.
         kind: String,
     },
     /// The demo workshop's first enquiry, answered.
@@ -256,6 +264,9 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
                 state: state.as_deref(),
             };
             commands::why::run(&source, &question, language, json)
+        }
+        Command::Wheels { enquiry, kit } => {
+            commands::wheels::run(&source, enquiry, kit.as_deref(), language, json)
         }
         Command::SetUp { enquiry, kit } => commands::set_up::run(&source, enquiry, kit, language, json),
         Command::Correct { record } => commands::correct::run(&source, record, language, json),

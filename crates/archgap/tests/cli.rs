@@ -67,6 +67,25 @@ fn law_json_is_the_answer_of_the_library() {
 }
 
 #[test]
+fn law_every_pair_of_the_list_is_shown_with_what_decides_it() {
+    let name = "eighteen-inch-wheels";
+    let shown = answered(&["wheels", name]);
+    let in_one_line = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+    let listed = json(&["wheels", name, "--json"]);
+    for pair in listed["pairs"].as_array().unwrap() {
+        assert!(shown.contains(pair["rim"].as_str().unwrap()));
+        let deciding = pair["deciding"]["words"]["en"].as_str().unwrap();
+        assert!(in_one_line.contains(deciding), "{deciding}");
+    }
+    assert!(shown.contains("18 inch: no tyre of the list carries"), "{shown}");
+    assert!(answered(&["wheels", name, "--language", "de"]).contains("Nicht:"));
+    // a kit changes loads hardly, travels well
+    let on_kit = json(&["wheels", CAMPER, "--kit", "tessavar-rear-collar", "--json"]);
+    assert_eq!(on_kit["kit"], "tessavar-rear-collar");
+    assert_eq!(on_kit["pairs"].as_array().unwrap().len(), listed["pairs"].as_array().unwrap().len());
+}
+
+#[test]
 fn law_a_folder_on_disk_answers_as_the_same_folder_built_in() {
     let folder = demo_copy("same", &[]);
     for arguments in
@@ -349,6 +368,11 @@ fn law_every_line_is_at_most_100_columns_wide() {
         for of_kit in ["verdict", "price", "time", "captive_in_hand_mm"] {
             runs.push(vec!["why", CAMPER, of_kit, "--kit", "tessavar-four-collars", "--language", language]);
         }
+    }
+    for language in ["en", "de"] {
+        runs.extend(
+            ["eighteen-inch-wheels", CAMPER].map(|name| vec!["wheels", name, "--language", language]),
+        );
     }
     let mut too_wide = std::collections::BTreeSet::new();
     for arguments in runs {

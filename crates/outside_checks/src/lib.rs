@@ -1,7 +1,7 @@
-//! The mechanics compared with figures it did not produce.
+//! The mechanics, and what the workshop takes from a tyre's marking, compared with figures they did not produce.
 //!
 //! Each [`Check`] holds one figure from a book, a standard or an independent solution beside the figure that the
-//! mechanics gives for the same inputs. [`report`] writes them all down; the tests of this crate hold the
+//! program gives for the same inputs. [`report`] writes them all down; the tests of this crate hold the
 //! mechanics to every one and the report in `docs/outside-checks.md` to what is computed.
 
 mod check;
@@ -12,6 +12,7 @@ pub mod masses;
 mod report;
 pub mod springs;
 pub mod statics;
+pub mod tyres;
 
 pub use check::{Check, Tolerance};
 pub use report::report;
@@ -25,5 +26,6 @@ pub fn subjects() -> Vec<(&'static str, Vec<Check>)> {
         ("Roll, load transfer, stability", handling::checks()),
         ("Masses", masses::checks()),
         ("Springs", springs::checks()),
+        ("Tyres", tyres::checks()),
     ]
 }

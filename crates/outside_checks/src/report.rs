@@ -7,7 +7,7 @@ use crate::{Check, Tolerance, subjects};
 const HEADER: &str = "\
 # Outside checks
 
-Every figure below stands beside the one that Archgap's mechanics gives for the same inputs. None of the outside
+Every figure below stands beside the one that Archgap gives for the same inputs. None of the outside
 figures was produced by Archgap: they come from books and standards, or were computed anew by independent solutions
 with general-purpose libraries (scipy, CasADi and others), mostly by two ways that agree.
 
@@ -36,7 +36,7 @@ const NOT_COVERED: &str = "\
   the tests of the mechanics (force is the slope of stored energy, springs in series, responses against differences
   of full solutions).
 - Bars through drop links: held by the same laws.
-- Tyres of growing rate.
+- Tyres of growing rate; section widths on other rims, measuring rims (from memory).
 - Roll on tyres that yield: held by the balance of moments of each axle and of the whole van.
 ";
 

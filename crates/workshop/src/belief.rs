@@ -299,7 +299,7 @@ pub fn van_unknowns(van: &PreparedVan, enquiry: &Enquiry, tolerances: &Tolerance
         add(
             Cause::TyreRate(of),
             pair(Parameter::TyreRate),
-            relative(tolerances.tyre_rate_percent),
+            relative(van.tyres[axle].rate_within_percent.unwrap_or(tolerances.tyre_rate_percent)),
             Evidence::Estimated,
             Remedy::LoadedRadius,
         );

@@ -13,6 +13,7 @@ use crate::ramp_time::{Operations, read_operations};
 use crate::rules::{Rule, RuleWorld, read_rules};
 use crate::tolerances::Tolerances;
 use crate::vehicle_sheet::VehicleSheet;
+use crate::wheels::{WheelOffer, read_wheels};
 
 /// Everything a workshop's data folder holds but the enquiries.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -33,6 +34,8 @@ pub struct Catalogue {
     pub operations: Operations,
     /// The workshop's premises.
     pub premises: Premises,
+    /// Wheels and tyres.
+    pub wheels: WheelOffer,
     /// Prices, where the workshop keeps them.
     pub prices: Option<PriceList>,
 }
@@ -67,6 +70,8 @@ pub enum Kind {
     Prices,
     /// `premises.toml`
     Premises,
+    /// `wheels.toml`
+    Wheels,
     /// `enquiries/*.toml`
     Enquiry,
     /// `ramp/*.toml`
@@ -79,7 +84,7 @@ pub enum Kind {
 
 impl Kind {
     /// Words on the command line.
-    pub const CHOICES: [(&'static str, Self); 13] = [
+    pub const CHOICES: [(&'static str, Self); 14] = [
         ("vehicle", Self::Vehicle),
         ("kit", Self::Kit),
         ("load-items", Self::LoadItems),
@@ -89,6 +94,7 @@ impl Kind {
         ("operations", Self::Operations),
         ("prices", Self::Prices),
         ("premises", Self::Premises),
+        ("wheels", Self::Wheels),
         ("enquiry", Self::Enquiry),
         ("ramp-record", Self::RampRecord),
         ("spring-bench", Self::SpringBench),
@@ -106,6 +112,7 @@ impl Kind {
             (_, "operations.toml") => Some(Self::Operations),
             (_, "prices.toml") => Some(Self::Prices),
             (_, "premises.toml") => Some(Self::Premises),
+            (_, "wheels.toml") => Some(Self::Wheels),
             _ if !path.ends_with(".toml") => None,
             ("vehicles", _) => Some(Self::Vehicle),
             ("kits", _) => Some(Self::Kit),
@@ -126,6 +133,7 @@ impl Kind {
             Self::Rules => schema("rules", "Fitting rules", |f| read_rules(f, RuleWorld::default())),
             Self::Operations => schema("operations", "Labour operations", read_operations),
             Self::Prices => schema("prices", "Prices", read_prices),
+            Self::Wheels => schema("wheels", "Wheels and tyres", read_wheels),
             Self::Premises => schema("premises", "Premises", Premises::read),
             Self::Kit => schema("kit", "Kit", |f| Kit::read(f, KitWorld::default())),
             Self::LoadItems => schema("load-items", "Load items", read_listed_items),
@@ -163,6 +171,10 @@ impl Catalogue {
         for file in of_kind(files, Kind::Premises) {
             let premises = keep(&mut faults, file, read(&file.path, &file.text, Premises::read));
             catalogue.premises = premises.map(|(_, premises)| premises).unwrap_or_default();
+        }
+        for file in of_kind(files, Kind::Wheels) {
+            let wheels = keep(&mut faults, file, read(&file.path, &file.text, read_wheels));
+            catalogue.wheels = wheels.map(|(_, wheels)| wheels).unwrap_or_default();
         }
         for file in of_kind(files, Kind::Vehicle) {
             let sheet = read(&file.path, &file.text, |f| VehicleSheet::read(f, &catalogue.facts));

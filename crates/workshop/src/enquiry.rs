@@ -6,6 +6,7 @@ use crate::facts::FactIs;
 use crate::kit::read_collar_positions;
 use crate::load_list::{CarriedItem, LoadState, read_carried_item};
 use crate::vehicle_sheet::{DRIVER_KG, RUNNING_ORDER_FUEL_PERCENT, TyreSheet};
+use crate::wheels::WheelChoice;
 
 /// One customer's question.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,8 +23,10 @@ pub struct Enquiry {
     pub fitted_kit: Option<String>,
     /// Where its collars are, from the datum, mm; `None` where there is none or nobody has measured it.
     pub fitted_collars_mm: [Option<f64>; 4],
-    /// Tyre other than the standard one.
+    /// Tyre other than the standard one; that of `wheels` where they are chosen.
     pub tyre: Option<TyreSheet>,
+    /// Rim and tyre of the workshop's list.
+    pub wheels: Option<WheelChoice>,
     /// What the van carries.
     pub items: Vec<CarriedItem>,
     /// Driver and fuel in each load state.
@@ -166,7 +169,7 @@ impl Enquiry {
     pub fn read(f: &mut Fields, catalogue: &Catalogue) -> Self {
         let wish =
             f.optional_table("wish", "What the shortlist is sorted by", Wish::read).unwrap_or_default();
-        let enquiry = Self {
+        let mut enquiry = Self {
             id: f.id("id", "Identifier"),
             question: f.text("question", "The question in words"),
             vehicle: f.id("vehicle", "Vehicle sheet"),
@@ -181,6 +184,7 @@ impl Enquiry {
                 "Collar positions of the fitted kit from the datum",
             ),
             tyre: f.optional_table("tyre", "Tyre other than the standard one", TyreSheet::read),
+            wheels: f.optional_table("wheels", "Rim and tyre of the workshop's list", WheelChoice::read),
             items: f.list("items", "What the van carries", |f| read_carried_item(f, &catalogue.load_items)),
             aboard: read_aboard(f),
             weighed: f.list("weighed", "What scales said", Weighing::read),
@@ -211,7 +215,21 @@ impl Enquiry {
         if !f.is_describing() && !enquiry.vehicle.is_empty() {
             enquiry.check_references(f, catalogue);
         }
+        if let Some(choice) = &enquiry.wheels {
+            if enquiry.tyre.is_some() {
+                f.fault_at("tyre", "a tyre beside wheels of the list", "one of tyre, wheels");
+            }
+            choice.check(f, "wheels", &catalogue.wheels);
+            enquiry.tyre = enquiry.chosen_tyre(catalogue);
+        }
         enquiry
+    }
+
+    /// The chosen tyre, its rate taken at the pressure for the mean plated wheel load.
+    fn chosen_tyre(&self, catalogue: &Catalogue) -> Option<TyreSheet> {
+        let grade = catalogue.vehicle(&self.vehicle)?.grade(&self.grade)?;
+        let (_, tyre) = catalogue.wheels.chosen(self.wheels.as_ref()?)?;
+        Some(tyre.sheet(0.25 * (grade.plated_front_axle_kg + grade.plated_rear_axle_kg)))
     }
 
     fn check_references(&self, f: &mut Fields, catalogue: &Catalogue) {

@@ -12,6 +12,7 @@ use crate::facts::{Fact, FactIs};
 use crate::linkage_sheet::{LinkageSheet, POINT_MM};
 use crate::load_list::Place;
 use crate::spring_sheet::{AddedLeafSheet, SpringLaw};
+use crate::wheel_sheet::WheelSheet;
 
 /// What is known of one van class.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,6 +39,8 @@ pub struct VehicleSheet {
     pub rear: AxleSheet,
     /// Body: lamps, underbody, tow ball.
     pub body: BodySheet,
+    /// What its hubs, arches and plate ask of wheels.
+    pub wheels: WheelSheet,
     /// Facts of the class; more than one answer where its vans differ.
     pub facts: Vec<FactIs>,
 }
@@ -145,6 +148,8 @@ pub struct TyreSheet {
     pub unloaded_radius_mm: f64,
     /// Vertical rate at working pressure, N/mm.
     pub rate_n_per_mm: f64,
+    /// How far the rate may be off, per cent, where it is known less well or better than the workshop's tolerances say.
+    pub rate_within_percent: Option<f64>,
 }
 
 /// A damper or strut insert.
@@ -243,6 +248,9 @@ impl VehicleSheet {
             front: f.table("front", "Front axle", AxleSheet::read),
             rear: f.table("rear", "Rear axle", AxleSheet::read),
             body: f.optional_table("body", "Lamps, underbody, tow ball", BodySheet::read).unwrap_or_default(),
+            wheels: f
+                .optional_table("wheels", "What hubs, arches and plate ask of wheels", WheelSheet::read)
+                .unwrap_or_default(),
             facts: f.list("facts", "Facts of the class", |f| FactIs::read(f, facts)),
         };
         sheet.check_wheelbase(f);
@@ -416,6 +424,11 @@ impl TyreSheet {
                 "rate_n_per_mm",
                 range(80.0, 1000.0),
                 "Vertical rate at working pressure",
+            ),
+            rate_within_percent: f.optional_number(
+                "rate_within_percent",
+                range(0.5, 50.0),
+                "How far the rate may be off, where it is not as the tolerances say",
             ),
         }
     }

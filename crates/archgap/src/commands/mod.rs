@@ -10,6 +10,7 @@ pub(crate) mod predict;
 pub(crate) mod schema;
 pub(crate) mod set_up;
 pub(crate) mod shortlist;
+pub(crate) mod wheels;
 pub(crate) mod why;
 
 use workshop::answer::Remark;

@@ -9,8 +9,10 @@ mod ground;
 mod handling;
 mod lamps;
 mod travel;
+mod wheels;
 
 pub use checked::Checked;
+pub use wheels::{Outline, outline, wheel_checks};
 
 use crate::facts::Words;
 use crate::figure::Figure;
@@ -91,9 +93,10 @@ pub struct Check {
 
 /// All checks of a fitment, what does not hold first.
 pub fn checks(checked: &Checked) -> Vec<Check> {
-    let rooms: [fn(&Checked) -> Vec<Check>; 7] = [
+    let rooms: [fn(&Checked) -> Vec<Check>; 8] = [
         carry::checks,
         travel::checks,
+        wheels::checks,
         alignment::checks,
         lamps::checks,
         brakes::checks,

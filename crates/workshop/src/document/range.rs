@@ -22,7 +22,7 @@ impl Range {
 }
 
 /// Endings of names and the unit each stands for.
-const UNITS: [(&str, &str); 47] = [
+const UNITS: [(&str, &str); 48] = [
     ("bar", "bar"),
     ("c", "°C"),
     ("days", "days"),
@@ -32,6 +32,7 @@ const UNITS: [(&str, &str); 47] = [
     ("g", "g"),
     ("hours", "h"),
     ("hz", "Hz"),
+    ("inch", "inch"),
     ("j", "J"),
     ("kg", "kg"),
     ("kg_m2", "kg m²"),

@@ -132,6 +132,10 @@ pub(crate) fn documents(kind: Kind) -> BoxedStrategy<DataFile> {
             properties["vehicle"] = serde_json::json!({ "const": "sorvel" });
             properties["grade"] = serde_json::json!({ "enum": ["light", "heavy"] });
             properties["fitted_kit"] = serde_json::json!({ "enum": kits });
+            let wheels = &mut properties["wheels"]["properties"];
+            wheels["rim"] = serde_json::json!({ "const": "torvelle-steel-16-s" });
+            wheels["tyre"] =
+                serde_json::json!({ "enum": ["nordane-cargo-225-60-16", "grethan-camp-225-75-16"] });
             properties["items"]["items"]["properties"]["item"] = serde_json::json!({ "enum": items });
         }
         Kind::RampRecord => properties["kit"] = serde_json::json!({ "enum": kits }),

@@ -1,0 +1,139 @@
+//! Wheels and tyres of a workshop's list on a van: load, hub, size, and the room around them.
+
+mod hub;
+mod load;
+mod room;
+mod size;
+
+pub use room::{Outline, outline};
+
+use super::checked::{Checked, words};
+use super::{Area, Check, Finding, Limit};
+use crate::facts::Words;
+use crate::figure::Figure;
+use crate::tyre_marking::TyreMarking;
+use crate::vehicle_sheet::TyreSheet;
+use crate::wheel_sheet::WheelSheet;
+use crate::wheels::{Rim, Tyre};
+
+/// Checks of the wheels that an enquiry chose.
+pub(super) fn checks(checked: &Checked) -> Vec<Check> {
+    let chosen = checked.known.enquiry.wheels.as_ref();
+    let chosen = chosen.and_then(|choice| checked.known.catalogue.wheels.chosen(choice));
+    chosen.map(|(rim, tyre)| wheel_checks(checked, rim, tyre)).unwrap_or_default()
+}
+
+/// Every check of one rim and tyre on a van, what rules them out first: whether they go on the hub, what they carry, what
+/// their size changes, what room is left.
+///
+/// Loads and travels are those of `checked`, whatever tyre it stands on: another tyre hardly changes them.
+pub fn wheel_checks(checked: &Checked, rim: &Rim, tyre: &Tyre) -> Vec<Check> {
+    let pair = Pair { checked, rim, tyre, sheet: &checked.known.van.sheet.wheels };
+    let parts: [fn(&Pair) -> Vec<Check>; 4] = [hub::checks, load::checks, size::checks, room::checks];
+    let mut checks: Vec<Check> = parts.iter().flat_map(|part| part(&pair)).collect();
+    for check in &mut checks {
+        check.words.de = with_decimal_commas(&check.words.de);
+    }
+    checks
+}
+
+/// German text with commas in its numbers.
+fn with_decimal_commas(text: &str) -> String {
+    let is_digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+    let mut before = None;
+    let mut letters = text.chars().peekable();
+    let mut with = String::with_capacity(text.len());
+    while let Some(letter) = letters.next() {
+        let decimal = letter == '.' && is_digit(before) && is_digit(letters.peek().copied());
+        with.push(if decimal { ',' } else { letter });
+        before = Some(letter);
+    }
+    with
+}
+
+/// A rim and tyre on a van.
+struct Pair<'a> {
+    checked: &'a Checked<'a>,
+    rim: &'a Rim,
+    tyre: &'a Tyre,
+    sheet: &'a WheelSheet,
+}
+
+impl Pair<'_> {
+    /// Original tyre of an axle.
+    fn original(&self, axle: usize) -> &TyreSheet {
+        &self.checked.known.van.axle_sheet(axle).tyre
+    }
+
+    /// Outer diameter of the original tyre of an axle and of this one, mm: by size, or by their radii where the original's
+    /// size cannot be read.
+    fn diameters_mm(&self, axle: usize) -> [f64; 2] {
+        match self.original(axle).size.parse::<TyreMarking>() {
+            Ok(size) => [size.outer_diameter_mm(), self.tyre.marking.outer_diameter_mm()],
+            Err(_) => [2.0 * self.original(axle).unloaded_radius_mm, 2.0 * self.tyre.radius_mm()],
+        }
+    }
+}
+
+/// A figure that belongs to no load state, held against a limit.
+fn held(
+    check: &'static str,
+    area: Area,
+    (figure, unit): (Figure, &'static str),
+    limit: Limit,
+    said: Words,
+) -> Check {
+    let finding = limit.finding(&figure);
+    Check { check, area, state: None, finding, figure: Some(figure), unit, limit: Some(limit), words: said }
+}
+
+/// A finding without a figure.
+fn stated(check: &'static str, finding: Finding, said: Words) -> Check {
+    Check {
+        check,
+        area: Area::Wheels,
+        state: None,
+        finding,
+        figure: None,
+        unit: "",
+        limit: None,
+        words: said,
+    }
+}
+
+/// A figure that is only told.
+fn told(check: &'static str, area: Area, (figure, unit): (Figure, &'static str), said: Words) -> Check {
+    let figure = Some(figure);
+    Check { check, area, state: None, finding: Finding::Holds, figure, unit, limit: None, words: said }
+}
+
+fn at_least(least: f64, source: Words) -> Limit {
+    Limit { at_least: Some(least), at_most: None, source }
+}
+
+fn at_most(most: f64, source: Words) -> Limit {
+    Limit { at_least: None, at_most: Some(most), source }
+}
+
+fn between([least, most]: [f64; 2], source: Words) -> Limit {
+    Limit { at_least: Some(least), at_most: Some(most), source }
+}
+
+fn common_practice() -> Words {
+    words("common practice, no source", "Praxis, ohne Quelle")
+}
+
+fn makers_figure() -> Words {
+    words("maker's figure", "Herstellerangabe")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn law_only_numbers_get_commas() {
+        assert_eq!(with_decimal_commas("M14 x 1.5, 95.2 km/h."), "M14 x 1,5, 95,2 km/h.");
+        assert_eq!(with_decimal_commas("."), ".");
+    }
+}
