@@ -35,9 +35,9 @@ pub(crate) fn table(header: &[&str], rows: impl Iterator<Item = Vec<String>>) ->
     table.to_string()
 }
 
-/// A number that may not be available.
+/// A number that may not be available, a dash then; the table says below what a dash means.
 pub(crate) fn optional(language: Language, value: Option<f64>, decimals: usize) -> String {
-    value.map_or_else(|| not_available(language), |value| fixed(language, value, decimals))
+    value.map_or_else(|| "-".to_owned(), |value| fixed(language, value, decimals))
 }
 
 /// A figure that may not be available.

@@ -92,7 +92,7 @@ fn shown(result: &Kinematics) -> String {
         }),
     );
     let reach = format!(
-        "Reach: {:.0} mm in rebound ({}), {:.0} mm in bump ({}). Bump travel is positive; all but the axle's steer (left positive) is of the left wheel.",
+        "Reach: {:.0} mm in rebound ({}), {:.0} mm in bump ({}). Bump travel is positive; all but the axle's steer (left positive) is of the left wheel. A dash: the axle has no such part, or its points are not known.",
         result.rebound_reach_mm, result.rebound_reach_ends, result.bump_reach_mm, result.bump_reach_ends
     );
     format!("{angles}\n{lengths}\n{}", folded(&reach, 2))

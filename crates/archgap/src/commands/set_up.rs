@@ -59,7 +59,9 @@ fn shown(set_up: &SetUp, language: Language) -> String {
         ["Ecke", "Radlaufhöhe mm", "Reibungsband mm"],
     );
     text += &format!("{}\n", table(&header, rows));
-    text += &indented(&wording::settling(language, set_up));
+    if set_up.settling_allowance_mm.iter().any(|mm| mm.abs() >= 0.05) {
+        text += &indented(&wording::settling(language, set_up));
+    }
     for setting in &set_up.other_settings {
         text += &indented(&setting.words(language));
     }
