@@ -42,8 +42,8 @@ enum Command {
         /// Only this kit, in full.
         #[arg(long, value_name = "ID")]
         kit: Option<String>,
-        /// Every kit in every load state, instead of a first screen.
-        #[arg(long, conflicts_with = "kit")]
+        /// Every kit in every load state, instead of a first screen; with --kit every check of it.
+        #[arg(long)]
         all: bool,
     },
     /// Every kit of the catalogue: out, with the rule that put it out, or in, ranked by the wishes.
@@ -67,8 +67,8 @@ enum Command {
     Why {
         /// Enquiry file, or the name of one of the data folder's enquiries.
         enquiry: String,
-        /// Figure by its name in JSON, such as arch_height_mm or captive_in_hand_mm; of a kit also its verdict, price
-        /// or time. A wrong name lists them all.
+        /// Figure by its name in JSON, such as arch_height_mm or captive_in_hand_mm; a check, such as ground_clearance
+        /// or camber; of a kit also its verdict, price or time. A wrong name lists them all.
         figure: String,
         /// Kit; the van as it stands today if absent.
         #[arg(long, value_name = "ID")]
@@ -164,6 +164,9 @@ enum By {
     Drop,
     Level,
     Travel,
+    #[value(name = "load_reserve")]
+    LoadReserve,
+    Clearance,
 }
 
 /// How the two wheels of an axle move.
@@ -245,7 +248,7 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
     match arguments.command.as_ref().unwrap_or(&Command::Demo) {
         Command::Predict { enquiry, kit, all } => {
             let extent = match kit {
-                Some(id) => Extent::Kit(id),
+                Some(id) => Extent::Kit { id, all_checks: *all },
                 None if *all => Extent::All,
                 None => Extent::Short,
             };

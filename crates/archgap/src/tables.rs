@@ -29,7 +29,11 @@ pub(crate) fn table(header: &[&str], rows: impl Iterator<Item = Vec<String>>) ->
             Cell::new(words).set_alignment(side)
         }));
     }
+    for column in table.column_iter_mut() {
+        column.set_padding((1, 0));
+    }
     if let Some(first) = table.column_mut(0) {
+        first.set_padding((1, 1));
         first.set_constraint(ColumnConstraint::ContentWidth);
     }
     table.to_string()

@@ -12,6 +12,7 @@ use workshop::enquiry::{Enquiry, Wish, WishKind};
 use workshop::kit::Kit;
 use workshop::shortlist::shortlist;
 use workshop::why::{Asked, Place};
+use workshop::why_check::CHECKS_WITH_A_CHAIN;
 
 const ENQUIRIES: [&str; 3] = ["camper-low-at-the-back", "day-van-lower", "leaning-with-roof-tent"];
 const CAMPER: &str = ENQUIRIES[0];
@@ -358,14 +359,15 @@ fn law_every_line_is_at_most_100_columns_wide() {
         let fits = |kit: &&Kit| kit.fits.contains(&vehicle);
         let kits: Vec<&str> = demo.kits.iter().filter(fits).map(|kit| kit.id.as_str()).collect();
         runs.extend(kits.iter().map(|kit| vec!["predict", name, "--kit", kit]));
-        runs.extend(["drop", "level", "travel"].map(|by| vec!["shortlist", name, "--by", by]));
+        runs.extend(WishKind::CHOICES.map(|(by, _)| vec!["shortlist", name, "--by", by]));
+        runs.push(vec!["predict", name, "--kit", kits[0], "--all"]);
         runs.extend(kits.iter().map(|kit| vec!["set-up", name, "--kit", kit]));
         runs.extend(kits.iter().take(3).map(|kit| vec!["set-up", name, "--kit", kit, "--language", "de"]));
         runs.extend(kits.iter().take(3).map(|kit| vec!["predict", name, "--kit", kit, "--language", "de"]));
     }
     for language in ["en", "de"] {
         runs.push(vec!["correct", "camper-after-fitting", "--language", language]);
-        for of_kit in ["verdict", "price", "time", "captive_in_hand_mm"] {
+        for of_kit in ["verdict", "price", "time", "captive_in_hand_mm", "camber", "ground_clearance"] {
             runs.push(vec!["why", CAMPER, of_kit, "--kit", "tessavar-four-collars", "--language", language]);
         }
     }
@@ -528,6 +530,8 @@ fn one_language_texts(catalogue: &Catalogue) -> Vec<String> {
     }
     for sheet in &catalogue.vehicles {
         texts.push(sheet.name.clone());
+        let points = sheet.body.underbody.iter().chain(&sheet.body.lifting_points);
+        texts.extend(points.map(|point| point.name.clone()));
         texts.extend(sheet.grades.iter().map(|grade| grade.name.clone()));
     }
     for name in enquiry_names() {
@@ -561,10 +565,13 @@ fn law_german_output_holds_no_english() {
     check(&["predict", CAMPER, "--all"]);
     for kit in ["tessavar-four-collars", "pellewick-street-35", "ostrivo-flat-45"] {
         check(&["set-up", CAMPER, "--kit", kit]);
-        check(&["predict", CAMPER, "--kit", kit]);
+        check(&["predict", CAMPER, "--kit", kit, "--all"]);
         check(&["compare", CAMPER, "tessavar-rear-collar", kit]);
         check(&["why", CAMPER, "verdict", "--kit", kit]);
         check(&["why", CAMPER, "time", "--kit", kit]);
+        for of_check in CHECKS_WITH_A_CHAIN {
+            check(&["why", CAMPER, of_check, "--kit", kit]);
+        }
     }
     check(&["correct", "camper-after-fitting"]);
     // the scan finds English where there is some
@@ -592,6 +599,40 @@ fn law_every_figure_that_is_shown_can_be_asked_for() {
     let day_to_day = &predicted["today"]["states"][1]["corners"];
     assert_eq!(at(&[]), day_to_day[0]["arch_height_mm"]["value"]);
     assert_eq!(at(&["--corner", "rear_right"]), day_to_day[3]["arch_height_mm"]["value"]);
+}
+
+#[test]
+fn law_checks_that_hold_are_counted_or_listed() {
+    let kit = "tessavar-four-collars";
+    for (language, head, more) in
+        [("en", "Checks", "--all lists them"), ("de", "Prüfungen", "--all zeigt sie")]
+    {
+        let said = |all: &[&str]| {
+            let arguments = ["predict", CAMPER, "--kit", kit, "--language", language];
+            let shown = answered(&[&arguments[..], all].concat());
+            shown.split_once(&format!("\n{head}\n")).unwrap().1.to_owned()
+        };
+        let (short, all) = (said(&[]), said(&["--all"]));
+        assert!(short.contains(more) && !all.contains(more));
+        let lines = |text: &str, start: &str| text.lines().filter(|line| line.starts_with(start)).count();
+        let [holds, do_not] =
+            if language == "en" { ["  holds ", "  do not "] } else { ["  hält ", "  nicht so "] };
+        assert!(lines(&short, holds) == 0 && lines(&all, holds) > 10);
+        assert!(lines(&short, do_not) > 0 && lines(&short, do_not) == lines(&all, do_not));
+        // what does not hold comes first
+        assert!(short.trim_start_matches('\n').starts_with(do_not), "{short}");
+    }
+}
+
+#[test]
+fn law_every_chain_of_a_check_can_be_asked_for() {
+    let refused = refused(2, &["why", CAMPER, "colour"]);
+    for name in CHECKS_WITH_A_CHAIN {
+        assert!(refused.contains(name), "{refused}");
+        let why = json(&["why", CAMPER, name, "--kit", "tessavar-four-collars", "--json"]);
+        assert!(why["value"]["value"].is_number(), "{why}");
+    }
+    self::refused(2, &["why", CAMPER, "camber", "--state", "on_the_ramp"]);
 }
 
 #[test]

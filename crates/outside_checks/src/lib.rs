@@ -1,4 +1,5 @@
-//! The mechanics, and what the workshop takes from a tyre's marking, compared with figures they did not produce.
+//! The mechanics, the geometry of the checks of a fitment, and what the workshop takes from a tyre's marking, compared
+//! with figures they did not produce.
 //!
 //! Each [`Check`] holds one figure from a book, a standard or an independent solution beside the figure that the
 //! program gives for the same inputs. [`report`] writes them all down; the tests of this crate hold the
@@ -7,6 +8,7 @@
 mod check;
 pub mod handling;
 pub mod joined_axles;
+pub mod lamps;
 pub mod linkage;
 pub mod masses;
 mod report;
@@ -25,6 +27,7 @@ pub fn subjects() -> Vec<(&'static str, Vec<Check>)> {
         ("Rest on four corners", statics::checks()),
         ("Roll, load transfer, stability", handling::checks()),
         ("Masses", masses::checks()),
+        ("Lamps", lamps::checks()),
         ("Springs", springs::checks()),
         ("Tyres", tyres::checks()),
     ]

@@ -118,6 +118,10 @@ pub enum WishKind {
     Level,
     /// Most bump travel left.
     Travel,
+    /// Most load left to the plates.
+    LoadReserve,
+    /// Most ground clearance.
+    Clearance,
 }
 
 /// A wish.
@@ -135,6 +139,10 @@ pub struct Wish {
     pub level_within_mm: Option<f64>,
     /// Bump travel to metal wished for when fully laden, mm.
     pub travel_at_least_mm: Option<f64>,
+    /// Load reserve wished for when fully laden, the least of both axles and gross, kg.
+    pub load_reserve_at_least_kg: Option<f64>,
+    /// Ground clearance wished for when fully laden, mm.
+    pub ground_clearance_at_least_mm: Option<f64>,
     /// Most that it may cost, tax included, in minor units of the price list's currency.
     pub budget_minor: Option<i64>,
 }
@@ -148,6 +156,8 @@ impl Default for Wish {
             drop_within_mm: USUAL_DROP_WITHIN_MM,
             level_within_mm: None,
             travel_at_least_mm: None,
+            load_reserve_at_least_kg: None,
+            ground_clearance_at_least_mm: None,
             budget_minor: None,
         }
     }
@@ -158,8 +168,25 @@ const USUAL_DROP_WITHIN_MM: f64 = 8.0;
 
 impl WishKind {
     /// Names in files and on the command line.
-    pub const CHOICES: [(&'static str, Self); 3] =
-        [("drop", Self::Drop), ("level", Self::Level), ("travel", Self::Travel)];
+    pub const CHOICES: [(&'static str, Self); 5] = [
+        ("drop", Self::Drop),
+        ("level", Self::Level),
+        ("travel", Self::Travel),
+        ("load_reserve", Self::LoadReserve),
+        ("clearance", Self::Clearance),
+    ];
+}
+
+impl Wish {
+    /// Whether a kit is judged by a wish: drop, level and travel always, the others where they are stated.
+    pub fn counts(&self, kind: WishKind) -> bool {
+        self.kind == kind
+            || match kind {
+                WishKind::Drop | WishKind::Level | WishKind::Travel => true,
+                WishKind::LoadReserve => self.load_reserve_at_least_kg.is_some(),
+                WishKind::Clearance => self.ground_clearance_at_least_mm.is_some(),
+            }
+    }
 }
 
 const CORNER_NAMES: [&str; 4] = ["front_left", "front_right", "rear_left", "rear_right"];
@@ -336,7 +363,7 @@ impl Weighing {
 
 impl Wish {
     fn read(f: &mut Fields) -> Self {
-        let kind = f.choice("by", &WishKind::CHOICES, "drop, level or travel");
+        let kind = f.choice("by", &WishKind::CHOICES, "drop, level, travel, load_reserve or clearance");
         let drop_mm = f.optional_number(
             "drop_against_today_mm",
             range(-150.0, 200.0),
@@ -366,6 +393,16 @@ impl Wish {
                 "travel_at_least_mm",
                 range(0.0, 200.0),
                 "Bump travel to metal wished for when fully laden",
+            ),
+            load_reserve_at_least_kg: f.optional_number(
+                "load_reserve_at_least_kg",
+                range(0.0, 3000.0),
+                "Load reserve wished for when fully laden: the least left of both axles and gross mass",
+            ),
+            ground_clearance_at_least_mm: f.optional_number(
+                "ground_clearance_at_least_mm",
+                range(0.0, 500.0),
+                "Ground clearance wished for when fully laden",
             ),
             budget_minor: f.optional_integer(
                 "budget_minor",

@@ -6,7 +6,9 @@ use crate::answer::FitmentAnswer;
 use crate::facts::{Fact, KnownFacts, STRUT_MOUNT, Words};
 use crate::kit::{Kit, KitFamily};
 use crate::load_list::LoadState;
-use crate::rules::{Compared, Component, Condition, Effect, FigureCondition, Rule, RuleFigure, RuleState};
+use crate::rules::{
+    CheckCondition, Compared, Component, Condition, Effect, FigureCondition, Rule, RuleFigure, RuleState,
+};
 use crate::sit::Sit;
 use crate::vehicle_sheet::Grade;
 use crate::wording::{Because, MetFigure, all_spelt};
@@ -218,6 +220,7 @@ impl Fitting<'_> {
             Condition::Brings(parts) => plain(parts.iter().any(|&part| brings(self.kit, part))),
             Condition::StrutMount(compared) => self.strut_mount_holds(*compared, known),
             Condition::Figure(bounds) => self.figure_holds(bounds),
+            Condition::Check(asked) => self.check_holds(asked),
         }
     }
 
@@ -252,14 +255,31 @@ impl Fitting<'_> {
         }
     }
 
-    /// A figure in each load state that its rule looks at; none where the kit cannot be computed.
-    pub(crate) fn figures(&self, bounds: &FigureCondition) -> Vec<(LoadState, f64)> {
-        let looked_at = |state: LoadState| match bounds.state {
+    /// The first of the checks asked for that came out as asked; checks stand with the worst finding first.
+    fn check_holds(&self, asked: &CheckCondition) -> Holds<'static> {
+        let checks = self.sits.iter().flat_map(|sits| &sits.checks);
+        let met = checks.into_iter().find(|check| {
+            asked.is.contains(&check.check)
+                && asked.finding.contains(&check.finding)
+                && (asked.axle.is_none() || asked.axle == check.axle)
+                && check.state.map_or(asked.state.is_none(), |state| self.looks_at(asked.state, state))
+        });
+        met.map_or(Holds::No, |check| Holds::Yes(Some(Because::Check { check: Box::new(check.clone()) })))
+    }
+
+    /// Whether a rule that names a load state, or none, looks at one.
+    fn looks_at(&self, named: Option<RuleState>, state: LoadState) -> bool {
+        match named {
             None => true,
             Some(RuleState::Is(only)) => state == only,
             Some(RuleState::AsWished) => state == self.wished,
-        };
-        let states = self.sits.iter().flat_map(|sits| &sits.states).filter(|sit| looked_at(sit.state));
+        }
+    }
+
+    /// A figure in each load state that its rule looks at; none where the kit cannot be computed.
+    pub(crate) fn figures(&self, bounds: &FigureCondition) -> Vec<(LoadState, f64)> {
+        let looked_at = |sit: &&Sit| self.looks_at(bounds.state, sit.state);
+        let states = self.sits.iter().flat_map(|sits| &sits.states).filter(looked_at);
         states.filter_map(|sit| Some((sit.state, self.value_of(bounds.figure, sit)?))).collect()
     }
 

@@ -50,4 +50,5 @@ pub mod wheel_list;
 pub mod wheel_sheet;
 pub mod wheels;
 pub mod why;
+pub mod why_check;
 pub mod wording;

@@ -7,7 +7,6 @@ use crate::load_list::LoadState;
 use crate::price::Quote;
 use crate::rules::{Condition, Effect, FigureCondition, Rule};
 use crate::shortlist::KitOption;
-use crate::sit::Sit;
 use crate::wording::{BesideLimit, Miss, Said, rule_figure};
 
 /// A figure beside a limit.
@@ -94,8 +93,9 @@ impl Fitting<'_> {
 }
 
 /// Wishes that an option misses, each with its figure and limit.
-pub(crate) fn missed_wishes(option: &KitOption, laden: &Sit, wish: &Wish) -> Vec<(Miss, NearMiss)> {
-    let missed = |what, state, value: f64, limit: f64, miss: Miss| {
+pub(crate) fn missed_wishes(option: &KitOption, wish: &Wish) -> Vec<(Miss, Option<NearMiss>)> {
+    let laden = LoadState::FullyLaden;
+    let missed_in = |unit, what, state, value: f64, limit: f64, miss: Miss| {
         let near = NearMiss {
             rule: None,
             decided: true,
@@ -104,11 +104,12 @@ pub(crate) fn missed_wishes(option: &KitOption, laden: &Sit, wish: &Wish) -> Vec
             value,
             limit,
             by: (value - limit).abs(),
-            unit: "mm",
+            unit,
             words: Words::of(|language| miss.words(language)),
         };
-        (miss, near)
+        (miss, Some(near))
     };
+    let missed = |what, state, value: f64, limit: f64, miss| missed_in("mm", what, state, value, limit, miss);
     let mut found = Vec::new();
     let drop_mm = option.drop_against_today_mm.value;
     let off_mm = drop_mm - wish.drop_against_today_mm;
@@ -128,13 +129,29 @@ pub(crate) fn missed_wishes(option: &KitOption, laden: &Sit, wish: &Wish) -> Vec
         && left_mm < wanted_mm
     {
         let miss = Miss::Travel { left_mm };
-        found.push(missed("bump travel to metal", laden.state, left_mm, wanted_mm, miss));
+        found.push(missed("bump travel to metal", laden, left_mm, wanted_mm, miss));
+    }
+    let left_kg = option.load_reserve_kg.as_ref().map(|reserve| reserve.value);
+    if let (Some(wanted_kg), Some(left_kg)) = (wish.load_reserve_at_least_kg, left_kg)
+        && left_kg < wanted_kg
+    {
+        let miss = Miss::LoadReserve { left_kg };
+        found.push(missed_in("kg", "load reserve", laden, left_kg, wanted_kg, miss));
+    }
+    match (wish.ground_clearance_at_least_mm, &option.ground_clearance_mm) {
+        (Some(wanted_mm), Some(clearance)) if clearance.value < wanted_mm => {
+            let left_mm = clearance.value;
+            let miss = Miss::GroundClearance { left_mm };
+            found.push(missed("ground clearance", laden, left_mm, wanted_mm, miss));
+        }
+        (Some(_), None) => found.push((Miss::GroundClearanceNotKnown, None)),
+        _ => {}
     }
     found.extend(option.quote.as_ref().and_then(|quote| over_budget(quote, wish)));
     found
 }
 
-fn over_budget(quote: &Quote, wish: &Wish) -> Option<(Miss, NearMiss)> {
+fn over_budget(quote: &Quote, wish: &Wish) -> Option<(Miss, Option<NearMiss>)> {
     let budget_minor = wish.budget_minor?;
     let over_minor = quote.total_minor - budget_minor;
     let miss = Miss::Budget { over_minor, currency: quote.currency.clone() };
@@ -149,5 +166,5 @@ fn over_budget(quote: &Quote, wish: &Wish) -> Option<(Miss, NearMiss)> {
         unit: "minor",
         words: Words::of(|language| miss.words(language)),
     };
-    (over_minor > 0).then_some((miss, near))
+    (over_minor > 0).then_some((miss, Some(near)))
 }

@@ -34,6 +34,15 @@ fn contradicts_itself(rule: &Rule) -> Option<String> {
                 (Condition::Family(a), Condition::Family(b)) => disjoint(a, b),
                 (Condition::Kit(a), Condition::Kit(b)) => disjoint(a, b),
                 (Condition::StrutMount(a), Condition::StrutMount(b)) => a != b,
+                (Condition::Check(a), Condition::Check(b)) => {
+                    // of one check that stands once, two findings exclude each other
+                    a.is == b.is
+                        && a.is.len() == 1
+                        && a.state.is_some()
+                        && (a.state, a.axle) == (b.state, b.axle)
+                        && a.axle.is_some()
+                        && disjoint(&a.finding, &b.finding)
+                }
                 (Condition::Figure(a), Condition::Figure(b)) if a.figure == b.figure => {
                     no_value_for_both(a, b)
                 }

@@ -1,9 +1,11 @@
 //! Fitting rules: conditions over van, kit and figures, each with an effect, a reason and a source. They are data.
 
+use crate::checks::Finding;
 use crate::document::{Fields, range};
 use crate::facts::{Fact, FactIs, Language, STRUT_MOUNT, Words, quantity};
 use crate::kit::KitFamily;
 use crate::load_list::LoadState;
+use crate::wording::{Axle, CHECK_NAMES};
 
 /// One rule of the trade.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,6 +40,21 @@ pub enum Condition {
     StrutMount(Compared),
     /// A figure lies within bounds in a load state, or in the load state where it is worst.
     Figure(FigureCondition),
+    /// A check came out so.
+    Check(CheckCondition),
+}
+
+/// How one of some checks came out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CheckCondition {
+    /// Any of these checks.
+    pub is: Vec<&'static str>,
+    /// Axle; either where absent.
+    pub axle: Option<Axle>,
+    /// Load state; any where absent.
+    pub state: Option<RuleState>,
+    /// Any of these findings.
+    pub finding: Vec<Finding>,
 }
 
 /// How what a kit is made for compares with what the van has.
@@ -267,6 +284,7 @@ impl Condition {
                     Self::StrutMount(compared)
                 }),
                 ("figure", &|f| Self::Figure(FigureCondition::read(f))),
+                ("check", &|f| Self::Check(CheckCondition::read(f))),
             ],
         )
     }
@@ -323,6 +341,27 @@ impl FigureCondition {
                 );
             }
             _ => {}
+        }
+        condition
+    }
+}
+
+impl CheckCondition {
+    fn read(f: &mut Fields) -> Self {
+        let names = CHECK_NAMES.map(|(name, _)| (name, name));
+        let mut condition = Self {
+            is: f.choice_list("is", &names, 1..=10, "Checks, any of them"),
+            axle: f.optional_choice("axle", &Axle::CHOICES, "Axle; either where absent"),
+            state: f.optional_choice("state", &RuleState::CHOICES, "Load state; any where absent"),
+            finding: f.choice_list(
+                "finding",
+                &Finding::CHOICES,
+                0..=3,
+                "Findings, any of them; do_not and look_at_it where absent",
+            ),
+        };
+        if condition.finding.is_empty() {
+            condition.finding = vec![Finding::DoNot, Finding::LookAtIt];
         }
         condition
     }

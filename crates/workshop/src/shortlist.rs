@@ -7,7 +7,8 @@ use rayon::prelude::*;
 use crate::answer::{FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Remark, Weight};
 use crate::assembly::CannotStand;
 use crate::catalogue::Catalogue;
-use crate::enquiry::{Delivery, Enquiry, Wish};
+use crate::checks::{Check, Finding};
+use crate::enquiry::{Delivery, Enquiry, Wish, WishKind};
 use crate::facts::{KnownFacts, STRUT_TUBE_STOP, Words};
 use crate::figure::Figure;
 use crate::fitting::{AskNext, DependsOn, Fitting, RuleSays, Verdict, Would, ask_next, brings};
@@ -26,6 +27,8 @@ use crate::wording::{Because, Change, Miss, NotPriced, all_spelt, fitted_stays, 
 pub struct Shortlist {
     /// What stops the van already as it stands.
     pub stops_today: Vec<Remark>,
+    /// Checks that do not hold as it stands.
+    pub do_not_today: Vec<Check>,
     /// Kits that are in, best first.
     pub options: Vec<KitOption>,
     /// Kits that are out.
@@ -60,6 +63,14 @@ pub struct KitOption {
     pub level_mm: Figure,
     /// Least bump travel to metal of the four corners, fully laden, mm.
     pub least_bump_travel_to_metal_mm: Figure,
+    /// What is left to the plates fully laden, the least of both axles and gross, kg.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub load_reserve_kg: Option<Figure>,
+    /// Ground clearance fully laden, mm; absent where the sheet has no low points.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ground_clearance_mm: Option<Figure>,
+    /// Checks that do not hold, and do not fail today already.
+    pub do_not: Vec<Check>,
     /// Whether it meets every wish that was stated.
     pub within_wishes: bool,
     /// Wishes it misses.
@@ -130,7 +141,10 @@ const INDIFFERENT_MM: f64 = 0.5;
 /// When the van cannot be computed.
 pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand> {
     let facts = known.facts();
-    let round = Round { known, wish, facts: &facts, stops_today: &known.today().remarks };
+    let today = known.today();
+    let do_not_today = do_not_hold(&today.checks, &[]);
+    let round =
+        Round { known, wish, facts: &facts, stops_today: &today.remarks, do_not_today: &do_not_today };
     let single: Vec<Kit> = known.catalogue.kits.iter().map(|kit| known.offered(kit)).collect();
     let answers = round.answers(&single);
     let (mut options, mut out) = round.judged(&single, &answers);
@@ -148,6 +162,7 @@ pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand
     Ok(Shortlist {
         stops_today: stops(round.stops_today).cloned().collect(),
         ask_next: ask_next(&in_reach, &known.catalogue.rules, &facts),
+        do_not_today,
         options,
         out,
         best_for,
@@ -165,6 +180,7 @@ struct Round<'a> {
     wish: &'a Wish,
     facts: &'a KnownFacts<'a>,
     stops_today: &'a [Remark],
+    do_not_today: &'a [Check],
 }
 
 impl Round<'_> {
@@ -229,6 +245,7 @@ impl Round<'_> {
             _ => {
                 verdict.depends_on.extend(insertion_depends(self.known, kit));
                 let mut option = option(self.known, kit, sits, self.wish, verdict, stop.is_some());
+                option.do_not = do_not_hold(&sits.checks, self.do_not_today);
                 option.near_misses.extend(near_misses);
                 Ok(option)
             }
@@ -324,6 +341,35 @@ fn not_computed(outcome: Option<&KitOutcome>) -> RuleSays {
     )
 }
 
+/// Checks that do not hold, but for those that fail already.
+fn do_not_hold(checks: &[Check], already: &[Check]) -> Vec<Check> {
+    let anew = |check: &&Check| {
+        check.finding == Finding::DoNot
+            && !already.iter().any(|other| other.is_of_the_same(check) && other.state == check.state)
+    };
+    checks.iter().filter(anew).cloned().collect()
+}
+
+fn laden_check<'a>(checks: &'a [Check], name: &str) -> Option<&'a Check> {
+    checks.iter().find(|check| check.check == name && check.state == Some(LoadState::FullyLaden))
+}
+
+/// What is left to the plate that is nearest, fully laden, kg.
+fn load_reserve(checks: &[Check]) -> Option<Figure> {
+    let left = |name: &&str| {
+        let check = laden_check(checks, name)?;
+        let (load, plated_kg) = (check.figure.clone()?, check.limit.as_ref()?.at_most?);
+        Some(Figure {
+            value: plated_kg - load.value,
+            low: plated_kg - load.high,
+            high: plated_kg - load.low,
+            ..load
+        })
+    };
+    let plates = ["gross_mass", "front_axle_load", "rear_axle_load"];
+    plates.iter().filter_map(left).min_by(|a, b| a.value.total_cmp(&b.value))
+}
+
 fn stops(remarks: &[Remark]) -> impl Iterator<Item = &Remark> {
     remarks.iter().filter(|remark| remark.weight == Weight::Stop)
 }
@@ -353,6 +399,9 @@ fn option(
         drop_against_today_mm: drop,
         level_mm: wished.level_mm.clone(),
         least_bump_travel_to_metal_mm: least,
+        load_reserve_kg: load_reserve(&sits.checks),
+        ground_clearance_mm: laden_check(&sits.checks, "ground_clearance").and_then(|c| c.figure.clone()),
+        do_not: Vec::new(),
         within_wishes: false,
         misses: Vec::new(),
         near_misses: Vec::new(),
@@ -367,8 +416,8 @@ fn option(
         verdict,
         spoken: Words::default(),
     };
-    let (misses, near_misses) = missed_wishes(&option, laden, wish).into_iter().unzip();
-    (option.misses, option.near_misses) = (misses, near_misses);
+    let (misses, near_misses): (_, Vec<Option<NearMiss>>) = missed_wishes(&option, wish).into_iter().unzip();
+    (option.misses, option.near_misses) = (misses, near_misses.into_iter().flatten().collect());
     option.within_wishes = option.misses.is_empty() && !stopped;
     option.spoken = Words::of(|language| spoken(language, catalogue, &option, wish));
     option
@@ -454,24 +503,32 @@ pub fn least_to_metal(sit: &Sit) -> Figure {
     least.unwrap_or(&sit.corners[0].travel.bump_travel_to_metal_mm).clone()
 }
 
-/// Distances from the wishes, smaller is better: drop, level, travel, total (in units, not minor ones: a unit of
-/// money is indifferent like half a millimetre is).
-fn distances(option: &KitOption, wish: &Wish) -> [f64; 4] {
+/// Distances from the wishes in their order, smaller is better, and the total (in units, not minor ones: a unit of
+/// money is indifferent like half a millimetre is). A wish that does not count is met by all alike, and a figure that
+/// is not known by none.
+fn distances(option: &KitOption, wish: &Wish) -> [f64; 6] {
     let total = option
         .quote
         .as_ref()
         .map_or(0.0, |quote| quote.total_minor as f64 / 10f64.powi(i32::from(quote.currency.minor_digits)));
+    let most = |kind: WishKind, figure: &Option<Figure>| match figure {
+        _ if !wish.counts(kind) => 0.0,
+        Some(figure) => -figure.value,
+        None => f64::MAX,
+    };
     [
         (option.drop_against_today_mm.value - wish.drop_against_today_mm).abs(),
         option.level_mm.value.abs(),
         -option.least_bump_travel_to_metal_mm.value,
+        most(WishKind::LoadReserve, &option.load_reserve_kg),
+        most(WishKind::Clearance, &option.ground_clearance_mm),
         total,
     ]
 }
 
 fn mark_unbeaten(options: &mut [KitOption], wish: &Wish) {
-    let all: Vec<[f64; 4]> = options.iter().map(|option| distances(option, wish)).collect();
-    let beats = |a: &[f64; 4], b: &[f64; 4]| {
+    let all: Vec<[f64; 6]> = options.iter().map(|option| distances(option, wish)).collect();
+    let beats = |a: &[f64; 6], b: &[f64; 6]| {
         a.iter().zip(b).all(|(x, y)| *x <= y + INDIFFERENT_MM)
             && a.iter().zip(b).any(|(x, y)| *x < y - INDIFFERENT_MM)
     };
@@ -490,10 +547,11 @@ fn sort(options: &mut [KitOption], wish: &Wish) {
 }
 
 fn best_for(options: &[KitOption], wish: &Wish) -> Vec<BestFor> {
-    ["drop", "level", "travel"]
-        .iter()
-        .enumerate()
-        .filter_map(|(k, name)| {
+    WishKind::CHOICES
+        .into_iter()
+        .filter(|(_, kind)| wish.counts(*kind))
+        .filter_map(|(name, kind)| {
+            let k = kind as usize;
             let fit = options.iter().filter(|option| !option.stopped);
             let best = fit.min_by(|a, b| distances(a, wish)[k].total_cmp(&distances(b, wish)[k]))?;
             Some(BestFor { wish: name, kit: best.kit.clone() })

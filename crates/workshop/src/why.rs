@@ -436,7 +436,7 @@ impl KnownVan<'_> {
                         let met = met.next()?;
                         Words::of(|language| met.words(language))
                     }
-                    Condition::Figure(_) => {
+                    Condition::Figure(_) | Condition::Check(_) => {
                         let met = met.next()?;
                         Words::of(|language| why::of_figure(language, &met))
                     }

@@ -473,7 +473,7 @@ fn law_each_wish_sorts_by_its_own_measure() {
     let catalogue = catalogue();
     let enquiry = enquiry(&catalogue, &[("strut-mount", "slip-in-tube"), ("sensor", "none")]);
     let known = KnownVan::of(&catalogue, &enquiry).unwrap();
-    for kind in [WishKind::Drop, WishKind::Level, WishKind::Travel] {
+    for (_, kind) in WishKind::CHOICES {
         let mut wish = enquiry.wish;
         wish.kind = kind;
         let listed = shortlist(&known, &wish).unwrap();
@@ -482,6 +482,8 @@ fn law_each_wish_sorts_by_its_own_measure() {
             WishKind::Drop => (option.drop_against_today_mm.value - wish.drop_against_today_mm).abs(),
             WishKind::Level => option.level_mm.value.abs(),
             WishKind::Travel => -option.least_bump_travel_to_metal_mm.value,
+            WishKind::LoadReserve => -option.load_reserve_kg.as_ref().unwrap().value,
+            WishKind::Clearance => -option.ground_clearance_mm.as_ref().unwrap().value,
         };
         assert!(inside.windows(2).all(|pair| measure(pair[0]) <= measure(pair[1])), "{kind:?}");
     }

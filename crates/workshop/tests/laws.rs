@@ -540,7 +540,9 @@ fn each_figure(value: &Value, path: &str) {
 }
 
 /// Numbers that have no unit, and turns, which are their own.
-const WITHOUT_UNIT: [&str; 14] = [
+const WITHOUT_UNIT: [&str; 15] = [
+    // of a check whose figure is a ratio
+    "figure_",
     "start_at",
     "count",
     "kits_in_or_out",
@@ -633,6 +635,8 @@ fn law_a_shortlist_has_every_kit_once_in_the_order_of_the_wish() {
                     WishKind::Drop => (option.drop_against_today_mm.value - wish.drop_against_today_mm).abs(),
                     WishKind::Level => option.level_mm.value.abs(),
                     WishKind::Travel => -option.least_bump_travel_to_metal_mm.value,
+                    WishKind::LoadReserve => -option.load_reserve_kg.as_ref().unwrap().value,
+                    WishKind::Clearance => -option.ground_clearance_mm.as_ref().unwrap().value,
                 };
                 (option.stopped, !option.within_wishes, distance_mm)
             };

@@ -105,6 +105,9 @@ fn misses() -> Vec<Miss> {
         Miss::Level { level_mm: 9.0 },
         Miss::Level { level_mm: -9.0 },
         Miss::Travel { left_mm: 20.0 },
+        Miss::LoadReserve { left_kg: 20.0 },
+        Miss::GroundClearance { left_mm: 90.0 },
+        Miss::GroundClearanceNotKnown,
         Miss::Budget { over_minor: 123_456, currency: euro() },
     ]
 }

@@ -1,7 +1,8 @@
-//! `archgap predict ENQUIRY.toml [--kit ID | --all]`
+//! `archgap predict ENQUIRY.toml [--kit ID] [--all]`
 
 use workshop::answer::{Answer, FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Remark, StateWeight, Weight};
 use workshop::catalogue::Catalogue;
+use workshop::checks::{Check, Finding, grouped};
 use workshop::facts::Language;
 use workshop::figure::Figure;
 use workshop::kit::Kit;
@@ -9,7 +10,7 @@ use workshop::load_list::LoadState;
 use workshop::set_up::CollarSetting;
 use workshop::shortlist::least_to_metal;
 use workshop::sit::{CornerSit, Sit};
-use workshop::wording::{self, counted, fixed, load_state, ranged, span, whole};
+use workshop::wording::{self, counted, fixed, load_state, ranged, same_checks, span, whole};
 
 use super::json_of;
 use crate::data::{DataSource, Trouble};
@@ -23,7 +24,12 @@ pub(crate) enum Extent<'a> {
     /// Every kit, in every load state.
     All,
     /// One kit in full.
-    Kit(&'a str),
+    Kit {
+        /// Which.
+        id: &'a str,
+        /// Whether the checks that hold are listed too.
+        all_checks: bool,
+    },
 }
 
 pub(crate) fn run(
@@ -36,7 +42,7 @@ pub(crate) fn run(
     let catalogue = source.catalogue()?;
     let enquiry = source.enquiry(&catalogue, named)?;
     let chosen: Vec<Kit> = match extent {
-        Extent::Kit(id) => vec![kit_for(&catalogue, &enquiry.vehicle, id)?],
+        Extent::Kit { id, .. } => vec![kit_for(&catalogue, &enquiry.vehicle, id)?],
         Extent::Short | Extent::All => catalogue.kits_for(&enquiry.vehicle).cloned().collect(),
     };
     let known = KnownVan::of(&catalogue, &enquiry)?;
@@ -47,7 +53,8 @@ pub(crate) fn run(
     let mut text = head(&answer, language);
     text += &match extent {
         Extent::Short => first_screen(&known, &answer, &chosen, language),
-        Extent::All | Extent::Kit(_) => everything(&answer, matches!(extent, Extent::Kit(_)), language),
+        Extent::All => everything(&answer, None, language),
+        Extent::Kit { all_checks, .. } => everything(&answer, Some(all_checks), language),
     };
     Ok(text)
 }
@@ -158,7 +165,8 @@ fn kit_row(kit: &str, sits: &FitmentAnswer, state: LoadState) -> Vec<String> {
     ]
 }
 
-fn everything(answer: &Answer, in_full: bool, language: Language) -> String {
+/// Every kit; one kit in full, with its checks, where `all_checks` says how many of them.
+fn everything(answer: &Answer, all_checks: Option<bool>, language: Language) -> String {
     let today = language.pick("TODAY", "HEUTE");
     let mut text = format!("\n{}\n", folded(wording::level_and_pitch(language), 0));
     text += &format!("\n{today}\n{}", fitment_in_full(&answer.today, language));
@@ -170,8 +178,10 @@ fn everything(answer: &Answer, in_full: bool, language: Language) -> String {
             KitOutcome::CannotBeComputed(why) => {
                 format!("  {}: {why}\n", language.pick("cannot be computed", "nicht berechenbar"))
             }
-            KitOutcome::Sits(fitment) if in_full => fitment_in_full(fitment, language),
-            KitOutcome::Sits(fitment) => fitment_in_short(fitment, language),
+            KitOutcome::Sits(fitment) => match all_checks {
+                Some(all) => fitment_in_full(fitment, language) + &checks(&fitment.checks, all, language),
+                None => fitment_in_short(fitment, language),
+            },
         };
     }
     let sit = answer.kits.iter().find_map(kit_sit).unwrap_or(&answer.today.states[0]);
@@ -359,6 +369,23 @@ fn fitment_in_short(fitment: &FitmentAnswer, language: Language) -> String {
 
 fn remarks(remarks: &[Remark], language: Language) -> String {
     remarks.iter().map(|remark| super::remark_line(remark, language)).collect()
+}
+
+/// What does not hold, then what is to be looked at; what holds is counted, or listed where all is asked for.
+fn checks(checks: &[Check], all: bool, language: Language) -> String {
+    let mut text = format!("\n{}\n", language.pick("Checks", "Prüfungen"));
+    let told = checks.iter().filter(|check| all || check.finding != Finding::Holds);
+    for same in grouped(told, Check::says_the_same) {
+        text += &format!("{}\n", folded(&format!("  {}", same_checks(language, &same)), 4));
+    }
+    let holding = checks.iter().filter(|check| check.finding == Finding::Holds).count();
+    if !all && holding > 0 {
+        text += &language.pick(
+            format!("  {} --all lists them.\n", counted(holding, "more holds;", "more hold;")),
+            format!("  {} --all zeigt sie.\n", counted(holding, "weitere hält;", "weitere halten;")),
+        );
+    }
+    text + &format!("  {}\n", wording::who_decides(language))
 }
 
 fn capitalised(words: &str) -> String {

@@ -2,12 +2,14 @@
 
 use workshop::answer::KnownVan;
 use workshop::catalogue::Catalogue;
+use workshop::checks::{Check, grouped};
 use workshop::enquiry::{Wish, WishKind};
 use workshop::facts::Language;
+use workshop::figure::Figure;
 use workshop::fitting::{AskNext, Verdict};
 use workshop::kit::KitFamily;
 use workshop::shortlist::{KitOption, OutKit, Shortlist, compared, part_name, shortlist};
-use workshop::wording::{self, Said, load_state, ranged, says, whole};
+use workshop::wording::{self, Said, do_not_hold, load_state, ranged, says, whole};
 
 use super::json_of;
 use crate::By;
@@ -77,6 +79,8 @@ fn listed(
         Some(By::Drop) => wish.kind = WishKind::Drop,
         Some(By::Level) => wish.kind = WishKind::Level,
         Some(By::Travel) => wish.kind = WishKind::Travel,
+        Some(By::LoadReserve) => wish.kind = WishKind::LoadReserve,
+        Some(By::Clearance) => wish.kind = WishKind::Clearance,
         None => {}
     }
     Ok((shortlist(&KnownVan::of(catalogue, &enquiry)?, &wish)?, wish))
@@ -88,10 +92,14 @@ fn shown(catalogue: &Catalogue, listed: &Shortlist, wish: &Wish, language: Langu
     for stop in &listed.stops_today {
         text += &line(0, &format!("{whatever}: {}", stop.words(language)));
     }
+    if !listed.do_not_today.is_empty() {
+        let today = language.pick("does not hold today", "hält schon heute nicht");
+        text += &line(0, &format!("{today}: {}", do_not_hold(language, &listed.do_not_today)));
+    }
     let (together, single): (Vec<&KitOption>, Vec<&KitOption>) =
         listed.options.iter().partition(|option| option.family == KitFamily::Combination);
     let total = total_head(listed, language);
-    text += &format!("{}\n{}\n", head(wish, language), options(&single, &total, language));
+    text += &format!("{}\n{}\n", head(wish, language), options(&single, wish, &total, language));
     if !together.is_empty() {
         let count = together.len();
         let best = &together[..count.min(MOST_TOGETHER)];
@@ -99,7 +107,7 @@ fn shown(catalogue: &Catalogue, listed: &Shortlist, wish: &Wish, language: Langu
             format!("Springs with dampers of another kit, the best of {count}:"),
             format!("Federn mit Dämpfern eines anderen Satzes, die besten von {count}:"),
         );
-        text += &format!("{head}\n{}\n", options(best, &total, language));
+        text += &format!("{head}\n{}\n", options(best, wish, &total, language));
     }
     text += &best(listed, &single, language);
     if let Some(asked) = &listed.ask_next {
@@ -165,25 +173,47 @@ fn head(wish: &Wish, language: Language) -> String {
             format!("Kits by bump travel left before metal, fully laden, {state}:"),
             format!("Sätze nach Einfederweg bis Metall, voll beladen, {state}:"),
         ),
+        WishKind::LoadReserve => language
+            .pick("Kits by load left to the plates, fully laden:", "Sätze nach Lastreserve, voll beladen:")
+            .to_owned(),
+        WishKind::Clearance => language
+            .pick("Kits by ground clearance, fully laden:", "Sätze nach Bodenfreiheit, voll beladen:")
+            .to_owned(),
     }
 }
 
-fn options(options: &[&KitOption], total_head: &str, language: Language) -> String {
+/// A column of the shortlist.
+type Column<'a> = (&'a str, Box<dyn Fn(&KitOption) -> String + 'a>);
+
+fn options(options: &[&KitOption], wish: &Wish, total_head: &str, language: Language) -> String {
+    let dash = |figure: &Option<Figure>| figure.as_ref().map_or_else(|| "-".to_owned(), ranged);
+    let (reserve, clearance) = (wish.counts(WishKind::LoadReserve), wish.counts(WishKind::Clearance));
+    let columns: [(bool, Column); 9] = [
+        (true, (language.pick("drop mm", "tiefer mm"), Box::new(|o| ranged(&o.drop_against_today_mm)))),
+        (true, (language.pick("level mm", "Niveau mm"), Box::new(|o| ranged(&o.level_mm)))),
+        (
+            true,
+            (
+                language.pick("metal laden", "Metall voll"),
+                Box::new(|o| ranged(&o.least_bump_travel_to_metal_mm)),
+            ),
+        ),
+        (reserve, (language.pick("reserve kg", "Reserve kg"), Box::new(|o| dash(&o.load_reserve_kg)))),
+        (clearance, (language.pick("ground mm", "Boden mm"), Box::new(|o| dash(&o.ground_clearance_mm)))),
+        // the page is not wide enough for all of them; the time is told below
+        (!(reserve || clearance), (language.pick("ramp min", "Bühne min"), Box::new(time))),
+        (!(reserve && clearance), (total_head, Box::new(|o| total(o, language)))),
+        (true, (language.pick("do not", "nicht so"), Box::new(do_not_count))),
+        (true, ("", Box::new(|o| mark(o, language).to_owned()))),
+    ];
+    let columns: Vec<Column> =
+        columns.into_iter().filter_map(|(shown, column)| shown.then_some(column)).collect();
+    let kit = language.pick("kit", "Satz");
+    let header: Vec<&str> = [kit].into_iter().chain(columns.iter().map(|(head, _)| *head)).collect();
     let rows = options.iter().enumerate().map(|(k, option)| {
-        vec![
-            format!("{}. {}", k + 1, option.kit.replace('+', "\n     + ")),
-            ranged(&option.drop_against_today_mm),
-            ranged(&option.level_mm),
-            ranged(&option.least_bump_travel_to_metal_mm),
-            time(option),
-            total(option, language),
-            mark(option, language).to_owned(),
-        ]
+        let kit = format!("{}. {}", k + 1, option.kit.replace('+', "\n     + "));
+        [kit].into_iter().chain(columns.iter().map(|(_, of)| of(option))).collect()
     });
-    let header = language.pick(
-        ["kit", "drop mm", "level mm", "metal laden", "ramp min", total_head, ""],
-        ["Satz", "tiefer mm", "Niveau mm", "Metall voll", "Bühne min", total_head, ""],
-    );
     table(&header, rows)
 }
 
@@ -193,6 +223,10 @@ fn best(listed: &Shortlist, single: &[&KitOption], language: Language) -> String
     for option in single.iter().filter(|option| !option.misses.is_empty()) {
         let misses: Vec<String> = option.misses.iter().map(|miss| miss.words(language)).collect();
         text += &line(2, &format!("{} {missing}: {}", option.kit, misses.join("; ")));
+    }
+    let fails = language.pick("does not hold", "hält nicht");
+    for option in single.iter().filter(|option| !option.do_not.is_empty()) {
+        text += &line(2, &format!("{} {fails}: {}", option.kit, do_not_hold(language, &option.do_not)));
     }
     for option in single {
         let notes = option.near_misses.iter().filter(|miss| !miss.decided).map(|miss| &miss.words);
@@ -242,6 +276,14 @@ fn total(option: &KitOption, language: Language) -> String {
         || "-".to_owned(),
         |quote| quote.currency.number(quote.total_minor.unsigned_abs(), language),
     )
+}
+
+/// How many checks do not hold; one that fails in several load states counts once.
+fn do_not_count(option: &KitOption) -> String {
+    match grouped(option.do_not.iter(), Check::is_of_the_same).len() {
+        0 => "-".to_owned(),
+        count => count.to_string(),
+    }
 }
 
 fn total_head(listed: &Shortlist, language: Language) -> String {

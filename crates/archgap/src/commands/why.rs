@@ -1,4 +1,4 @@
-//! `archgap why ENQUIRY.toml --kit ID FIGURE`, and of a kit its `verdict`, `price` or `time`
+//! `archgap why ENQUIRY.toml --kit ID FIGURE`, the same of a check, and of a kit its `verdict`, `price` or `time`
 
 use workshop::answer::KnownVan;
 use workshop::catalogue::Catalogue;
@@ -6,6 +6,8 @@ use workshop::facts::{Language, Words};
 use workshop::kit::Kit;
 use workshop::load_list::LoadState;
 use workshop::why::{Asked, Place, Why};
+use workshop::why_check::CHECKS_WITH_A_CHAIN;
+use workshop::wording::Axle;
 
 use super::json_of;
 use super::predict::kit_for;
@@ -36,7 +38,9 @@ pub(crate) fn run(
     let catalogue = source.catalogue()?;
     let enquiry = source.enquiry(&catalogue, question.enquiry)?;
     let known = KnownVan::of(&catalogue, &enquiry)?;
-    let why = if OF_A_KIT.contains(&question.figure) {
+    let why = if CHECKS_WITH_A_CHAIN.contains(&question.figure) {
+        of_a_check(&known, &catalogue, question)?
+    } else if OF_A_KIT.contains(&question.figure) {
         of_a_kit(&known, &catalogue, question)?
     } else {
         of_a_figure(&known, &catalogue, question)?
@@ -56,7 +60,8 @@ pub(crate) fn run(
 fn of_a_figure(known: &KnownVan, catalogue: &Catalogue, question: &Question) -> Result<Why, Trouble> {
     let kit = question.kit.map(|id| kit_for(catalogue, &known.enquiry.vehicle, id)).transpose()?;
     let kit = kit.as_ref();
-    let asked = one_of(question.figure, "figure", &Asked::CHOICES, &OF_A_KIT)?;
+    let more = [&OF_A_KIT[..], &CHECKS_WITH_A_CHAIN].concat();
+    let asked = one_of(question.figure, "figure", &Asked::CHOICES, &more)?;
     let corner = question.corner.map_or(Ok(0), |name| one_of(name, "corner", &CORNERS, &[]))?;
     let state = match question.state {
         Some(name) => one_of(name, "state", &LoadState::CHOICES, &[])?,
@@ -65,6 +70,19 @@ fn of_a_figure(known: &KnownVan, catalogue: &Catalogue, question: &Question) -> 
         None => known.enquiry.wish.state,
     };
     Ok(known.why(kit, asked, corner, state)?)
+}
+
+/// The chain behind a check; of an axle that of its corner, the front where none is given.
+fn of_a_check(known: &KnownVan, catalogue: &Catalogue, question: &Question) -> Result<Why, Trouble> {
+    let kit = question.kit.map(|id| kit_for(catalogue, &known.enquiry.vehicle, id)).transpose()?;
+    let corner = question.corner.map_or(Ok(0), |name| one_of(name, "corner", &CORNERS, &[]))?;
+    let state = question.state.map(|name| one_of(name, "state", &LoadState::CHOICES, &[])).transpose()?;
+    let why = known.why_check(kit.as_ref(), question.figure, Axle::of(corner / 2), state)?;
+    why.ok_or_else(|| {
+        let allowed =
+            "a check that this van has, in a load state in which it is made (archgap predict --kit --all)";
+        Trouble::wrong_name("figure", question.figure, allowed.to_owned())
+    })
 }
 
 fn of_a_kit(known: &KnownVan, catalogue: &Catalogue, question: &Question) -> Result<Why, Trouble> {

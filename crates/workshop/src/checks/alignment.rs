@@ -4,36 +4,32 @@
 //! and caster then move with travel along the linkage's curves, and with roll and pitch of the body.
 
 use mechanics::linkage::OverTravel;
-use mechanics::statics::{Rest, side_of};
+use mechanics::statics::{BodyPose, Rest, side_of};
 
 use super::carry::AXLES;
 use super::checked::{Checked, held, unknown, words};
 use super::{Area, Check, Finding, Limit};
 use crate::alignment_sheet::AlignmentTarget;
-use crate::belief::CORNER_WORDS;
+use crate::assembly::PreparedVan;
+use crate::facts::Words;
 use crate::fitment::Solved;
 use crate::load_list::LoadState;
+use crate::wording;
 
 /// Load state in which vans are aligned.
-const ALIGNED_IN: LoadState = LoadState::AsFittedOut;
+pub(crate) const ALIGNED_IN: LoadState = LoadState::AsFittedOut;
 
 /// Camber, toe and caster of every wheel in every load state.
 pub(super) fn checks(checked: &Checked) -> Vec<Check> {
     AXLES
         .into_iter()
         .flat_map(|(axle, [en, de])| {
-            let sheet = &checked.known.van.axle_sheet(axle).alignment;
-            let table = checked.known.van.table(axle);
-            let angles = [
-                (Angle::Camber, sheet.camber, &table.camber_rad),
-                (Angle::Toe, sheet.toe, &table.toe_rad),
-                (Angle::Caster, sheet.caster, &table.caster_rad),
-            ];
-            angles
+            [Angle::Camber, Angle::Toe, Angle::Caster]
                 .into_iter()
-                .flat_map(move |(angle, target, curve)| match (target, curve) {
+                .flat_map(move |angle| match angle.target_and_curve(&checked.known.van, axle) {
                     (Some(target), Some(curve)) => of_axle(checked, axle, angle, target, curve),
-                    (Some(_), None) => vec![unknown(
+                    (Some(_), None) => {
+                        vec![unknown(
                         angle.check(),
                         Area::Alignment,
                         words(
@@ -46,7 +42,9 @@ pub(super) fn checks(checked: &Checked) -> Vec<Check> {
                                 angle.words()[1]
                             ),
                         ),
-                    )],
+                    )
+                    .on(axle)]
+                    }
                     (None, _) => Vec::new(),
                 })
                 .collect::<Vec<Check>>()
@@ -54,14 +52,23 @@ pub(super) fn checks(checked: &Checked) -> Vec<Check> {
         .collect()
 }
 
+/// Angle of a wheel.
 #[derive(Clone, Copy, PartialEq)]
-enum Angle {
+pub(crate) enum Angle {
+    /// Top outboard positive.
     Camber,
+    /// Toe-in positive.
     Toe,
+    /// Top rearward positive.
     Caster,
 }
 
 impl Angle {
+    /// The angle of a check.
+    pub(crate) fn of_check(name: &str) -> Option<Self> {
+        [Self::Camber, Self::Toe, Self::Caster].into_iter().find(|angle| angle.check() == name)
+    }
+
     fn check(self) -> &'static str {
         match self {
             Self::Camber => "camber",
@@ -82,12 +89,31 @@ impl Angle {
     /// that of the right one out; a nose that dips takes caster away.
     fn at(self, curve: &OverTravel, rest: &Rest, corner: usize) -> f64 {
         let in_body_rad = curve.at_both(rest.axle_travel(corner)).value;
-        let body_rad = match self {
-            Self::Camber => -side_of(corner) * rest.body.roll_rad,
+        in_body_rad.to_degrees() + self.by_body_deg(&rest.body, corner)
+    }
+
+    /// What roll and pitch of the body add to the angle against the body, degrees.
+    pub(crate) fn by_body_deg(self, body: &BodyPose, corner: usize) -> f64 {
+        let by_body_rad = match self {
+            Self::Camber => -side_of(corner) * body.roll_rad,
             Self::Toe => 0.0,
-            Self::Caster => -rest.body.pitch_rad,
+            Self::Caster => -body.pitch_rad,
         };
-        (in_body_rad + body_rad).to_degrees()
+        by_body_rad.to_degrees()
+    }
+
+    /// What the maker asks for, and the curve over travel where the linkage is known.
+    pub(crate) fn target_and_curve<'v>(
+        self,
+        van: &'v PreparedVan,
+        axle: usize,
+    ) -> (Option<AlignmentTarget>, Option<&'v OverTravel>) {
+        let (sheet, table) = (&van.axle_sheet(axle).alignment, van.table(axle));
+        match self {
+            Self::Camber => (sheet.camber, table.camber_rad.as_ref()),
+            Self::Toe => (sheet.toe, table.toe_rad.as_ref()),
+            Self::Caster => (sheet.caster, table.caster_rad.as_ref()),
+        }
     }
 }
 
@@ -103,16 +129,32 @@ fn of_axle(
     LoadState::ALL
         .into_iter()
         .filter(|state| *state != LoadState::OnTheRamp)
-        .filter_map(|state| {
-            let wheels = [2 * axle, 2 * axle + 1];
-            let off = |i: &usize| (shift_deg(checked.at(state), as_new, angle, curve, *i)).abs();
-            let worse = wheels.into_iter().max_by(|a, b| off(a).total_cmp(&off(b)))?;
-            Some(of_wheel(checked, state, angle, target, curve, worse))
+        .map(|state| {
+            let worse = worse_wheel(checked.at(state), as_new, angle, curve, axle);
+            of_wheel(checked, state, angle, target, curve, worse)
         })
         .collect()
 }
 
-fn shift_deg(solved: &Solved, as_new: &Solved, angle: Angle, curve: &OverTravel, corner: usize) -> f64 {
+/// The wheel of an axle whose angle has moved further.
+pub(crate) fn worse_wheel(
+    solved: &Solved,
+    as_new: &Solved,
+    angle: Angle,
+    curve: &OverTravel,
+    axle: usize,
+) -> usize {
+    let [left, right] = [2 * axle, 2 * axle + 1].map(|i| shift_deg(solved, as_new, angle, curve, i).abs());
+    2 * axle + usize::from(right >= left)
+}
+
+pub(crate) fn shift_deg(
+    solved: &Solved,
+    as_new: &Solved,
+    angle: Angle,
+    curve: &OverTravel,
+    corner: usize,
+) -> f64 {
     angle.at(curve, &solved.band.middle, corner) - angle.at(curve, &as_new.band.middle, corner)
 }
 
@@ -130,12 +172,8 @@ fn of_wheel(
     let figure = checked
         .figure(state, shift, |r| {
             let in_body = slopes[0] * r.travel_m[corner] + slopes[1] * r.travel_m[corner ^ 1];
-            let body = match angle {
-                Angle::Camber => -side_of(corner) * r.roll_rad,
-                Angle::Toe => 0.0,
-                Angle::Caster => -r.pitch_rad,
-            };
-            (in_body + body).to_degrees()
+            let body = BodyPose { heave_m: r.heave_m, pitch_rad: r.pitch_rad, roll_rad: r.roll_rad };
+            in_body.to_degrees() + angle.by_body_deg(&body, corner)
         })
         .plus(target.middle_deg());
     let limit = Limit {
@@ -157,15 +195,47 @@ fn of_wheel(
             "über die vorhandenen Einsteller hinaus: einstellbare Teile nötig",
         ]
     };
-    let said = words(
-        format!("{en} {}, moved by {shift:+.2}°; {advice_en}", CORNER_WORDS[corner]),
-        format!("{de} ({}), verändert um {shift:+.2}°; {advice_de}", CORNER_WORDS[corner]),
-    );
-    let mut check = held(angle.check(), Area::Alignment, state, (figure, "deg"), limit, said);
+    let moved = (state == ALIGNED_IN).then_some(shift);
+    let said = Words::of(|language| {
+        let (angle, advice) = (language.pick(en, de), language.pick(advice_en, advice_de));
+        wording::alignment(language, angle, corner, moved, advice)
+    });
+    let mut check = held(angle.check(), Area::Alignment, state, (figure, "deg"), limit, said).on(corner / 2);
     // wrong angles are set right, by adjusters or by parts; the makers' limits are those of an empty van
     check.finding = check.finding.min(Finding::LookAtIt);
     if state != ALIGNED_IN {
         (check.finding, check.limit) = (Finding::Holds, None);
     }
     check
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn body(pitch_deg: f64, roll_deg: f64) -> BodyPose {
+        BodyPose { heave_m: 0.0, pitch_rad: pitch_deg.to_radians(), roll_rad: roll_deg.to_radians() }
+    }
+
+    #[test]
+    fn val_a_body_rolled_by_a_degree_leans_both_wheels_by_a_degree() {
+        // ISO 8855 and the trade's sign, by hand: left side up leans both tops to the right, which is inwards on the left
+        // (negative camber) and outwards on the right (positive camber).
+        let by_body = |corner| Angle::Camber.by_body_deg(&body(0.0, 1.0), corner);
+        for (corner, expected) in [(0, -1.0), (1, 1.0), (2, -1.0), (3, 1.0)] {
+            assert!((by_body(corner) - expected).abs() < 1e-12, "corner {corner}");
+        }
+        // pitch leaves camber, roll and pitch leave toe
+        assert!(Angle::Camber.by_body_deg(&body(1.0, 0.0), 0).abs() < 1e-12);
+        assert!(Angle::Toe.by_body_deg(&body(1.0, 1.0), 0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn val_a_nose_that_dips_by_a_degree_takes_a_degree_of_caster() {
+        // By hand: caster is the lean of the steering axis to the rear, and the axis turns with the body.
+        for corner in 0..4 {
+            assert!((Angle::Caster.by_body_deg(&body(1.0, 0.0), corner) + 1.0).abs() < 1e-12);
+        }
+        assert!(Angle::Caster.by_body_deg(&body(0.0, 1.0), 0).abs() < 1e-12);
+    }
 }

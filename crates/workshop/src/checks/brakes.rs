@@ -76,7 +76,12 @@ fn by_fact(
     change_mm: f64,
     consequence: &Consequence,
 ) -> Option<Check> {
-    let said = |[en, de]: [&str; 2]| words(en, de);
+    let said = |[en, de]: [&str; 2]| {
+        words(
+            format!("{en}; change of height against original parts"),
+            format!("{de}; Höhenänderung gegenüber Originalteilen"),
+        )
+    };
     match checked.known.facts().is(fact, answer) {
         Some(false) => None,
         Some(true) => Some(told(consequence.check, consequence.finding, change_mm, said(consequence.fitted))),
@@ -97,10 +102,11 @@ fn hoses(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<Check> {
             Finding::LookAtIt,
             lower_mm,
             words(
-                format!("{en}: the wheels hang {lower_mm:.0} mm lower than on original parts; look at brake hoses, sensor leads, handbrake cables and shafts at full droop and lock"),
-                format!("{de}: die Räder hängen {lower_mm:.0} mm tiefer als mit Originalteilen; Bremsschläuche, Sensorleitungen, Handbremsseile und Wellen bei voller Ausfederung und Einschlag ansehen"),
+                format!("{en}: so much lower do the wheels hang than on original parts; look at brake hoses, sensor leads, handbrake cables and shafts at full droop and lock"),
+                format!("{de}: so viel tiefer hängen die Räder als mit Originalteilen; Bremsschläuche, Sensorleitungen, Handbremsseile und Wellen bei voller Ausfederung und Einschlag ansehen"),
             ),
         )
+        .on(axle)
     })
 }
 
@@ -108,6 +114,7 @@ fn told(check: &'static str, finding: Finding, change_mm: f64, said: Words) -> C
     Check {
         check,
         area: Area::Brakes,
+        axle: None,
         state: Some(COMPARED_IN),
         finding,
         figure: Some(Figure::exact(change_mm, Evidence::Computed)),

@@ -37,14 +37,12 @@ fn plated(checked: &Checked, state: LoadState) -> Vec<Check> {
     named
         .into_iter()
         .map(|(check, corners, plated_kg, [en, de])| {
-            let figure = over(corners);
-            let left_kg = plated_kg - figure.value;
             let said = words(
-                format!("{en}: {left_kg:.0} kg below the plate; no kit changes the plate"),
-                format!("{de}: {left_kg:.0} kg unter dem Typschild; kein Satz ändert das Typschild"),
+                format!("{en} against its plate; no kit changes the plate"),
+                format!("{de} gegen das Typschild; kein Satz ändert das Typschild"),
             );
-            let source = words("statutory plate", "Fabrikschild");
-            held(check, Area::Carry, state, (figure, "kg"), at_most(plated_kg, source), said)
+            let source = words("statutory plate", "Typschild");
+            held(check, Area::Carry, state, (over(corners), "kg"), at_most(plated_kg, source), said)
         })
         .collect()
 }

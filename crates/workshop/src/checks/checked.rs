@@ -72,6 +72,7 @@ pub(super) fn held(
     Check {
         check,
         area,
+        axle: None,
         state: Some(state),
         finding,
         figure: Some(figure),
@@ -86,6 +87,7 @@ pub(super) fn unknown(check: &'static str, area: Area, said: Words) -> Check {
     Check {
         check,
         area,
+        axle: None,
         state: None,
         finding: Finding::LookAtIt,
         figure: None,

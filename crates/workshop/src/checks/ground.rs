@@ -5,9 +5,11 @@ use mechanics::statics::{FRONT, REAR};
 use super::checked::{Checked, held, words};
 use super::{Area, Check, Finding, Limit};
 use crate::body_sheet::BodyPoint;
+use crate::facts::Words;
 use crate::figure::{Evidence, Figure};
 use crate::load_list::{CarriedItem, LoadState};
 use crate::units::{m_from_mm, mm_from_m};
+use crate::wording;
 
 /// Least height of the lowest point in every load state, mm (common practice, no source).
 const LEAST_CLEARANCE_MM: f64 = 100.0;
@@ -40,10 +42,7 @@ fn lowest(checked: &Checked, state: LoadState) -> Option<Check> {
         at_most: None,
         source: words("common practice, no source", "Praxis, ohne Quelle"),
     };
-    let said = words(
-        format!("ground clearance under {}, {less_mm:+.0} mm less than today", point.name),
-        format!("Bodenfreiheit unter {}, {less_mm:+.0} mm weniger als heute", point.name),
-    );
+    let said = Words::of(|language| wording::ground_clearance(language, &point.name, less_mm));
     Some(held("ground_clearance", Area::Ground, state, (figure, "mm"), limit, said))
 }
 
@@ -96,6 +95,7 @@ fn angles(checked: &Checked, state: LoadState) -> Vec<Check> {
             Some(Check {
                 check,
                 area: Area::Ground,
+                axle: None,
                 state: Some(state),
                 finding: Finding::Holds,
                 figure: Some(Figure::exact(angle_rad?.to_degrees(), Evidence::Computed)),

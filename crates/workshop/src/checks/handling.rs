@@ -11,6 +11,7 @@ use crate::figure::{Evidence, Figure};
 use crate::fitment::Solved;
 use crate::load_list::LoadState;
 use crate::units::mm_from_m;
+use crate::wording;
 
 /// Load state in which handling is compared.
 const COMPARED_IN: LoadState = LoadState::FullyLaden;
@@ -44,6 +45,7 @@ fn told(check: &'static str, value: f64, unit: &'static str, said: Words) -> Che
     Check {
         check,
         area: Area::Handling,
+        axle: None,
         state: Some(COMPARED_IN),
         finding: Finding::Holds,
         figure: Some(Figure::exact(value, Evidence::Computed)),
@@ -60,7 +62,7 @@ fn not_known() -> Check {
         ..told(
             "roll_gradient",
             0.0,
-            "deg/g",
+            "deg_per_g",
             words(
                 "roll gradient: not computed, the roll centre of a tape-measured axle is not known",
                 "Wankgradient: nicht gerechnet, das Wankzentrum einer nur vermessenen Achse ist nicht bekannt",
@@ -82,11 +84,9 @@ fn stiffness(now: &Handling, today: &Handling) -> Vec<Check> {
                 |handling: &Handling| handling.roll_stiffness[axle].on_rigid_wheels_nm_per_rad().to_radians();
             let (here, before) = (per_deg(now), per_deg(today));
             let bar = now.roll_stiffness[axle].bar_nm_per_rad.to_radians();
-            let said = words(
-                format!("{en} roll stiffness, {bar:.0} N m/deg of it from the bar; today {before:.0}"),
-                format!("Wanksteifigkeit {de}, davon {bar:.0} N m/° vom Stabilisator; heute {before:.0}"),
-            );
-            told(check, here, "N m/deg", said)
+            let said =
+                Words::of(|language| wording::roll_stiffness(language, language.pick(en, de), bar, before));
+            told(check, here, "nm_per_deg", said).on(axle)
         })
         .collect()
 }
@@ -97,44 +97,26 @@ fn roll_centres(now: &Handling, today: &Handling) -> Vec<Check> {
         .filter_map(|(axle, [en, de], [_, check, _])| {
             let here_mm = mm_from_m(now.roll_centre_height_m[axle]?);
             let before_mm = mm_from_m(today.roll_centre_height_m[axle]?);
-            let said = words(
-                format!("{en} roll centre above the ground, today {before_mm:.0} mm"),
-                format!("Wankzentrum {de} über der Fahrbahn, heute {before_mm:.0} mm"),
-            );
-            Some(told(check, here_mm, "mm", said))
+            let said = Words::of(|language| wording::roll_centre(language, language.pick(en, de), before_mm));
+            Some(told(check, here_mm, "mm", said).on(axle))
         })
         .collect()
 }
 
 fn balance(now: &RollBalance, today: &RollBalance) -> [Check; 2] {
     let (here, before) = (now.roll_gradient_deg_per_g(), today.roll_gradient_deg_per_g());
-    let gradient =
-        words(format!("roll gradient, today {before:.2}°/g"), format!("Wankgradient, heute {before:.2}°/g"));
-    let share = words(
-        format!("front share of the load transfer, today {:.1} %", 100.0 * today.front_share()),
-        format!(
-            "Anteil der Vorderachse an der Radlastverlagerung, heute {:.1} %",
-            100.0 * today.front_share()
-        ),
-    );
+    let gradient = Words::of(|language| wording::roll_gradient(language, before));
+    let share = Words::of(|language| wording::transfer_share(language, 100.0 * today.front_share()));
     [
-        told("roll_gradient", here, "deg/g", gradient),
-        told("front_transfer_share", 100.0 * now.front_share(), "%", share),
+        told("roll_gradient", here, "deg_per_g", gradient),
+        told("front_transfer_share", 100.0 * now.front_share(), "percent", share),
     ]
 }
 
 fn stability(now: &Handling, today: &Handling) -> Check {
     let (here, before) = (now.stability.factor(), today.stability.factor());
-    let said = words(
-        format!(
-            "static stability factor, half track over height of the centre of gravity; today {before:.3}, tilts at {:.0}°",
-            now.stability.tilt_angle_rad().to_degrees()
-        ),
-        format!(
-            "statischer Kippfaktor, halbe Spurweite durch Schwerpunkthöhe; heute {before:.3}, kippt bei {:.0}°",
-            now.stability.tilt_angle_rad().to_degrees()
-        ),
-    );
+    let tilts_deg = now.stability.tilt_angle_rad().to_degrees();
+    let said = Words::of(|language| wording::stability(language, before, tilts_deg));
     let finding = if here < (1.0 - LESS_STABLE_SHARE) * before { Finding::LookAtIt } else { Finding::Holds };
     Check { finding, ..told("static_stability_factor", here, "", said) }
 }
@@ -150,11 +132,9 @@ fn stronger_bars(checked: &Checked, now: &RollBalance) -> Vec<Check> {
                 Handling::with_bar_rate_factor(&solved.van, &solved.band.middle, axle, UPRATED_BAR).ok()?;
             let changed = changed.balance.ok()?;
             let (share, was) = (100.0 * changed.front_share(), 100.0 * now.front_share());
-            let said = words(
-                format!("roll gradient with a {en} bar a quarter stronger; front share of the transfer {share:.1} instead of {was:.1} %"),
-                format!("Wankgradient mit einem um ein Viertel stärkeren Stabilisator {de}; Anteil vorn {share:.1} statt {was:.1} %"),
-            );
-            Some(told(check, changed.roll_gradient_deg_per_g(), "deg/g", said))
+            let said =
+                Words::of(|language| wording::stronger_bar(language, language.pick(en, de), [share, was]));
+            Some(told(check, changed.roll_gradient_deg_per_g(), "deg_per_g", said).on(axle))
         })
         .collect()
 }

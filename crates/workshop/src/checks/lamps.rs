@@ -4,13 +4,15 @@
 //! today, day to day; after the kit it is aimed anew there, and the load then moves it.
 
 use super::checked::{Checked, held, unknown, words};
-use super::{Area, Check, Limit};
+use super::{Area, Check, Finding, Limit};
 use crate::body_sheet::{LampRules, LampSheet, Levelling};
+use crate::facts::Words;
 use crate::load_list::LoadState;
 use crate::units::m_from_mm;
+use crate::wording;
 
 /// Load state in which lamps are aimed.
-const AIMED_IN: LoadState = LoadState::DayToDay;
+pub(crate) const AIMED_IN: LoadState = LoadState::DayToDay;
 
 /// Aim before and after the lamps are set anew, and their height.
 pub(super) fn checks(checked: &Checked) -> Vec<Check> {
@@ -34,15 +36,19 @@ pub(super) fn checks(checked: &Checked) -> Vec<Check> {
 }
 
 /// Aim that the limits allow in use, per cent.
-struct AimLimits {
-    from_percent: f64,
-    to_percent: f64,
-    source: [&'static str; 2],
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AimLimits {
+    /// Least, downward negative.
+    pub from_percent: f64,
+    /// Greatest.
+    pub to_percent: f64,
+    /// Regulation or inspection manual, with clause, in English and German.
+    pub source: [&'static str; 2],
 }
 
 impl AimLimits {
     /// By the height of the lamp's centre, m.
-    fn of(lamp: &LampSheet, height_m: f64) -> Self {
+    pub fn of(lamp: &LampSheet, height_m: f64) -> Self {
         let (from_percent, to_percent, source) = match lamp.rules {
             LampRules::GbInspection if height_m <= 0.85 => (
                 -2.75,
@@ -90,20 +96,8 @@ fn before(checked: &Checked, lamp: &LampSheet, limits: &AimLimits) -> Check {
     let aim = checked
         .difference(AIMED_IN, today, change_percent, |r| -100.0 * r.pitch_rad)
         .plus(lamp.initial_aim_percent);
-    let (way, weg) = if change_percent > 0.0 { ("down", "tiefer") } else { ("up", "höher") };
-    let said = words(
-        format!(
-            "lamp aim until it is set: the beam turned by {change_percent:+.2} % ({:+.2}°); set it {:.2} % {way}",
-            nose_up_rad.to_degrees(),
-            change_percent.abs()
-        ),
-        format!(
-            "Scheinwerfer bis zur Einstellung: um {change_percent:+.2} % ({:+.2}°) verdreht; {:.2} % {weg} stellen",
-            nose_up_rad.to_degrees(),
-            change_percent.abs()
-        ),
-    );
-    held("lamp_aim_before_setting", Area::Lamps, AIMED_IN, (aim, "%"), limits.limit(), said)
+    let said = Words::of(|language| wording::beam_turned(language, change_percent, nose_up_rad.to_degrees()));
+    held("lamp_aim_before_setting", Area::Lamps, AIMED_IN, (aim, "percent"), limits.limit(), said)
 }
 
 /// Aim in another load state once the lamp is set.
@@ -126,7 +120,13 @@ fn after(checked: &Checked, lamp: &LampSheet, limits: &AimLimits, state: LoadSta
         format!("lamp aim once set, with the load of this state; {}", levelling[0]),
         format!("Scheinwerfer nach der Einstellung, bei dieser Beladung; {}", levelling[1]),
     );
-    held("lamp_aim_after_setting", Area::Lamps, state, (aim, "%"), limits.limit(), said)
+    let mut check =
+        held("lamp_aim_after_setting", Area::Lamps, state, (aim, "percent"), limits.limit(), said);
+    // what is levelled against the load is looked at, not refused
+    if lamp.levelling != Levelling::Nothing {
+        check.finding = check.finding.min(Finding::LookAtIt);
+    }
+    check
 }
 
 /// Least and greatest height of the lamp's centre that UN R48 allows, mm, from memory.
@@ -150,34 +150,6 @@ fn height_m(checked: &Checked, lamp: &LampSheet, state: LoadState) -> f64 {
 }
 
 /// Change of the aim for a nose that rises by an angle, per cent of the distance, up positive.
-fn aim_change_percent(nose_up_rad: f64) -> f64 {
+pub fn aim_change_percent(nose_up_rad: f64) -> f64 {
     100.0 * nose_up_rad.tan()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn val_pitch_to_aim() {
-        // Geometry, recomputed: 30 mm over a wheelbase of 3.45 m are 0.869565 % and 0.498212°; 40 mm against 20 mm at
-        // the rear are 0.579710 %.
-        let of = |rise_mm: f64| aim_change_percent((rise_mm / 3450.0f64).atan());
-        assert!((of(30.0) - 0.869_565).abs() < 1e-6);
-        assert!((of(20.0) - 0.579_710).abs() < 1e-6);
-        assert!(((30.0f64 / 3450.0).atan().to_degrees() - 0.498_212).abs() < 1e-6);
-    }
-
-    #[test]
-    fn val_a_lift_moves_a_lamp_across_the_boundary() {
-        // GB inspection manual 4.1.2: upper edge of the band -0.5 % up to 850 mm, -1.25 % above.
-        let lamp = LampSheet {
-            centre_mm: [800.0, 700.0, 830.0],
-            initial_aim_percent: -1.2,
-            rules: LampRules::GbInspection,
-            levelling: Levelling::ByHand,
-        };
-        assert!((AimLimits::of(&lamp, 0.83).to_percent + 0.5).abs() < 1e-12);
-        assert!((AimLimits::of(&lamp, 0.83 + 0.035).to_percent + 1.25).abs() < 1e-12);
-    }
 }

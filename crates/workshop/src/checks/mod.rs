@@ -1,22 +1,24 @@
 //! Checks that keep a van safe and a workshop honest: each a figure held against a limit, with its source, and a finding
 //! in words. Local code, the makers and licensed practice decide.
 
-mod alignment;
+pub(crate) mod alignment;
 mod brakes;
 mod carry;
 mod checked;
 mod ground;
 mod handling;
-mod lamps;
+pub(crate) mod lamps;
 mod travel;
 mod wheels;
 
 pub use checked::Checked;
+pub use lamps::{AimLimits, aim_change_percent};
 pub use wheels::{Outline, outline, wheel_checks};
 
 use crate::facts::Words;
 use crate::figure::Figure;
 use crate::load_list::LoadState;
+use crate::wording::Axle;
 
 /// How a check came out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
@@ -74,6 +76,9 @@ pub struct Check {
     pub check: &'static str,
     /// What it is about.
     pub area: Area,
+    /// Axle, where it is of one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub axle: Option<Axle>,
     /// Load state, where it matters.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub state: Option<LoadState>,
@@ -82,13 +87,59 @@ pub struct Check {
     /// What was computed; absent where what it needs is not known.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub figure: Option<Figure>,
-    /// Unit of figure and limit.
+    /// Unit of figure and limit, as names of fields end in it; empty for a ratio.
     pub unit: &'static str,
     /// What it is held against; absent where the figure is only told.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub limit: Option<Limit>,
     /// What it is and what follows, in a sentence.
     pub words: Words,
+}
+
+impl Finding {
+    /// Names in files.
+    pub const CHOICES: [(&'static str, Self); 3] =
+        [("holds", Self::Holds), ("look_at_it", Self::LookAtIt), ("do_not", Self::DoNot)];
+}
+
+impl Check {
+    /// The check as that of an axle.
+    #[must_use]
+    fn on(self, axle: usize) -> Self {
+        Self { axle: Some(Axle::of(axle)), ..self }
+    }
+
+    /// Whether both hold the same thing against its limit, in whatever load state.
+    pub fn is_of_the_same(&self, other: &Self) -> bool {
+        (self.check, self.axle) == (other.check, other.axle)
+    }
+
+    /// Whether both say the same, each in its load state.
+    pub fn says_the_same(&self, other: &Self) -> bool {
+        self.is_of_the_same(other) && self.finding == other.finding && self.words == other.words
+    }
+
+    /// How far the figure keeps from the nearer end of its limit, negative beyond it; none where it is only told.
+    pub fn margin(&self) -> Option<f64> {
+        let (value, limit) = (self.figure.as_ref()?.value, self.limit.as_ref()?);
+        let margins = [limit.at_least.map(|least| value - least), limit.at_most.map(|most| most - value)];
+        margins.into_iter().flatten().min_by(f64::total_cmp)
+    }
+}
+
+/// Checks put together where they are alike, in the order of the first of each.
+pub fn grouped<'a>(
+    checks: impl Iterator<Item = &'a Check>,
+    alike: impl Fn(&Check, &Check) -> bool,
+) -> Vec<Vec<&'a Check>> {
+    let mut groups: Vec<Vec<&Check>> = Vec::new();
+    for check in checks {
+        match groups.iter_mut().find(|group| alike(group[0], check)) {
+            Some(group) => group.push(check),
+            None => groups.push(vec![check]),
+        }
+    }
+    groups
 }
 
 /// All checks of a fitment, what does not hold first.

@@ -7,6 +7,10 @@ use crate::figure::{Evidence, Figure};
 use crate::load_list::LoadState;
 use crate::set_up::{LEAST_BUMP_TO_METAL_MM, LEAST_CAPTIVE_MM};
 use crate::sit::CornerTravel;
+use crate::wording::Axle;
+
+/// Coils this close touch, mm.
+const COILS_TOUCH_MM: f64 = 0.05;
 
 /// Travel checks of both axles in every load state.
 pub(super) fn checks(checked: &Checked) -> Vec<Check> {
@@ -39,7 +43,9 @@ fn ends(checked: &Checked, state: LoadState, axle: usize, [en, de]: [&str; 2]) -
     let mut checks = Vec::new();
     let mut hold = |check, figure: Option<Figure>, at_least, source, said| {
         let limit = Limit { at_least: Some(at_least), at_most: None, source };
-        checks.extend(figure.map(|figure| held(check, Area::Travel, state, (figure, "mm"), limit, said)));
+        checks.extend(
+            figure.map(|figure| held(check, Area::Travel, state, (figure, "mm"), limit, said).on(axle)),
+        );
     };
     hold(
         "bump_travel_to_metal",
@@ -60,16 +66,25 @@ fn ends(checked: &Checked, state: LoadState, axle: usize, [en, de]: [&str; 2]) -
     );
     hold(
         "coil_bind",
-        worse(&|travel| travel.coil_bind_margin_mm.map(|mm| Figure::exact(mm, Evidence::Computed))),
+        worse(&|travel| {
+            // the solver ends the travel where the coils touch, to some nanometres
+            let room_mm = travel.coil_bind_margin_mm?;
+            let room_mm = if room_mm.abs() < COILS_TOUCH_MM { 0.0 } else { room_mm };
+            Some(Figure::exact(room_mm, Evidence::Computed))
+        }),
         0.0,
         words("geometry", "Geometrie"),
         words(
-            format!("{en}: room between the coils at metal"),
-            format!("{de}: Luft zwischen den Windungen am Ende des Einfederns"),
+            format!("{en}: room between the coils at metal; with none they end the travel"),
+            format!("{de}: Luft zwischen den Windungen am Ende des Einfederns; ohne sie beenden sie den Weg"),
         ),
     );
-    // little travel is to be looked at; none forbids
+    // little travel is to be looked at; none forbids; coils that end the travel are to be looked at
     for check in &mut checks {
+        if check.check == "coil_bind" {
+            let touch = check.figure.as_ref().is_some_and(|room| room.value <= 0.0);
+            check.finding = if touch { Finding::LookAtIt } else { Finding::Holds };
+        }
         if check.check == "bump_travel_to_metal" && check.figure.as_ref().is_some_and(|f| f.value > 0.0) {
             check.finding = check.finding.min(Finding::LookAtIt);
         }
@@ -87,10 +102,11 @@ fn damper_stroke(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<
     used.is_finite().then(|| Check {
         check: "damper_stroke",
         area: Area::Travel,
+        axle: Some(Axle::of(axle)),
         state: Some(state),
         finding: if (0.0..=100.0).contains(&used) { Finding::Holds } else { Finding::DoNot },
         figure: Some(Figure::exact(used, Evidence::Computed)),
-        unit: "%",
+        unit: "percent",
         limit: None,
         words: words(
             format!("{en}: damper stroke used at rest, from the open end"),
@@ -116,7 +132,7 @@ fn driveshaft(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<Che
         format!("{en}: steepest driveshaft between full droop and full bump"),
         format!("{de}: steilste Antriebswelle zwischen Aus- und Einfederung"),
     );
-    Some(held("driveshaft_angle", Area::Travel, state, (figure, "deg"), limit, said))
+    Some(held("driveshaft_angle", Area::Travel, state, (figure, "deg"), limit, said).on(axle))
 }
 
 /// Drop link against bar arm: near 0° or 180° the bar locks or turns over.
@@ -139,7 +155,7 @@ fn drop_link(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<Chec
         format!("{en}: drop link against bar arm, least distance from locking"),
         format!("{de}: Koppelstange zum Stabilisatorarm, kleinster Abstand vom Sperren"),
     );
-    Some(held("drop_link_angle", Area::Travel, state, (figure, "deg"), limit, said))
+    Some(held("drop_link_angle", Area::Travel, state, (figure, "deg"), limit, said).on(axle))
 }
 
 /// Pitch of a beam axle against original parts: it bends the joints of the propeller shaft.
@@ -162,7 +178,7 @@ fn axle_pitch(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<Che
         format!("{en}: axle pitched against original (driveline angle), front up positive"),
         format!("{de}: Achse gegen Original verdreht (Gelenkwelle), vorn hoch positiv"),
     );
-    Some(held("axle_pitch", Area::Travel, state, (figure, "deg"), limit, said))
+    Some(held("axle_pitch", Area::Travel, state, (figure, "deg"), limit, said).on(axle))
 }
 
 /// Wheel travel at full droop and at metal, m.

@@ -6,6 +6,7 @@
 
 mod bench;
 mod causes;
+mod checks;
 mod compare;
 mod correction;
 mod names;
@@ -16,9 +17,17 @@ mod rule;
 mod set_up;
 mod shortlist;
 pub(crate) mod why;
+pub(crate) mod why_check;
 
 pub use bench::BenchSays;
 pub use causes::{Cause, Remedy, Springs};
+pub use checks::{
+    CHECK_NAMES, area, check_figure, check_named, do_not_hold, finding, limit, same_checks, who_decides,
+};
+pub(crate) use checks::{
+    alignment, beam_turned, ground_clearance, roll_centre, roll_gradient, roll_stiffness, stability,
+    stronger_bar, transfer_share,
+};
 pub use compare::Change;
 pub use correction::{Doubt, Exchange, Learned, Refusal, Suspicion, misfit};
 pub use names::{

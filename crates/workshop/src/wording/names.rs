@@ -113,6 +113,8 @@ pub fn wish(language: Language, wish: WishKind) -> &'static str {
         WishKind::Drop => language.pick("drop", "Tieferlegung"),
         WishKind::Level => language.pick("level", "Niveau"),
         WishKind::Travel => language.pick("travel", "Federweg"),
+        WishKind::LoadReserve => language.pick("load reserve", "Lastreserve"),
+        WishKind::Clearance => language.pick("ground clearance", "Bodenfreiheit"),
     }
 }
 

@@ -20,6 +20,9 @@ pub enum Axle {
 }
 
 impl Axle {
+    /// Names in files.
+    pub const CHOICES: [(&'static str, Self); 2] = [("front", Self::Front), ("rear", Self::Rear)];
+
     /// Front and rear by their index.
     pub fn of(index: usize) -> Self {
         if index == 0 { Self::Front } else { Self::Rear }

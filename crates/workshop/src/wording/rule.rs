@@ -3,7 +3,8 @@
 use serde::Serialize;
 use serde::ser::SerializeMap;
 
-use super::{Meaning, Said, load_state, source, whole};
+use super::{Meaning, Said, load_state, same_checks, source, whole};
+use crate::checks::Check;
 use crate::facts::{Language, Words};
 use crate::fitting::RuleSays;
 use crate::load_list::LoadState;
@@ -37,6 +38,11 @@ pub enum Because {
     },
     /// A figure lies within the rule's bounds.
     Figure(MetFigure),
+    /// A check came out so.
+    Check {
+        /// Which, with its figure.
+        check: Box<Check>,
+    },
 }
 
 /// A figure within the bounds of a rule.
@@ -92,6 +98,7 @@ impl Said for Because {
                     format!("seine Federbeine sind gemacht für: {made_for}; am Wagen: {van}"),
                 )
             }
+            Self::Check { check } => same_checks(language, &[check]),
             Self::Figure(MetFigure { figure, state, value, at_least, at_most }) => {
                 let unit = figure.unit();
                 let met = figure_is(language, *figure, *state, *value);

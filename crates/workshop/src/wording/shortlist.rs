@@ -29,6 +29,18 @@ pub enum Miss {
         /// What is left, mm.
         left_mm: f64,
     },
+    /// Too little left to a plate, fully laden.
+    LoadReserve {
+        /// What is left, kg; negative over the plate.
+        left_kg: f64,
+    },
+    /// Too little ground clearance, fully laden.
+    GroundClearance {
+        /// What is left, mm.
+        left_mm: f64,
+    },
+    /// The sheet does not tell the low points that a clearance is held against.
+    GroundClearanceNotKnown,
     /// It costs more than the budget.
     Budget {
         /// How much more, in minor units.
@@ -72,6 +84,26 @@ impl Said for Miss {
                     format!("voll beladen bleiben nur {mm} mm Einfederweg bis Metall"),
                 )
             }
+            Self::LoadReserve { left_kg } => {
+                let kg = whole(*left_kg);
+                language.pick(
+                    format!("fully laden only {kg} kg are left to the nearest plated limit"),
+                    format!("voll beladen bleiben nur {kg} kg bis zur nächsten Grenze des Typschilds"),
+                )
+            }
+            Self::GroundClearance { left_mm } => {
+                let mm = whole(*left_mm);
+                language.pick(
+                    format!("fully laden only {mm} mm of ground clearance are left"),
+                    format!("voll beladen bleiben nur {mm} mm Bodenfreiheit"),
+                )
+            }
+            Self::GroundClearanceNotKnown => language
+                .pick(
+                    "its ground clearance is not known: the vehicle sheet has no low points",
+                    "seine Bodenfreiheit ist nicht bekannt: im Datenblatt fehlen die tiefen Punkte",
+                )
+                .to_owned(),
             Self::Budget { over_minor, currency } => {
                 let amount = currency.text(*over_minor, language);
                 language.pick(

@@ -84,12 +84,23 @@ fn held(
     said: Words,
 ) -> Check {
     let finding = limit.finding(&figure);
-    Check { check, area, state: None, finding, figure: Some(figure), unit, limit: Some(limit), words: said }
+    Check {
+        check,
+        area,
+        axle: None,
+        state: None,
+        finding,
+        figure: Some(figure),
+        unit,
+        limit: Some(limit),
+        words: said,
+    }
 }
 
 /// A finding without a figure.
 fn stated(check: &'static str, finding: Finding, said: Words) -> Check {
     Check {
+        axle: None,
         check,
         area: Area::Wheels,
         state: None,
@@ -104,7 +115,17 @@ fn stated(check: &'static str, finding: Finding, said: Words) -> Check {
 /// A figure that is only told.
 fn told(check: &'static str, area: Area, (figure, unit): (Figure, &'static str), said: Words) -> Check {
     let figure = Some(figure);
-    Check { check, area, state: None, finding: Finding::Holds, figure, unit, limit: None, words: said }
+    Check {
+        check,
+        area,
+        axle: None,
+        state: None,
+        finding: Finding::Holds,
+        figure,
+        unit,
+        limit: None,
+        words: said,
+    }
 }
 
 fn at_least(least: f64, source: Words) -> Limit {
