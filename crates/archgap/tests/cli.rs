@@ -522,7 +522,8 @@ fn english_in(text: &str, of_documents: &[String]) -> Vec<String> {
 
 /// Texts of the documents that stand in one language alone, longest first.
 fn one_language_texts(catalogue: &Catalogue) -> Vec<String> {
-    let mut texts: Vec<String> = Vec::new();
+    // a book keeps its title
+    let mut texts: Vec<String> = vec!["Fundamentals of Vehicle Dynamics".to_owned()];
     for kit in &catalogue.kits {
         texts.extend([kit.name.clone(), kit.id.clone()]);
         let collars = [&kit.front, &kit.rear].into_iter().flatten().filter_map(|axle| axle.collar.as_ref());

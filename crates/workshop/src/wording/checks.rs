@@ -8,7 +8,7 @@ use crate::figure::Figure;
 use crate::load_list::LoadState;
 
 /// Every check by its name in answers and rules, with its words in English and German.
-pub const CHECK_NAMES: [(&str, [&str; 2]); 37] = [
+pub const CHECK_NAMES: [(&str, [&str; 2]); 61] = [
     ("gross_mass", ["gross mass", "Gesamtmasse"]),
     ("front_axle_load", ["front axle load", "Achslast vorn"]),
     ("rear_axle_load", ["rear axle load", "Achslast hinten"]),
@@ -52,6 +52,30 @@ pub const CHECK_NAMES: [(&str, [&str; 2]); 37] = [
         ["roll gradient with a stronger rear bar", "Wankgradient mit stärkerem Stabilisator hinten"],
     ),
     ("front_transfer_share", ["front share of the load transfer", "Anteil vorn an der Radlastverlagerung"]),
+    ("tyre_load_index", ["load index of the tyres", "Tragfähigkeit der Reifen"]),
+    ("tyre_load", ["load of the tyres", "Last der Reifen"]),
+    ("tyre_pressure", ["tyre pressure", "Reifendruck"]),
+    ("tyre_speed_symbol", ["speed symbol of the tyres", "Geschwindigkeitssymbol der Reifen"]),
+    ("rim_load_rating", ["load rating of the rims", "Radlast der Felgen"]),
+    ("rim_width_for_tyre", ["rim width for the tyre", "Felgenbreite zum Reifen"]),
+    ("rim_width_for_van", ["rim width for the van", "Felgenbreite zum Wagen"]),
+    ("bolt_circle", ["bolt circle", "Lochkreis"]),
+    ("centre_bore", ["centre bore", "Mittenloch"]),
+    ("thread_engagement", ["thread engagement", "Einschraubtiefe"]),
+    ("wheel_bolts", ["number of wheel fixings", "Zahl der Radbefestigungen"]),
+    ("wheel_fixing", ["kind of wheel fixing", "Art der Radbefestigung"]),
+    ("wheel_seat", ["seat of the wheel fixing", "Sitz der Radbefestigung"]),
+    ("wheel_thread", ["thread of the wheel fixing", "Gewinde der Radbefestigung"]),
+    ("brake_clearance", ["room over the brake", "Platz über der Bremse"]),
+    ("crown_clearance", ["room above the tyre", "Platz über dem Reifen"]),
+    ("inboard_clearance", ["room inboard of the tyre", "Platz innen am Reifen"]),
+    ("outboard_clearance", ["room outboard of the tyre", "Platz außen am Reifen"]),
+    ("steering_lock_clearance", ["room at full lock", "Platz bei vollem Einschlag"]),
+    ("tyre_clearance", ["room around the tyre", "Platz um den Reifen"]),
+    ("scrub_radius_change", ["change of scrub radius", "Änderung des Lenkrollradius"]),
+    ("speedometer", ["speedometer reading", "Tachoanzeige"]),
+    ("gearing_change", ["change of gearing", "Änderung der Übersetzung"]),
+    ("body_height_change", ["change of body height by the tyre", "Änderung der Aufbauhöhe durch den Reifen"]),
 ];
 
 /// A check by its name in answers.
