@@ -354,3 +354,49 @@ fn law_the_schema_knows_the_fields_of_leaves_bars_and_air() {
         assert!(rules.contains(&format!("\"{field}\"")), "{field}");
     }
 }
+
+/// The rear axle of the van on a twist beam, put on links instead: two lower links, one upper, a lateral rod.
+const LINK_AXLE: &str = r#"kind = "link_axle"
+wheel_centre_mm = [-2755, 760, 312]
+lower_link_body_mm = [-2300, 480, 300]
+lower_link_axle_mm = [-2740, 500, 280]
+upper_link_body_mm = [-2380, 60, 430]
+upper_link_axle_mm = [-2720, 40, 440]
+lateral_rod_body_mm = [-2860, 480, 330]
+lateral_rod_axle_mm = [-2860, -480, 325]
+"#;
+
+fn on_links() -> Catalogue {
+    let path = "vehicles/ulmar.toml";
+    let text = demo_file(path).text;
+    let start = text.find("kind = \"twist_beam\"").unwrap();
+    let end = start + text[start..].find("spring_seat_lower_mm").unwrap();
+    let text = format!("{}{LINK_AXLE}{}", &text[..start], &text[end..]);
+    Catalogue::read(&folder_with(DataFile { path: path.to_owned(), text })).unwrap()
+}
+
+#[test]
+fn law_springs_on_a_twist_beam_and_on_links_lower_both_sides_alike() {
+    for catalogue in [demo(), on_links()] {
+        let sheet = catalogue.vehicle("ulmar").unwrap();
+        for grade in &sheet.grades {
+            let van = PreparedVan::new(sheet, grade, None).unwrap();
+            let original = van.original_parts();
+            let lower = catalogue.kits_for("ulmar").find(|kit| kit.id == "keltrop-box-30").unwrap();
+            let lowered = van.with_kit(&original, lower, &catalogue.tolerances).unwrap();
+            let drop_mm = arch_mm(&van, &original, REAR, 0.0) - arch_mm(&van, &lowered, REAR, 0.0);
+            assert!((5.0..45.0).contains(&drop_mm), "{}: {drop_mm}", grade.id);
+            let (_, rest) = at_rest(&van, &lowered, 0.0);
+            // the lateral rod moves the axle sideways by a few millimetres, and the load on it by as little
+            let lean_mm = mm_from_m(rest.arch_height_m[2] - rest.arch_height_m[3]).abs();
+            assert!(lean_mm < 2.0, "{}: {lean_mm}", grade.id);
+        }
+    }
+}
+
+#[test]
+fn law_a_bar_beside_a_twist_beam_is_a_named_fault() {
+    let faults =
+        faults_with("vehicles/ulmar.toml", "[rear.tyre]", "[rear.bar]\nrate_nm_per_deg = 10\n\n[rear.tyre]");
+    assert!(faults.iter().any(|fault| fault.to_string().contains("twist beam")), "{faults:?}");
+}
