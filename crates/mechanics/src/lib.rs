@@ -8,6 +8,7 @@
 //! * [`elements`] holds the force laws of coil, leaf and air springs, stops, bars, bushes and tyres;
 //! * [`statics`] finds the rest position of the body on its four corners and how it answers to every change;
 //! * [`handling`] gives roll, load transfer and stability of the van at that rest;
+//! * [`ride`] gives how the van moves about that rest on roads and over humps;
 //! * [`spring_design`] relates the dimensions of coil and leaf springs to rate and stress.
 //!
 //! An outcome the mechanics refuses (a linkage that cannot reach, a spring off its seat) is a named result,
@@ -18,6 +19,7 @@ pub mod elements;
 pub mod geometry;
 pub mod handling;
 pub mod linkage;
+pub mod ride;
 pub mod spring_design;
 pub mod statics;
 

@@ -8,6 +8,7 @@ mod air_spring;
 mod anti_roll_bar;
 mod bump_stop;
 mod damper;
+mod damper_curve;
 mod friction;
 mod rubber_bush;
 mod spring;
@@ -21,6 +22,7 @@ pub use air_spring::{
 pub use anti_roll_bar::AntiRollBar;
 pub use bump_stop::BumpStop;
 pub use damper::Damper;
+pub use damper_curve::DamperCurve;
 pub use friction::Friction;
 pub use rubber_bush::RubberBush;
 pub use spring::Spring;

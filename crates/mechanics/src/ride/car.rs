@@ -1,0 +1,39 @@
+//! The van as ride sees it: a rigid body on four wheels, about its place of rest.
+
+use super::Lanes;
+use crate::statics::CORNERS;
+
+/// Masses, places and tyres of `N` vans side by side; what stands between body and wheels is given apart.
+///
+/// Seven degrees of freedom about rest: heave z of the centre of gravity of the sprung mass (up), pitch θ (nose down),
+/// roll φ (left side up), and the height of each wheel. The body over wheel i rises by `z - x_i θ + y_i φ`, small angles
+/// (Gillespie, Fundamentals of Vehicle Dynamics, ch. 5; signs of ISO 8855). Wheels and parts of an axle are taken alike
+/// left and right; the centre of gravity may stand off the centre plane.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Car<const N: usize> {
+    /// Sprung mass, kg.
+    pub sprung_mass_kg: Lanes<N>,
+    /// Moment of inertia of the sprung mass about its lateral axis through its centre of gravity, kg m².
+    pub pitch_inertia_kg_m2: Lanes<N>,
+    /// Moment of inertia of the sprung mass about its longitudinal axis through its centre of gravity, kg m².
+    pub roll_inertia_kg_m2: Lanes<N>,
+    /// Wheels of the front and the rear axle ahead of the centre of gravity, m.
+    pub wheel_x_m: [Lanes<N>; 2],
+    /// Wheels to the left of the centre of gravity, m.
+    pub wheel_y_m: [Lanes<N>; CORNERS],
+    /// Unsprung mass of one wheel of the front and the rear axle, kg.
+    pub unsprung_mass_kg: [Lanes<N>; 2],
+    /// Rate of one tyre of the front and the rear axle at its static load, N/m.
+    pub tyre_rate_n_per_m: [Lanes<N>; 2],
+    /// Moment with which gravity tips a pitched and a rolled body further, N m/rad: 0 leaves it out.
+    pub tipping_nm_per_rad: [Lanes<N>; 2],
+}
+
+/// A place on the body, from the centre of gravity of the sprung mass.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BodyPoint<const N: usize> {
+    /// Ahead of it, m.
+    pub x_m: Lanes<N>,
+    /// To the left of it, m.
+    pub y_m: Lanes<N>,
+}
