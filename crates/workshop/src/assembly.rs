@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use mechanics::elements::{
-    AddedLeaf, AntiRollBar, BumpStop, Damper, ElementFault, FittedAirSpring, Friction, RubberBush, Spring,
-    SpringStack, Tyre,
+    AddedLeaf, AntiRollBar, BumpStop, Damper, DamperCurve, ElementFault, FittedAirSpring, Friction,
+    RubberBush, Spring, SpringStack, Tyre,
 };
 use mechanics::linkage::{AxleSuspension, CornerTable, LeafFittings, Linkage};
 use mechanics::statics::{
@@ -12,7 +12,8 @@ use mechanics::statics::{
     StopPlace, axle_of, side_of,
 };
 
-use crate::kit::{Kit, KitAxle, KitSpring, LeafWorkSheet};
+use crate::damping::{AdjustableDamping, Damping, class_damping};
+use crate::kit::{ClickSheet, Kit, KitAxle, KitSpring, LeafWorkSheet};
 use crate::linkage_sheet::LinkageSheet;
 use crate::loads::Carried;
 use crate::spring_sheet::torsion_bar_spring;
@@ -68,6 +69,8 @@ pub struct AxleParts {
     pub damper: Damper,
     /// Dry friction.
     pub friction: Friction,
+    /// Damping.
+    pub damping: Damping,
     /// Bump stop.
     pub stop: Option<FittedStop>,
     /// What is known of the main spring.
@@ -108,6 +111,7 @@ pub struct PreparedVan<'a> {
     side_force_ratios: [f64; 2],
     torsion_levers_m: [f64; 2],
     original: [AxleParts; 2],
+    class_damping: [DamperCurve; 2],
 }
 
 /// Travel tabulated to either side of design height, m.
@@ -132,9 +136,10 @@ impl<'a> PreparedVan<'a> {
             tyres: [sheet.front.tyre.clone(), sheet.rear.tyre.clone()],
             torsion_levers_m: [front.torsion_lever_m, rear.torsion_lever_m],
             side_force_ratios: [front.side_force_ratio, rear.side_force_ratio],
+            class_damping: [DamperCurve::none(), DamperCurve::none()],
             original: [front.parts, rear.parts],
         };
-        van.original = van.calibrated_originals()?;
+        (van.original, van.class_damping) = van.calibrated_originals()?;
         if let Some(tyre) = tyre {
             van.tyres = [tyre.clone(), tyre.clone()];
         }
@@ -149,6 +154,11 @@ impl<'a> PreparedVan<'a> {
     /// Lever on which the torsion bars of an axle are counted as springs, m; `None` where it has none.
     pub fn torsion_lever_m(&self, axle: usize) -> Option<f64> {
         self.axle_sheet(axle).linkage.torsion_bar().map(|_| self.torsion_levers_m[axle])
+    }
+
+    /// Damping of an axle's parts along the rod.
+    pub fn damping_curve(&self, axle: usize, damping: &Damping) -> DamperCurve {
+        damping.curve(&self.class_damping[axle])
     }
 
     /// Original parts of both axles, as new.
@@ -271,7 +281,8 @@ impl<'a> PreparedVan<'a> {
         Err(CannotStand { doing: doing.to_owned(), because })
     }
 
-    fn calibrated_originals(&self) -> Result<[AxleParts; 2], CannotStand> {
+    /// Original parts that meet the sheet's arch heights, and what a damper of its class does in each axle.
+    fn calibrated_originals(&self) -> Result<([AxleParts; 2], [DamperCurve; 2]), CannotStand> {
         let heights =
             [&self.grade.front_spring, &self.grade.rear_spring].map(|s| m_from_mm(s.arch_height_mm));
         let carried = Carried::running_order(self.sheet);
@@ -309,7 +320,9 @@ impl<'a> PreparedVan<'a> {
                 return Err(CannotStand { doing, because });
             }
         }
-        Ok(parts)
+        let class = |axle| class_damping(&van, &rest, axle).map_err(while_doing(&doing));
+        let classes = [class(FRONT)?, class(REAR)?];
+        Ok((parts, classes))
     }
 
     /// Parts of both axles with a kit on top of what is fitted, collars as delivered.
@@ -368,6 +381,7 @@ impl<'a> PreparedVan<'a> {
             let per_spring_load = parts.friction.per_spring_load;
             (parts.damper, parts.friction) = damper(sheet, self.side_force_ratios[axle])?;
             parts.friction.per_spring_load = per_spring_load;
+            parts.damping = kit_damping(sheet, kit.clicks.as_ref())?;
         }
         if let Some(sheet) = &kit.stop {
             parts.stop = Some(fitted_stop(sheet, self.table(axle))?);
@@ -634,9 +648,30 @@ fn original_parts(
         seat_packing_m: 0.0,
         damper,
         friction,
+        damping: match &sheet.damper.damping {
+            Some(damping) => Damping::Stated(damping.curve()?),
+            None => Damping::OriginalWithoutCurve,
+        },
         stop,
         spring_knowledge: SpringKnowledge::Original,
     })
+}
+
+/// Damping of a kit's dampers as they are sold.
+fn kit_damping(sheet: &DamperSheet, clicks: Option<&ClickSheet>) -> Result<Damping, ElementFault> {
+    if let Some(clicks) = clicks
+        && let Some([softest, hardest]) = &clicks.ends
+    {
+        return Ok(Damping::Adjustable(AdjustableDamping {
+            softest: softest.curve()?,
+            hardest: hardest.curve()?,
+            set_at: clicks.share_of_hard(clicks.start_at),
+        }));
+    }
+    match &sheet.damping {
+        Some(damping) => Ok(Damping::Stated(damping.curve()?)),
+        None => Ok(Damping::KitWithoutCurve),
+    }
 }
 
 fn damper(sheet: &DamperSheet, side_force_ratio: f64) -> Result<(Damper, Friction), ElementFault> {

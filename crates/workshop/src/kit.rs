@@ -1,6 +1,7 @@
 //! Kit: parts sold together, and what they replace on a van.
 
 use crate::air_helper::AirHelperSheet;
+use crate::damping::DampingSheet;
 use crate::document::{Fields, Range, range};
 use crate::facts::{Fact, STRUT_MOUNT, Words};
 use crate::spring_sheet::{AddedLeafSheet, SpringLaw};
@@ -225,6 +226,8 @@ pub struct ClickSheet {
     pub counted_from: CountedFrom,
     /// Clicks the maker recommends to begin with.
     pub start_at: i64,
+    /// Force over rod speed at the soft and at the hard end.
+    pub ends: Option<[DampingSheet; 2]>,
 }
 
 /// The end from which damping clicks are counted.
@@ -248,12 +251,22 @@ impl ClickSheet {
                 "The end from which clicks are counted",
             ),
             start_at: f.integer("start_at", 0..=60, "Clicks the maker recommends to begin with"),
+            ends: Self::read_ends(f),
         };
         if f.is_sound() && clicks.start_at > clicks.count {
             let allowed = format!("at most the {} clicks there are", clicks.count);
             f.fault_at("start_at", &clicks.start_at.to_string(), &allowed);
         }
         clicks
+    }
+
+    fn read_ends(f: &mut Fields) -> Option<[DampingSheet; 2]> {
+        let softest = f.optional_table("softest", "Force over rod speed, fully soft", DampingSheet::read);
+        let hardest = f.optional_table("hardest", "Force over rod speed, fully hard", DampingSheet::read);
+        if softest.is_some() != hardest.is_some() {
+            f.fault_at("softest", "one end of the adjustment", "both softest and hardest, or neither");
+        }
+        softest.zip(hardest).map(|(softest, hardest)| [softest, hardest])
     }
 }
 

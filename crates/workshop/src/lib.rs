@@ -16,6 +16,7 @@ pub mod catalogue;
 pub mod checks;
 pub mod combination;
 pub mod correction;
+pub mod damping;
 pub mod document;
 pub mod enquiry;
 pub mod facts;

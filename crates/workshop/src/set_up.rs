@@ -843,7 +843,7 @@ fn other_settings(kit: &Kit, fitment: &Fitment) -> Vec<Setting> {
             settings.push(Setting::TrimStops { axle: of, height_mm });
         }
         if let Some(clicks) = &parts.clicks {
-            let ClickSheet { count, counted_from, start_at } = *clicks;
+            let ClickSheet { count, counted_from, start_at, .. } = *clicks;
             settings.push(Setting::Clicks { axle: of, start_at, count, counted_from });
         }
         if fitment.insertion_m[axle] > 0.0 {

@@ -7,6 +7,7 @@ use mechanics::elements::ElementFault;
 
 use crate::alignment_sheet::AlignmentSheet;
 use crate::body_sheet::BodySheet;
+use crate::damping::DampingSheet;
 use crate::document::{Fields, Order, Range, range};
 use crate::facts::{Fact, FactIs};
 use crate::linkage_sheet::{LinkageSheet, POINT_MM};
@@ -65,6 +66,17 @@ pub struct RunningOrder {
     pub fuel_density_kg_per_l: f64,
     /// Where the tank is.
     pub fuel_place: Place,
+    /// Moment of inertia of the whole van about its lateral and its longitudinal axis, kg m²; estimated where absent.
+    pub inertia_kg_m2: Option<InertiaSheet>,
+}
+
+/// Moments of inertia of the whole van in running order about its centre of gravity.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct InertiaSheet {
+    /// About the lateral axis, kg m².
+    pub pitch_kg_m2: f64,
+    /// About the longitudinal axis, kg m².
+    pub roll_kg_m2: f64,
 }
 
 /// Driver's mass in running order, kg: Regulation (EU) No 1230/2012 Art. 2(4).
@@ -167,6 +179,8 @@ pub struct DamperSheet {
     pub friction_n: f64,
     /// Friction added per newton of side force on a strut.
     pub friction_per_side_force: f64,
+    /// Force over rod speed, at the setting it is sold at.
+    pub damping: Option<DampingSheet>,
 }
 
 /// What squeezes a stop.
@@ -316,6 +330,12 @@ impl RunningOrder {
                 "Density of the fuel",
             ),
             fuel_place: f.table("fuel_place", "Where the tank is", Place::read),
+            inertia_kg_m2: f.optional_table("inertia", "Moments of inertia of the whole van", |f| {
+                InertiaSheet {
+                    pitch_kg_m2: f.number("pitch_kg_m2", range(200.0, 60_000.0), "About the lateral axis"),
+                    roll_kg_m2: f.number("roll_kg_m2", range(50.0, 20_000.0), "About the longitudinal axis"),
+                }
+            }),
         }
     }
 }
@@ -454,6 +474,7 @@ impl DamperSheet {
                 0.0,
                 "Friction added per newton of side force on a strut",
             ),
+            damping: f.optional_table("damping", "Force over rod speed", DampingSheet::read),
         };
         if sheet.closed_length_mm >= sheet.open_length_mm && f.is_sound() {
             let found = format!("{} mm", sheet.closed_length_mm);

@@ -38,6 +38,18 @@ impl DamperCurve {
         Ok(Self { points })
     }
 
+    /// No damping at all.
+    pub fn none() -> Self {
+        Self { points: vec![(-1.0, 0.0), (0.0, 0.0), (1.0, 0.0)] }
+    }
+
+    /// The curve at the wheel of a damper that goes `motion_ratio` metres per metre of travel.
+    #[must_use]
+    pub fn at_wheel(&self, motion_ratio: f64) -> Self {
+        let at_wheel = |(speed, force): &(f64, f64)| (speed / motion_ratio, force * motion_ratio);
+        Self { points: self.points.iter().map(at_wheel).collect() }
+    }
+
     /// Speed and force of every point, rising; the first and last slope go on beyond the ends.
     pub fn points(&self) -> &[(f64, f64)] {
         &self.points
@@ -53,9 +65,66 @@ impl DamperCurve {
         (from.1 + slope * (speed_m_per_s - from.0), slope)
     }
 
+    /// A curve between this one and another: at every speed the same share of the way from one force to the other.
+    #[must_use]
+    pub fn blended(&self, other: &Self, share: f64) -> Self {
+        let mut speeds: Vec<f64> = self.points.iter().chain(&other.points).map(|point| point.0).collect();
+        speeds.sort_by(f64::total_cmp);
+        speeds.dedup();
+        let force = |speed| (1.0 - share) * self.at_speed(speed).0 + share * other.at_speed(speed).0;
+        Self { points: speeds.into_iter().map(|speed| (speed, force(speed))).collect() }
+    }
+
     /// The same curve with every force multiplied: a setting, a sample of a series, wear.
     #[must_use]
     pub fn times(&self, factor: f64) -> Self {
         Self { points: self.points.iter().map(|(speed, force)| (*speed, force * factor)).collect() }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn curve() -> DamperCurve {
+        DamperCurve::measured(&[(0.1, 100.0), (0.5, 250.0)], &[(0.1, 300.0), (0.5, 700.0)]).unwrap()
+    }
+
+    #[test]
+    fn law_force_is_met_at_the_points_and_slopes_go_on_past_them() {
+        for (speed, force) in [(-0.5, -700.0), (-0.1, -300.0), (0.0, 0.0), (0.1, 100.0), (0.5, 250.0)] {
+            assert!((curve().at_speed(speed).0 - force).abs() < 1e-12);
+        }
+        assert!((curve().at_speed(1.0).0 - (250.0 + 0.5 * 375.0)).abs() < 1e-12);
+        assert!((curve().at_speed(-1.0).0 + 700.0 + 0.5 * 1000.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn law_power_at_the_wheel_is_power_along_the_rod() {
+        let ratio = 0.7;
+        let at_wheel = curve().at_wheel(ratio);
+        for speed in [-0.6, -0.05, 0.02, 0.9] {
+            let (rod_n, wheel_n) = (curve().at_speed(speed * ratio).0, at_wheel.at_speed(speed).0);
+            assert!((rod_n * speed * ratio - wheel_n * speed).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn law_blend_meets_both_ends_and_lies_between() {
+        let firm = DamperCurve::measured(&[(0.2, 500.0)], &[(0.2, 900.0)]).unwrap();
+        for speed in [-0.4, -0.15, 0.05, 0.3] {
+            let (soft_n, firm_n) = (curve().at_speed(speed).0, firm.at_speed(speed).0);
+            assert!((curve().blended(&firm, 0.0).at_speed(speed).0 - soft_n).abs() < 1e-9);
+            assert!((curve().blended(&firm, 1.0).at_speed(speed).0 - firm_n).abs() < 1e-9);
+            let between = curve().blended(&firm, 0.25).at_speed(speed).0;
+            assert!((between - (0.75 * soft_n + 0.25 * firm_n)).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn law_curves_that_do_not_rise_are_refused() {
+        assert!(DamperCurve::measured(&[], &[(0.1, 1.0)]).is_err());
+        assert!(DamperCurve::measured(&[(0.1, 100.0), (0.2, 90.0)], &[(0.1, 1.0)]).is_err());
+        assert!(DamperCurve::measured(&[(0.1, f64::NAN)], &[(0.1, 1.0)]).is_err());
     }
 }

@@ -221,6 +221,11 @@ impl Corner {
         self.damper_length(travel).value
     }
 
+    /// How much the damper shortens per bump travel of both wheels.
+    pub fn damper_motion_ratio(&self, travel: AxleTravel) -> f64 {
+        self.damper_length(travel).along(TravelMode::Heave.direction()).slope.abs()
+    }
+
     /// Load of the spring stack at a travel.
     pub fn spring_at(&self, travel: AxleTravel) -> StackForce {
         self.spring.at_space(self.spring_space(travel).value)
