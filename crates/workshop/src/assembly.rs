@@ -12,7 +12,7 @@ use mechanics::statics::{
     StopPlace, axle_of, side_of,
 };
 
-use crate::damping::{AdjustableDamping, Damping, class_damping};
+use crate::damping::{AdjustableDamping, Damping, DampingSheet, class_damping};
 use crate::kit::{ClickSheet, Kit, KitAxle, KitSpring, LeafWorkSheet};
 use crate::linkage_sheet::LinkageSheet;
 use crate::loads::Carried;
@@ -648,10 +648,7 @@ fn original_parts(
         seat_packing_m: 0.0,
         damper,
         friction,
-        damping: match &sheet.damper.damping {
-            Some(damping) => Damping::Stated(damping.curve()?),
-            None => Damping::OriginalWithoutCurve,
-        },
+        damping: Damping::Original(stated_curve(&sheet.damper)?),
         stop,
         spring_knowledge: SpringKnowledge::Original,
     })
@@ -668,10 +665,11 @@ fn kit_damping(sheet: &DamperSheet, clicks: Option<&ClickSheet>) -> Result<Dampi
             set_at: clicks.share_of_hard(clicks.start_at),
         }));
     }
-    match &sheet.damping {
-        Some(damping) => Ok(Damping::Stated(damping.curve()?)),
-        None => Ok(Damping::KitWithoutCurve),
-    }
+    Ok(Damping::Kit(stated_curve(sheet)?))
+}
+
+fn stated_curve(sheet: &DamperSheet) -> Result<Option<DamperCurve>, ElementFault> {
+    sheet.damping.as_ref().map(DampingSheet::curve).transpose()
 }
 
 fn damper(sheet: &DamperSheet, side_force_ratio: f64) -> Result<(Damper, Friction), ElementFault> {

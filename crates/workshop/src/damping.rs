@@ -45,14 +45,12 @@ impl DampingSheet {
 /// What is known of the damping of one axle.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Damping {
-    /// Stated by the maker, at one setting.
-    Stated(DamperCurve),
-    /// Stated by the maker at both ends of an adjustment, and where it is set.
+    /// The van's original dampers and their curve, where it is known.
+    Original(Option<DamperCurve>),
+    /// Dampers of a kit and their curve, where it is published.
+    Kit(Option<DamperCurve>),
+    /// Dampers of a kit stated at both ends of their adjustment, and where they are set.
     Adjustable(AdjustableDamping),
-    /// Original dampers of which no curve is known.
-    OriginalWithoutCurve,
-    /// Dampers of a kit of which no curve is published.
-    KitWithoutCurve,
 }
 
 /// Damping that can be set.
@@ -124,15 +122,20 @@ impl Damping {
     /// Force over rod speed, that of its class where no curve is known.
     pub fn curve(&self, class: &DamperCurve) -> DamperCurve {
         match self {
-            Self::Stated(curve) => curve.clone(),
+            Self::Original(Some(curve)) | Self::Kit(Some(curve)) => curve.clone(),
             Self::Adjustable(adjustable) => adjustable.at(adjustable.set_at),
-            Self::OriginalWithoutCurve => class.clone(),
-            Self::KitWithoutCurve => class.times(KIT_FIRMER_FACTOR),
+            Self::Original(None) => class.clone(),
+            Self::Kit(None) => class.times(KIT_FIRMER_FACTOR),
         }
     }
 
     /// Whether its maker states it.
     pub fn is_stated(&self) -> bool {
-        matches!(self, Self::Stated(_) | Self::Adjustable(_))
+        matches!(self, Self::Original(Some(_)) | Self::Kit(Some(_)) | Self::Adjustable(_))
+    }
+
+    /// Whether the dampers are the van's original ones.
+    pub fn is_original(&self) -> bool {
+        matches!(self, Self::Original(_))
     }
 }

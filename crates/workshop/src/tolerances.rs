@@ -86,6 +86,20 @@ tolerances! {
     unlisted_loose_corner_kg = 5.0 in range(0.0, 1000.0);
     /// Height of the centre of gravity of van and load.
     centre_of_gravity_height_mm = 60.0 in range(0.0, 500.0);
+    /// Damper force at every speed against the maker's curve, per cent.
+    damping_stated_percent = 15.0 in PERCENT;
+    /// Damper force at every speed against what dampers of its class give, where no curve is known, per cent.
+    damping_of_class_percent = 40.0 in PERCENT;
+    /// Share of their force that used dampers are expected to have lost, per cent.
+    damping_worn_expected_percent = 25.0 in PERCENT;
+    /// Spread of that loss, per cent of the new force.
+    damping_worn_percent = 25.0 in PERCENT;
+    /// Dry friction of suspension, per cent.
+    friction_percent = 40.0 in PERCENT;
+    /// Moments of inertia where the sheet states them, per cent.
+    inertia_stated_percent = 5.0 in PERCENT;
+    /// Moments of inertia where they are estimated, per cent.
+    inertia_estimated_percent = 15.0 in PERCENT;
     /// One axle on a weighbridge.
     weighbridge_axle_kg = 10.0 in range(0.0, 200.0);
     /// One wheel on a corner scale.

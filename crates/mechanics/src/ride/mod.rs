@@ -2,10 +2,12 @@
 //!
 //! Kernels take `N` cases side by side ([`Lanes`]), so that many kits share one pass.
 
+mod at_rest;
 mod axle_law;
 mod car;
 mod lanes;
 
+pub use at_rest::{RideDeviation, RideParts, VanAtRest};
 pub use axle_law::{AxleLaw, TravelMarks};
 pub use car::{BodyPoint, Car};
 pub use lanes::Lanes;

@@ -139,15 +139,15 @@ impl EnergySlopes {
 }
 
 /// Wheel centre in body axes with its derivatives by the travel of this wheel and of the other one.
-pub(super) struct WheelCentre {
-    pub(super) at_m: Point,
+pub(crate) struct WheelCentre {
+    pub(crate) at_m: Point,
     pub(super) first: [Point; 2],
     pub(super) second: [Point; 3],
 }
 
 impl Corner {
     /// Wheel centre over travel, mirrored to this side. Its height is the design height plus its own travel.
-    pub(super) fn wheel_centre(&self, travel: AxleTravel) -> WheelCentre {
+    pub(crate) fn wheel_centre(&self, travel: AxleTravel) -> WheelCentre {
         let (x, y) =
             (self.table.wheel_centre_x_m.at_both(travel), self.table.wheel_centre_y_m.at_both(travel));
         let z_m = self.table.wheel_centre_design_m[2] + travel.own_m;
@@ -219,6 +219,20 @@ impl Corner {
     /// Length of the damper at a travel, m.
     pub fn damper_length_at_m(&self, travel: AxleTravel) -> f64 {
         self.damper_length(travel).value
+    }
+
+    /// How much the bump stop is squeezed per bump travel of both wheels; `None` without a stop.
+    pub fn stop_ratio(&self, travel: AxleTravel) -> Option<f64> {
+        let compression = self.stop_compression(self.stop.as_ref()?, travel);
+        Some(compression.along(TravelMode::Heave.direction()).slope).filter(|ratio| *ratio > 0.0)
+    }
+
+    /// Share of the other wheel's travel in that of the spring and of the damper.
+    pub fn other_shares(&self, travel: AxleTravel) -> [f64; 2] {
+        [self.spring_space(travel), self.damper_length(travel)].map(|length| {
+            let [own, other] = length.first;
+            other / (own + other)
+        })
     }
 
     /// How much the damper shortens per bump travel of both wheels.

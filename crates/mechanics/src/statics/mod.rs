@@ -24,6 +24,7 @@ pub use masses::{
 pub use parameter::Parameter;
 pub use rest_band::RestBand;
 pub use sensitivity::{Response, Sensitivities};
+pub(crate) use travel::RIDING_POLYTROPIC_EXPONENT;
 pub use travel::{BumpEnd, ReboundEnd, TravelLimits};
 
 use crate::elements::AntiRollBar;

@@ -4,7 +4,7 @@ use super::{Corner, FourCorners, Rest};
 use crate::linkage::AxleTravel;
 
 /// Exponent of the gas in an air spring in riding motion, between isothermal and adiabatic (common practice, no source).
-const RIDING_POLYTROPIC_EXPONENT: f64 = 1.3;
+pub(crate) const RIDING_POLYTROPIC_EXPONENT: f64 = 1.3;
 
 /// What ends the travel in bump.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

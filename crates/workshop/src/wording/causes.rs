@@ -69,6 +69,14 @@ pub enum Cause {
     AirPressure(Springs),
     /// Position of collars.
     CollarPosition(Springs),
+    /// Damper force of a series against its maker's curve, or against dampers of the class.
+    DampingForce(Springs),
+    /// Force that used dampers have lost.
+    DamperWear(Axle),
+    /// Dry friction.
+    DryFriction(Axle),
+    /// Moments of inertia.
+    Inertia,
 }
 
 /// What would narrow a range.
@@ -109,6 +117,10 @@ pub enum Remedy {
     MeasureFromDatum,
     /// Measure the collar again.
     MeasureCollar,
+    /// Have the damper measured on a dynamometer, or ask for its curve.
+    DamperCurve,
+    /// Weigh and place what is carried.
+    WeighAndPlace,
 }
 
 /// `the fitted front` or `vorn, verbaut`.
@@ -243,6 +255,17 @@ impl Said for Cause {
                 let of = whose(language, of, "collars", "Versteller");
                 plain(format!("position of {of}"), format!("Stellung: {of}"))
             }
+            Self::DampingForce(of) => {
+                let of = dampers(of);
+                plain(format!("force of {of}"), format!("Dämpferkraft: {of}"))
+            }
+            Self::DamperWear(of) => {
+                plain(format!("wear of the {} dampers", at(of)), format!("Verschleiß der Dämpfer {}", at(of)))
+            }
+            Self::DryFriction(of) => {
+                plain(format!("{} dry friction", at(of)), format!("Trockenreibung {}", at(of)))
+            }
+            Self::Inertia => plain("moments of inertia".into(), "Trägheitsmomente".into()),
         }
     }
 }
@@ -297,6 +320,14 @@ impl Said for Remedy {
                 Self::MeasureFromDatum => language
                     .pick("measure the collars from their datum", "Versteller ab der Bezugsfläche messen"),
                 Self::MeasureCollar => language.pick("measure the collar again", "Versteller nachmessen"),
+                Self::DamperCurve => language.pick(
+                    "have the dampers measured, or ask the maker for their curve",
+                    "Dämpfer messen lassen oder den Hersteller nach der Kennlinie fragen",
+                ),
+                Self::WeighAndPlace => language.pick(
+                    "state the moments of inertia in the vehicle sheet",
+                    "Trägheitsmomente ins Fahrzeugblatt eintragen",
+                ),
             };
         words.to_owned()
     }
