@@ -12,7 +12,7 @@ use crate::statics::{CORNERS, Corner, FRONT, FourCorners, REAR, Rest, TravelLimi
 /// mounts yield about so much (common practice, no source).
 const END_RATE_N_PER_M: f64 = 1.0e6;
 /// Spacing at which wheel forces are tabulated over travel, m.
-const TABULATED_EVERY_M: f64 = 0.004;
+const TABULATED_EVERY_M: f64 = 0.0025;
 
 /// What ride needs beyond what statics knows.
 #[derive(Debug, Clone, PartialEq)]
@@ -111,7 +111,10 @@ impl VanAtRest {
         };
         let axle = |axle: usize| {
             let bar_n_per_m = handling.roll_stiffness[axle].bar_nm_per_rad / handling.track_m[axle].powi(2);
-            AxleAtRest::of(van, rest, limits, axle, &parts.damper_along_rod[axle], bar_n_per_m)
+            let springs_n_per_m =
+                2.0 * handling.roll_stiffness[axle].springs_nm_per_rad / handling.track_m[axle].powi(2);
+            let in_roll = InRoll { springs_n_per_m, bar_n_per_m };
+            AxleAtRest::of(van, rest, limits, axle, &parts.damper_along_rod[axle], in_roll)
         };
         Some(Self { car, centre_of_gravity_m: cg, axles: [axle(FRONT)?, axle(REAR)?] })
     }
@@ -155,6 +158,13 @@ impl VanAtRest {
     }
 }
 
+/// What resists the roll of an axle at rest, at one wheel per its travel, N/m.
+#[derive(Clone, Copy)]
+struct InRoll {
+    springs_n_per_m: f64,
+    bar_n_per_m: f64,
+}
+
 impl AxleAtRest {
     fn of(
         van: &FourCorners,
@@ -162,7 +172,7 @@ impl AxleAtRest {
         limits: &[TravelLimits; CORNERS],
         axle: usize,
         damper_along_rod: &DamperCurve,
-        bar_n_per_m: f64,
+        in_roll: InRoll,
     ) -> Option<Self> {
         let wheels = [2 * axle, 2 * axle + 1];
         let mean = |of: &dyn Fn(usize) -> f64| 0.5 * (of(wheels[0]) + of(wheels[1]));
@@ -202,7 +212,10 @@ impl AxleAtRest {
             let ratio = corners[0].stop_ratio(rest.axle_travel(wheels[0]))?;
             Some(StopAtRest { force_over_travel: MonotoneCurve::through(&points)?, ratio })
         });
-        let [spring_other_share, damper_other_share] = corners[0].other_shares(rest.axle_travel(wheels[0]));
+        let in_heave_n_per_m = mean(&|i| van.corners[i].forces_at(rest.axle_travel(i)).rate_n_per_m);
+        // a share with which the springs resist roll as they do in the statics, the turning of their forces included
+        let spring_other_share = 0.5 * (1.0 - (in_roll.springs_n_per_m / in_heave_n_per_m).max(0.0).sqrt());
+        let damper_other_share = corners[0].damper_other_share(rest.axle_travel(wheels[0]));
         let mut axle = Self {
             law: AxleLaw {
                 force_over_travel: MonotoneCurve::through(&[(0.0, 0.0), (1.0, 0.0)])?,
@@ -210,7 +223,7 @@ impl AxleAtRest {
                 damper: damper_along_rod.at_wheel(motion_ratio),
                 damper_other_share,
                 friction_n: mean(&|i| van.corners[i].friction_at_wheel_n(rest.axle_travel(i))),
-                bar_n_per_m,
+                bar_n_per_m: in_roll.bar_n_per_m,
                 marks,
             },
             spring_n: of_part(0),

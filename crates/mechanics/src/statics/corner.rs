@@ -227,12 +227,10 @@ impl Corner {
         Some(compression.along(TravelMode::Heave.direction()).slope).filter(|ratio| *ratio > 0.0)
     }
 
-    /// Share of the other wheel's travel in that of the spring and of the damper.
-    pub fn other_shares(&self, travel: AxleTravel) -> [f64; 2] {
-        [self.spring_space(travel), self.damper_length(travel)].map(|length| {
-            let [own, other] = length.first;
-            other / (own + other)
-        })
+    /// Share of the other wheel's travel in that of the damper.
+    pub fn damper_other_share(&self, travel: AxleTravel) -> f64 {
+        let [own, other] = self.damper_length(travel).first;
+        other / (own + other)
     }
 
     /// How much the damper shortens per bump travel of both wheels.
