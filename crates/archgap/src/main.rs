@@ -11,7 +11,9 @@ use clap::{Parser, Subcommand, ValueEnum};
 use commands::predict::Extent;
 use data::{DataSource, Trouble};
 use mechanics::linkage::TravelMode;
+use mechanics::ride::RoadClass;
 use workshop::facts::Language;
+use workshop::ride::{Against, HumpQuestion, HumpShape, RideQuestion};
 
 /// Answers how every kit in the catalogue would sit on one customer's van.
 ///
@@ -87,6 +89,35 @@ enum Command {
         /// On this kit; as the van stands today if absent.
         #[arg(long, value_name = "ID")]
         kit: Option<String>,
+    },
+    /// How the van rides, today and on kits: comfort, travel used, bottoming, a hump; what may be promised of it.
+    Ride {
+        /// Enquiry file, or the name of one of the data folder's enquiries.
+        enquiry: String,
+        /// This kit, or several; every kit sold for the van if absent.
+        #[arg(long, value_name = "ID")]
+        kit: Vec<String>,
+        /// Class of the road (ISO 8608), from a, smooth, to h.
+        #[arg(long, value_enum, default_value_t = Road::C)]
+        road: Road,
+        /// Speed on it, km/h.
+        #[arg(long, default_value_t = 80.0, value_parser = speed_km_per_h)]
+        speed: f64,
+        /// What comfort is held against.
+        #[arg(long, value_enum, default_value_t = Yardstick::AsNewOriginal)]
+        against: Yardstick,
+        /// Shape of the hump.
+        #[arg(long, value_enum, default_value_t = HumpForm::Round)]
+        hump: HumpForm,
+        /// Length of the hump along the road, m.
+        #[arg(long, default_value_t = 3.7, value_parser = hump_length_m)]
+        hump_length: f64,
+        /// Height of the hump, mm.
+        #[arg(long, default_value_t = 100.0, value_parser = positive_mm)]
+        hump_height: f64,
+        /// Speed over the hump, km/h.
+        #[arg(long, default_value_t = 30.0, value_parser = speed_km_per_h)]
+        hump_speed: f64,
     },
     /// Collar positions that reach the aim, and the heights to read on the ramp.
     SetUp {
@@ -169,6 +200,37 @@ enum By {
     Clearance,
 }
 
+#[derive(Clone, Copy, ValueEnum)]
+enum Road {
+    A,
+    B,
+    C,
+    D,
+    E,
+    F,
+    G,
+    H,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum Yardstick {
+    /// New original parts.
+    AsNewOriginal,
+    /// The van as it was found, its dampers worn.
+    AsFound,
+}
+
+/// Shapes of published humps.
+#[derive(Clone, Copy, ValueEnum)]
+enum HumpForm {
+    /// Segment of a circle.
+    Round,
+    /// One wave of a cosine.
+    Sinusoidal,
+    /// Level top between ramps of 1 in 12.
+    FlatTop,
+}
+
 /// How the two wheels of an axle move.
 #[derive(Debug, Clone, Copy, ValueEnum)]
 enum Mode {
@@ -197,9 +259,20 @@ enum Axle {
 }
 
 fn positive_mm(text: &str) -> Result<f64, String> {
-    let allowed = "a number of millimetres from 0.1 to 300";
+    within(text, 0.1, 300.0, "a number of millimetres from 0.1 to 300")
+}
+
+fn within(text: &str, from: f64, to: f64, allowed: &str) -> Result<f64, String> {
     let value: f64 = text.parse().map_err(|_| format!("allowed is {allowed}"))?;
-    if (0.1..=300.0).contains(&value) { Ok(value) } else { Err(format!("allowed is {allowed}")) }
+    if (from..=to).contains(&value) { Ok(value) } else { Err(format!("allowed is {allowed}")) }
+}
+
+fn speed_km_per_h(text: &str) -> Result<f64, String> {
+    within(text, 5.0, 200.0, "a speed from 5 to 200 km/h")
+}
+
+fn hump_length_m(text: &str) -> Result<f64, String> {
+    within(text, 0.3, 30.0, "a length from 0.3 to 30 m")
 }
 
 fn main() -> ExitCode {
@@ -270,6 +343,37 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
         }
         Command::Wheels { enquiry, kit } => {
             commands::wheels::run(&source, enquiry, kit.as_deref(), language, json)
+        }
+        Command::Ride {
+            enquiry,
+            kit,
+            road,
+            speed,
+            against,
+            hump,
+            hump_length,
+            hump_height,
+            hump_speed,
+        } => {
+            let question = RideQuestion {
+                road: RoadClass::ALL[*road as usize],
+                speed_km_per_h: *speed,
+                against: match against {
+                    Yardstick::AsNewOriginal => Against::AsNewOriginal,
+                    Yardstick::AsFound => Against::AsFound,
+                },
+            };
+            let hump = HumpQuestion {
+                shape: match hump {
+                    HumpForm::Round => HumpShape::Circular,
+                    HumpForm::Sinusoidal => HumpShape::Sinusoidal,
+                    HumpForm::FlatTop => HumpShape::FlatTop,
+                },
+                length_m: *hump_length,
+                height_mm: *hump_height,
+                speed_km_per_h: *hump_speed,
+            };
+            commands::ride::run(&source, enquiry, kit, (question, hump), language, json)
         }
         Command::SetUp { enquiry, kit } => commands::set_up::run(&source, enquiry, kit, language, json),
         Command::Correct { record } => commands::correct::run(&source, record, language, json),

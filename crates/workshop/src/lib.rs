@@ -36,6 +36,7 @@ pub mod price;
 pub mod ramp_record;
 pub mod ramp_time;
 pub mod rule_conflicts;
+pub mod ride;
 pub mod rules;
 pub mod set_up;
 pub mod shortlist;

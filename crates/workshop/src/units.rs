@@ -55,6 +55,11 @@ pub fn bar_from_pa(pa: f64) -> f64 {
     pa * 1e-5
 }
 
+/// Metres per second from kilometres per hour.
+pub fn m_per_s_from_km_per_h(km_per_h: f64) -> f64 {
+    km_per_h / 3.6
+}
+
 /// Per cent to a share.
 pub fn share_from_percent(percent: f64) -> f64 {
     percent * 1e-2

@@ -7,6 +7,7 @@ pub(crate) mod import;
 pub(crate) mod kinematics;
 pub(crate) mod measure;
 pub(crate) mod predict;
+pub(crate) mod ride;
 pub(crate) mod schema;
 pub(crate) mod set_up;
 pub(crate) mod shortlist;
@@ -24,6 +25,12 @@ use crate::tables::folded;
 fn json_of(answer: &impl serde::Serialize) -> Result<String, Trouble> {
     serde_json::to_string_pretty(answer)
         .map_err(|error| Trouble::NotFound(format!("the answer cannot be written as JSON: {error}")))
+}
+
+/// Words with their first letter in capitals.
+fn capitalised(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// A remark with its weight, folded.

@@ -12,7 +12,7 @@ use workshop::shortlist::least_to_metal;
 use workshop::sit::{CornerSit, Sit};
 use workshop::wording::{self, counted, fixed, load_state, ranged, same_checks, span, whole};
 
-use super::json_of;
+use super::{capitalised, json_of};
 use crate::data::{DataSource, Trouble};
 use crate::tables::{folded, optional_ranged, table};
 
@@ -386,9 +386,4 @@ fn checks(checks: &[Check], all: bool, language: Language) -> String {
         );
     }
     text + &format!("  {}\n", wording::who_decides(language))
-}
-
-fn capitalised(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

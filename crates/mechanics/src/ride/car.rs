@@ -37,3 +37,20 @@ pub struct BodyPoint<const N: usize> {
     /// To the left of it, m.
     pub y_m: Lanes<N>,
 }
+
+impl<const N: usize> Car<N> {
+    /// Single vans side by side.
+    pub fn side_by_side(cars: [Car<1>; N]) -> Self {
+        let lanes = |of: &dyn Fn(&Car<1>) -> Lanes<1>| Lanes(std::array::from_fn(|lane| of(&cars[lane]).0[0]));
+        Self {
+            sprung_mass_kg: lanes(&|car| car.sprung_mass_kg),
+            pitch_inertia_kg_m2: lanes(&|car| car.pitch_inertia_kg_m2),
+            roll_inertia_kg_m2: lanes(&|car| car.roll_inertia_kg_m2),
+            wheel_x_m: [0, 1].map(|axle| lanes(&|car| car.wheel_x_m[axle])),
+            wheel_y_m: std::array::from_fn(|i| lanes(&|car| car.wheel_y_m[i])),
+            unsprung_mass_kg: [0, 1].map(|axle| lanes(&|car| car.unsprung_mass_kg[axle])),
+            tyre_rate_n_per_m: [0, 1].map(|axle| lanes(&|car| car.tyre_rate_n_per_m[axle])),
+            tipping_nm_per_rad: [0, 1].map(|axis| lanes(&|car| car.tipping_nm_per_rad[axis])),
+        }
+    }
+}

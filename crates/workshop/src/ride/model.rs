@@ -37,6 +37,12 @@ pub(super) fn at_rest(
     VanAtRest::of(&solved.van, &solved.band.middle, &solved.limits, &parts)
 }
 
+/// Where driver and front passenger sit, in body axes: the passenger is taken across from the driver.
+pub(super) fn seats_m(known: &KnownVan) -> [[f64; 3]; 2] {
+    let [x, y, z] = known.van.sheet.running_order.driver_place.point_m();
+    [[x, y, z], [x, -y, z]]
+}
+
 /// Moments of inertia of the sprung mass in pitch and roll about its centre of gravity.
 ///
 /// The van in running order as its sheet states, everything else as masses at their places. Where the sheet states

@@ -48,19 +48,19 @@ impl Input {
             .chain(std::iter::once(Self::Inertia))
     }
 
-    /// A van that is off by an amount of this input, in its SI unit or as a share.
-    pub(super) fn off_by(self, amount: f64) -> RideDeviation {
-        let mut off = RideDeviation::default();
+    /// A van that is further off by an amount of this input, in its SI unit or as a share.
+    pub(super) fn off_by(self, amount: f64, expected: &RideDeviation) -> RideDeviation {
+        let mut off = *expected;
         match self {
-            Self::Travel(axle) => off.travel_m[axle] = amount,
-            Self::AxleLoad(axle) => off.axle_load_kg[axle] = amount,
-            Self::SpringRate(axle) => off.spring_rate[axle] = amount,
-            Self::StopStiffness(axle) => off.stop_stiffness[axle] = amount,
-            Self::StopHeight(axle) => off.stop_height_m[axle] = amount,
-            Self::TyreRate(axle) => off.tyre_rate[axle] = amount,
-            Self::Damping(axle) => off.damping[axle] = amount,
-            Self::Friction(axle) => off.friction[axle] = amount,
-            Self::Inertia => off.inertia = amount,
+            Self::Travel(axle) => off.travel_m[axle] += amount,
+            Self::AxleLoad(axle) => off.axle_load_kg[axle] += amount,
+            Self::SpringRate(axle) => off.spring_rate[axle] += amount,
+            Self::StopStiffness(axle) => off.stop_stiffness[axle] += amount,
+            Self::StopHeight(axle) => off.stop_height_m[axle] += amount,
+            Self::TyreRate(axle) => off.tyre_rate[axle] += amount,
+            Self::Damping(axle) => off.damping[axle] += amount,
+            Self::Friction(axle) => off.friction[axle] += amount,
+            Self::Inertia => off.inertia += amount,
         }
         off
     }
@@ -201,6 +201,12 @@ pub(super) fn wear(tolerances: &Tolerances) -> Vec<Unknown> {
             remedy: Remedy::DamperCurve,
         })
         .collect()
+}
+
+/// Share of their force that the dampers of an axle are expected to have lost.
+pub(super) fn expected_wear(unknowns: &[Unknown], axle: usize) -> f64 {
+    let wear = Cause::DamperWear(Axle::of(axle));
+    unknowns.iter().filter(|unknown| unknown.cause == wear).map(|unknown| unknown.mean).sum()
 }
 
 fn force_tolerance(damping: &Damping, tolerances: &Tolerances) -> (f64, Evidence) {

@@ -13,6 +13,7 @@ mod names;
 mod numbers;
 mod prediction;
 mod remarks;
+mod ride;
 mod rule;
 mod set_up;
 mod shortlist;
@@ -37,6 +38,7 @@ pub use names::{
 pub use numbers::{counted, fixed, ranged, signed, span, whole, with_range};
 pub use prediction::{as_found, body, legend, level_and_pitch, running_order, weighed, widened};
 pub use remarks::{Axle, CollarEnd, KeptHigher, Meaning, OutsideAxleBand, Plate};
+pub use ride::{against, comfort, damping_setting, hump, reactions, ride_legend, ride_mode, road};
 pub(crate) use rule::BesideLimit;
 pub use rule::{Because, MetFigure, rule_figure, says};
 pub use set_up::{LeanSays, Setting, Side, aim, lean, settling, turns, unequal};

@@ -1,0 +1,212 @@
+//! `archgap ride ENQUIRY.toml [--kit ID ...] [--road CLASS] [--speed KM/H] [--against YARDSTICK] [--hump SHAPE ...]`
+
+use workshop::answer::KnownVan;
+use workshop::facts::Language;
+use workshop::figure::Figure;
+use workshop::kit::Kit;
+use workshop::load_list::LoadState;
+use workshop::ride::{
+    FitmentRide, HumpAxle, HumpCrossing, HumpQuestion, KitRide, KitRideOutcome, RIDDEN_STATES, RideAnswer, RideFigures, RideMode,
+    RideQuestion,
+};
+use workshop::wording::{self, fixed};
+
+use super::{capitalised, json_of};
+use super::predict::kit_for;
+use crate::data::{DataSource, Trouble};
+use crate::tables::{folded, table};
+
+pub(crate) fn run(
+    source: &DataSource,
+    named: &str,
+    kits: &[String],
+    (question, hump): (RideQuestion, HumpQuestion),
+    language: Language,
+    json: bool,
+) -> Result<String, Trouble> {
+    if hump.hump().is_none() {
+        return Err(Trouble::Usage(
+            "the hump has no shape: its height must be small against its length, and a flat top needs room for two ramps of 1 in 12"
+                .into(),
+        ));
+    }
+    let catalogue = source.catalogue()?;
+    let enquiry = source.enquiry(&catalogue, named)?;
+    let chosen: Vec<Kit> = if kits.is_empty() {
+        catalogue.kits_for(&enquiry.vehicle).cloned().collect()
+    } else {
+        kits.iter().map(|id| kit_for(&catalogue, &enquiry.vehicle, id)).collect::<Result<_, _>>()?
+    };
+    let answer = KnownVan::of(&catalogue, &enquiry)?.ride_answer(&chosen.iter().collect::<Vec<_>>(), question, hump);
+    if json { json_of(&answer) } else { Ok(shown(&answer, &question, language)) }
+}
+
+fn shown(answer: &RideAnswer, question: &RideQuestion, language: Language) -> String {
+    let mut text = format!("{}\n{}\n\n", folded(&answer.question, 0), answer.vehicle);
+    let on = wording::road(language, question);
+    let yardstick = wording::against(language, question.against);
+    text += &folded(
+        &language.pick(
+            format!("Ride {on}; comfort held against {yardstick}."),
+            format!("Fahrverhalten {on}; Komfort verglichen mit: {yardstick}."),
+        ),
+        0,
+    );
+    text += "\n";
+    for state in RIDDEN_STATES {
+        text += &in_state(answer, state, language);
+    }
+    text += &crossings(answer, language);
+    for kit in &answer.kits {
+        text += &said(kit, language);
+    }
+    text + &format!("\n{}\n", folded(wording::ride_legend(language), 0))
+}
+
+/// Today, then every kit that rides.
+fn riding(answer: &RideAnswer, language: Language) -> Vec<(String, &FitmentRide)> {
+    let today = (language.pick("today", "heute").to_owned(), &answer.today);
+    let kits = answer.kits.iter().filter_map(|kit| match &kit.outcome {
+        KitRideOutcome::Rides(ride) => Some((kit.kit.clone(), ride)),
+        KitRideOutcome::CannotBeComputed(_) => None,
+    });
+    std::iter::once(today).chain(kits).collect()
+}
+
+fn in_state(answer: &RideAnswer, state: LoadState, language: Language) -> String {
+    let found = |ride: &'_ FitmentRide| ride.states.iter().find(|ride| ride.state == state).cloned();
+    let rows: Vec<Vec<String>> = riding(answer, language)
+        .into_iter()
+        .filter_map(|(name, ride)| Some(row(name, &found(ride)?, language)))
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let header = language.pick(
+        [
+            "",
+            "driver m/s²",
+            "change %",
+            "heave Hz, damping",
+            "pitch Hz, damping",
+            "travel ± mm front, rear",
+            "tyre load ± %",
+            "stop touched a km %",
+            "twice load a km %",
+        ],
+        [
+            "",
+            "Fahrer m/s²",
+            "Änderung %",
+            "Heben Hz, Dämpfung",
+            "Nicken Hz, Dämpfung",
+            "Federweg ± mm vorn, hinten",
+            "Radlast ± %",
+            "Puffer je km %",
+            "doppelte Last je km %",
+        ],
+    );
+    format!("\n{}\n{}\n", capitalised(wording::load_state(language, state)), table(&header, rows.into_iter()))
+}
+
+fn row(name: String, ride: &RideFigures, language: Language) -> Vec<String> {
+    let pm = |figure: &Figure, decimals: usize| {
+        format!("{} ± {}", fixed(language, figure.value, decimals), fixed(language, figure.half_width(), decimals))
+    };
+    let mode = |wanted: RideMode| {
+        ride.modes.iter().find(|mode| mode.mode == wanted).map_or_else(
+            || "-".to_owned(),
+            |mode| {
+                let (hz, ratio) = (&mode.frequency_hz, &mode.damping_ratio);
+                format!("{}, {}", fixed(language, hz.value, 2), fixed(language, ratio.value, 2))
+            },
+        )
+    };
+    let both = |of: &dyn Fn(usize) -> String| format!("{}, {}", of(0), of(1));
+    let chance = |figure: Option<&Figure>| figure.map_or_else(|| "-".to_owned(), |figure| percent(figure, language));
+    vec![
+        name,
+        pm(&ride.seats[0].weighted_acceleration_m_per_s2, 2),
+        ride.comfort.as_ref().map_or_else(|| "-".to_owned(), |comfort| pm(&comfort.change_percent, 0)),
+        mode(RideMode::Heave),
+        mode(RideMode::Pitch),
+        both(&|axle| fixed(language, ride.axles[axle].travel_spread_mm.value, 0)),
+        both(&|axle| fixed(language, ride.axles[axle].tyre_load_spread_percent.value, 0)),
+        both(&|axle| chance(ride.axles[axle].stop_touched_per_km_percent.as_ref())),
+        both(&|axle| chance(Some(&ride.axles[axle].twice_static_per_km_percent))),
+    ]
+}
+
+/// A chance; what is next to nothing is said to be so.
+fn percent(figure: &Figure, language: Language) -> String {
+    if figure.value < 0.1 { format!("<{}", fixed(language, 0.1, 1)) } else { fixed(language, figure.value, 0) }
+}
+
+fn crossings(answer: &RideAnswer, language: Language) -> String {
+    let laden = |ride: &'_ FitmentRide| {
+        ride.hump.iter().find(|crossing| crossing.state == LoadState::FullyLaden).cloned()
+    };
+    let rows: Vec<Vec<String>> = riding(answer, language)
+        .into_iter()
+        .filter_map(|(name, ride)| Some(hump_row(name, &laden(ride)?, language)))
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let header = language.pick(
+        ["", "peak m/s²", "dose m/s^1.75", "to stop mm front, rear", "to metal mm", "stop hits", "off the road s", "at wheel kN"],
+        ["", "Spitze m/s²", "Dosis m/s^1,75", "bis Puffer mm vorn, hinten", "bis Metall mm", "Pufferstöße", "abgehoben s", "am Rad kN"],
+    );
+    let laden = capitalised(wording::load_state(language, LoadState::FullyLaden));
+    let over = wording::hump(language, &answer.hump);
+    format!("\n{}\n{}\n", folded(&format!("{laden} {over}"), 0), table(&header, rows.into_iter()))
+}
+
+fn hump_row(name: String, crossing: &HumpCrossing, language: Language) -> Vec<String> {
+    let pm = |figure: &Figure, decimals: usize| {
+        format!("{} ± {}", fixed(language, figure.value, decimals), fixed(language, figure.half_width(), decimals))
+    };
+    let both = |of: &dyn Fn(&HumpAxle) -> String| format!("{}, {}", of(&crossing.axles[0]), of(&crossing.axles[1]));
+    vec![
+        name,
+        pm(&crossing.peak_acceleration_m_per_s2, 1),
+        pm(&crossing.vibration_dose_m_per_s175, 1),
+        both(&|axle| axle.clearance_to_stop_mm.as_ref().map_or_else(|| "-".to_owned(), |mm| pm(mm, 0))),
+        both(&|axle| pm(&axle.clearance_to_metal_mm, 0)),
+        both(&|axle| fixed(language, axle.stop_hits, 0)),
+        both(&|axle| fixed(language, axle.longest_lift_off_s, 2)),
+        both(&|axle| fixed(language, 1e-3 * axle.force_at_wheel_n.value, 1)),
+    ]
+}
+
+/// What may be said of a kit in a sentence.
+fn said(kit: &KitRide, language: Language) -> String {
+    let mut text = format!("\n{} ({})\n", kit.name, kit.kit);
+    let ride = match &kit.outcome {
+        KitRideOutcome::CannotBeComputed(why) => return text + &format!("{}\n", folded(&format!("  {why}"), 4)),
+        KitRideOutcome::Rides(ride) => ride,
+    };
+    if ride.states.is_empty() {
+        let words = language.pick(
+            "  Only a drop is published, or an axle stands at an end of its travel: nothing is said of its ride.",
+            "  Es ist nur eine Tieferlegung veröffentlicht, oder eine Achse steht am Ende ihres Federwegs: über das Fahrverhalten wird nichts gesagt.",
+        );
+        return text + &format!("{}\n", folded(words, 4));
+    }
+    for state in &ride.states {
+        let Some(comfort) = &state.comfort else { continue };
+        let acceleration = state.seats[0].weighted_acceleration_m_per_s2.value;
+        let words = format!(
+            "  {}: {}; {} ({}).",
+            capitalised(wording::load_state(language, state.state)),
+            wording::comfort(language, comfort),
+            wording::reactions(language, acceleration),
+            language.pick("on public transport, ISO 2631-1 annex C", "im Nahverkehr, ISO 2631-1 Anhang C"),
+        );
+        text += &format!("{}\n", folded(&words, 4));
+    }
+    if let Some(setting) = &ride.damping {
+        text += &format!("{}\n", folded(&format!("  {}", wording::damping_setting(language, setting)), 4));
+    }
+    text
+}

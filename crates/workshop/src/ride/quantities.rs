@@ -1,0 +1,1 @@
+//! What is computed of a ride: logarithms, since all of it is positive and spreads in ratio.
