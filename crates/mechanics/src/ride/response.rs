@@ -123,14 +123,10 @@ impl<const N: usize> WheelAt<N> {
     #[inline(always)]
     fn travel_and_load(
         &self,
-        road: Option<(f64, f64)>,
+        road: (f64, f64),
         body: ComplexLanes<N>,
     ) -> (ComplexLanes<N>, ComplexLanes<N>) {
-        let mut drive = -(body * self.below);
-        if let Some((re, im)) = road {
-            drive.re += self.tyre * re;
-            drive.im += self.tyre * im;
-        }
+        let drive = ComplexLanes { re: self.tyre * road.0, im: self.tyre * road.1 } - body * self.below;
         let travel = self.yielding * drive;
         (travel, self.impedance * travel - (travel + body) * self.inertia)
     }
@@ -152,7 +148,8 @@ impl<const N: usize> Geometry<N> {
     #[inline(always)]
     pub(super) fn motions(&self, car: &Car<N>, axles: &[AxleRates<N>; 2], turn: &Turn) -> [Motion<N>; 2] {
         let omega = turn.omega_rad_per_s;
-        let wheels = [0, 1].map(|axle| [0, 1].map(|mode| WheelAt::new(car, axles, axle, mode, omega)));
+        let wheel = |axle, mode| WheelAt::new(car, axles, axle, mode, omega);
+        let wheels = [[wheel(0, 0), wheel(0, 1)], [wheel(1, 0), wheel(1, 1)]];
         let delay = [(1.0, 0.0), (turn.delay_re, turn.delay_im)];
         let squared = -(omega * omega);
 
@@ -167,7 +164,7 @@ impl<const N: usize> Geometry<N> {
         let mut opposed_push = ComplexLanes::ZERO;
         for axle in 0..2 {
             let (re, im) = delay[axle];
-            let through = wheels[axle].map(|wheel| wheel.through());
+            let through = [wheels[axle][PARALLEL].through(), wheels[axle][OPPOSED].through()];
             let doubled = wheels[axle][PARALLEL].below * 2.0;
             let rigid = [through[PARALLEL] * doubled, through[OPPOSED] * doubled];
             for i in 0..3 {
@@ -187,24 +184,27 @@ impl<const N: usize> Geometry<N> {
         }
 
         let inverse = inverse_of_symmetric(&matrix);
-        let to_parallel = [0, 1, 2].map(|i| {
-            inverse[i][0] * parallel_push[0]
+        let mut to_parallel = [ComplexLanes::ZERO; 3];
+        let mut to_opposed = to_parallel;
+        for i in 0..3 {
+            to_parallel[i] = inverse[i][0] * parallel_push[0]
                 + inverse[i][1] * parallel_push[1]
-                + inverse[i][2] * parallel_push[2]
-        });
-        let to_opposed = [0, 1, 2].map(|i| inverse[i][2] * opposed_push);
+                + inverse[i][2] * parallel_push[2];
+            to_opposed[i] = inverse[i][2] * opposed_push;
+        }
         [
-            self.motion(to_parallel, &wheels, [Some(delay), None]),
-            self.motion(to_opposed, &wheels, [None, Some(delay)]),
+            self.motion::<PARALLEL>(to_parallel, &wheels, &delay),
+            self.motion::<OPPOSED>(to_opposed, &wheels, &delay),
         ]
     }
 
+    /// Movement of the wheels under a moving body; the road moves in the mode `INPUT`.
     #[inline(always)]
-    fn motion(
+    fn motion<const INPUT: usize>(
         &self,
         body: [ComplexLanes<N>; 3],
         wheels: &[[WheelAt<N>; 2]; 2],
-        road: [Option<[(f64, f64); 2]>; 2],
+        delay: &[(f64, f64); 2],
     ) -> Motion<N> {
         let mut travel = [[ComplexLanes::ZERO; 2]; 2];
         let mut tyre_load = travel;
@@ -212,7 +212,7 @@ impl<const N: usize> Geometry<N> {
             let lever = &self.lever[axle];
             let above = [body[0] + body[1] * lever[1] + body[2] * lever[2], body[2] * self.half_track[axle]];
             for mode in 0..2 {
-                let road = road[mode].map(|delay| delay[axle]);
+                let road = if mode == INPUT { delay[axle] } else { (0.0, 0.0) };
                 (travel[axle][mode], tyre_load[axle][mode]) =
                     wheels[axle][mode].travel_and_load(road, above[mode]);
             }
@@ -231,6 +231,7 @@ fn inverse_of_symmetric<const N: usize>(a: &[[ComplexLanes<N>; 3]; 3]) -> [[Comp
     let c12 = a[0][1] * a[0][2] - a[0][0] * a[1][2];
     let c22 = a[0][0] * a[1][1] - a[0][1] * a[0][1];
     let scale = (a[0][0] * c00 + a[0][1] * c01 + a[0][2] * c02).reciprocal();
-    let rows = [[c00, c01, c02], [c01, c11, c12], [c02, c12, c22]];
-    rows.map(|row| row.map(|cofactor| cofactor * scale))
+    let (i00, i01, i02) = (c00 * scale, c01 * scale, c02 * scale);
+    let (i11, i12, i22) = (c11 * scale, c12 * scale, c22 * scale);
+    [[i00, i01, i02], [i01, i11, i12], [i02, i12, i22]]
 }

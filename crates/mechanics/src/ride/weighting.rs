@@ -130,3 +130,48 @@ fn upward_step(f5_hz: f64, f6_hz: f64, quality: f64) -> Section {
     let gain = (w5 / w6).powi(2);
     Section { numerator: polynomial(w5).map(|c| c * gain), denominator: polynomial(w6) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn val_weightings_at_the_reference_frequency() {
+        // ISO 8041-1:2017, table 1: 100 rad/s
+        let reference_hz = 100.0 / (2.0 * PI);
+        for (weighting, expected) in [
+            (Weighting::wk(), 0.7718),
+            (Weighting::wd(), 0.1261),
+            (Weighting::wc(), 0.5145),
+            (Weighting::we(), 0.06287),
+        ] {
+            assert!((weighting.at(reference_hz) / expected - 1.0).abs() < 5e-4);
+        }
+    }
+
+    #[test]
+    fn val_sampled_sections_of_wk() {
+        // bilinear rule by SciPy at 1 kHz; the last section there is printed with its gain (f5/f6)² applied twice
+        let sections: Vec<Biquad> =
+            Weighting::wk().sections().iter().map(|section| section.sampled(1000.0)).collect();
+        let expected = [
+            [0.9982244259589516, -1.9964488519179031, 0.9982244259589516, -1.996445699252243, 0.9964520045835633],
+            [0.063964384855588, 0.127928769711176, 0.063964384855588, -1.1682606671932643, 0.4241182066156163],
+            [
+                0.03836167015900192,
+                0.002899072228579728,
+                -0.035462597930422196,
+                -1.8770204776231199,
+                0.8828186220802792,
+            ],
+            [0.49880229504183293, -0.9893992223220984, 0.4907066311820557, -1.9766986122056578, 0.9771365454537877],
+        ];
+        let gain_taken_out = [1.0, 1.0, 1.0, (2.37_f64 / 3.35).powi(2)];
+        for ((got, expected), gain) in sections.iter().zip(expected).zip(gain_taken_out) {
+            let got = got.feed_forward.map(|b| b * gain).into_iter().chain(got.feedback);
+            for (got, expected) in got.zip(expected) {
+                assert!((got - expected).abs() < 1e-12, "{got} for {expected}");
+            }
+        }
+    }
+}
