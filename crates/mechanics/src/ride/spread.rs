@@ -75,10 +75,24 @@ pub fn ride_spread<const N: usize>(
     seats: &[BodyPoint<N>],
     nodes: &Nodes,
 ) -> RideSpread<N> {
-    pulp::Arch::new().dispatch(
-        #[inline(always)]
-        || summed(car, axles, seats, nodes),
-    )
+    pulp::Arch::new().dispatch(Sum { car, axles, seats, nodes })
+}
+
+/// The sum, to be compiled once for each width of vectors.
+struct Sum<'a, const N: usize> {
+    car: &'a Car<N>,
+    axles: &'a [AxleRates<N>; 2],
+    seats: &'a [BodyPoint<N>],
+    nodes: &'a Nodes,
+}
+
+impl<const N: usize> pulp::WithSimd for Sum<'_, N> {
+    type Output = RideSpread<N>;
+
+    #[inline(always)]
+    fn with_simd<S: pulp::Simd>(self, _simd: S) -> RideSpread<N> {
+        summed(self.car, self.axles, self.seats, self.nodes)
+    }
 }
 
 #[inline(always)]
