@@ -53,4 +53,34 @@ impl<const N: usize> Car<N> {
             tipping_nm_per_rad: [0, 1].map(|axis| lanes(&|car| car.tipping_nm_per_rad[axis])),
         }
     }
+    /// Wheelbase, m, of the first case: vans side by side have the same.
+    pub fn wheelbase_m(&self) -> f64 {
+        self.wheel_x_m[0].0.first().zip(self.wheel_x_m[1].0.first()).map_or(0.0, |(front, rear)| front - rear)
+    }
+
+    /// Four quarter cars that do not move each other: on each wheel a sprung mass of its own, as a rigid body whose
+    /// masses stand over the wheels. [`Car::over_quarter_wheel`] is the place over the left front one.
+    pub fn of_quarters(
+        sprung_mass_kg: Lanes<N>,
+        unsprung_mass_kg: Lanes<N>,
+        tyre_rate_n_per_m: Lanes<N>,
+    ) -> Self {
+        let one = Lanes::splat(1.0);
+        let all_kg = sprung_mass_kg * 4.0;
+        Self {
+            sprung_mass_kg: all_kg,
+            pitch_inertia_kg_m2: all_kg,
+            roll_inertia_kg_m2: all_kg,
+            wheel_x_m: [one, -one],
+            wheel_y_m: [one, -one, one, -one],
+            unsprung_mass_kg: [unsprung_mass_kg; 2],
+            tyre_rate_n_per_m: [tyre_rate_n_per_m; 2],
+            tipping_nm_per_rad: [Lanes::splat(0.0); 2],
+        }
+    }
+
+    /// The body over the left front wheel of [`Car::of_quarters`].
+    pub fn over_quarter_wheel() -> BodyPoint<N> {
+        BodyPoint { x_m: Lanes::splat(1.0), y_m: Lanes::splat(1.0) }
+    }
 }

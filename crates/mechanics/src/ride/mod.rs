@@ -5,9 +5,30 @@
 mod at_rest;
 mod axle_law;
 mod car;
+mod comfort;
+mod complex_lanes;
+mod fault;
 mod lanes;
+mod nodes;
+mod response;
+mod road;
+mod spread;
+mod weighting;
 
 pub use at_rest::{RideDeviation, RideParts, VanAtRest};
 pub use axle_law::{AxleLaw, TravelMarks};
 pub use car::{BodyPoint, Car};
+pub use comfort::{
+    COMFORT_ON_SEAT, DailyExposure, EXPOSURE_ACTION, EXPOSURE_LIMIT, HEALTH_ON_SEAT, Reaction,
+    vibration_total_m_per_s2,
+};
+pub use complex_lanes::ComplexLanes;
+pub use fault::RideFault;
 pub use lanes::Lanes;
+pub use nodes::{Frequencies, Nodes, RoadRun};
+pub use response::{AxleRates, Motion, OPPOSED, PARALLEL, frequency_response};
+pub use road::{
+    ClassFigure, REFERENCE_SPATIAL_FREQUENCY_PER_M, RandomRoad, RoadClass, RoughnessFrom, USUAL_COHERENCE_DECAY,
+};
+pub use spread::{AxleSpread, RideSpread, ride_spread};
+pub use weighting::{Biquad, Section, Weighting};

@@ -1,0 +1,156 @@
+//! How far a van moves about its rest on a random road: standard deviations by summing spectra.
+
+use super::nodes::Nodes;
+use super::response::{AxleRates, Geometry, Motion, OPPOSED, PARALLEL};
+use super::{BodyPoint, Car, ComplexLanes, Lanes};
+
+/// Variances of a movement of both wheels of an axle, as their mean and half of left less right.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AxleSpread<const N: usize> {
+    /// Variance of the mean of both wheels.
+    pub parallel: Lanes<N>,
+    /// Variance of half of left less right.
+    pub opposed: Lanes<N>,
+    /// Covariance of the two: 0 with the centre of gravity on the centre plane.
+    pub cross: Lanes<N>,
+}
+
+impl<const N: usize> AxleSpread<N> {
+    const ZERO: Self =
+        Self { parallel: Lanes([0.0; N]), opposed: Lanes([0.0; N]), cross: Lanes([0.0; N]) };
+
+    /// Variance of a part at `(1 - e) own + e other`, with e the share of the other wheel's movement: mean of both
+    /// sides.
+    pub fn variance_at_share(&self, other_share: f64) -> Lanes<N> {
+        self.parallel + self.opposed * (1.0 - 2.0 * other_share).powi(2)
+    }
+
+    /// Standard deviation at the left and the right wheel.
+    pub fn rms(&self) -> [Lanes<N>; 2] {
+        [2.0, -2.0].map(|sign| (self.parallel + self.opposed + self.cross * sign).map(f64::sqrt))
+    }
+}
+
+/// Standard deviations of what a van does on a random road, about its rest.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RideSpread<const N: usize> {
+    /// Weighted vertical acceleration at each place asked for, root mean square, m/s².
+    pub seat_m_per_s2: Vec<Lanes<N>>,
+    /// Travel of front and rear axle, m².
+    pub travel_m2: [AxleSpread<N>; 2],
+    /// Speed of travel, (m/s)².
+    pub travel_speed_m2_per_s2: [AxleSpread<N>; 2],
+    /// Tyre load about that at rest, N².
+    pub tyre_load_n2: [AxleSpread<N>; 2],
+}
+
+impl<const N: usize> RideSpread<N> {
+    /// Standard deviation of the travel of each wheel, m.
+    pub fn travel_rms_m(&self) -> [Lanes<N>; 4] {
+        corners(&self.travel_m2)
+    }
+
+    /// Standard deviation of the speed of travel of each wheel, m/s.
+    pub fn travel_speed_rms_m_per_s(&self) -> [Lanes<N>; 4] {
+        corners(&self.travel_speed_m2_per_s2)
+    }
+
+    /// Standard deviation of the load of each tyre, N.
+    pub fn tyre_load_rms_n(&self) -> [Lanes<N>; 4] {
+        corners(&self.tyre_load_n2)
+    }
+}
+
+fn corners<const N: usize>(axles: &[AxleSpread<N>; 2]) -> [Lanes<N>; 4] {
+    let [[front_left, front_right], [rear_left, rear_right]] = [axles[0].rms(), axles[1].rms()];
+    [front_left, front_right, rear_left, rear_right]
+}
+
+/// Sums the spectra of `N` vans over the nodes of one road and speed; all of the wheelbase the nodes were made for.
+///
+/// Runs in the widest vectors the machine has.
+pub fn ride_spread<const N: usize>(
+    car: &Car<N>,
+    axles: &[AxleRates<N>; 2],
+    seats: &[BodyPoint<N>],
+    nodes: &Nodes,
+) -> RideSpread<N> {
+    pulp::Arch::new().dispatch(Sum { car, axles, seats, nodes })
+}
+
+/// The sum, to be compiled once for each width of vectors.
+struct Sum<'a, const N: usize> {
+    car: &'a Car<N>,
+    axles: &'a [AxleRates<N>; 2],
+    seats: &'a [BodyPoint<N>],
+    nodes: &'a Nodes,
+}
+
+impl<const N: usize> pulp::WithSimd for Sum<'_, N> {
+    type Output = RideSpread<N>;
+
+    #[inline(always)]
+    fn with_simd<S: pulp::Simd>(self, _simd: S) -> RideSpread<N> {
+        summed(self.car, self.axles, self.seats, self.nodes)
+    }
+}
+
+#[inline(always)]
+fn summed<const N: usize>(
+    car: &Car<N>,
+    axles: &[AxleRates<N>; 2],
+    seats: &[BodyPoint<N>],
+    nodes: &Nodes,
+) -> RideSpread<N> {
+    let geometry = Geometry::of(car);
+    let mut seat_m2 = vec![Lanes::splat(0.0); seats.len()];
+    let (mut travel, mut speed, mut load) =
+        ([AxleSpread::ZERO; 2], [AxleSpread::ZERO; 2], [AxleSpread::ZERO; 2]);
+    for node in &nodes.nodes {
+        let motions = geometry.motions(car, axles, &node.turn);
+        let input_m2 = [node.parallel_m2, node.opposed_m2];
+        let squared = node.turn.omega_rad_per_s * node.turn.omega_rad_per_s;
+        for axle in 0..2 {
+            let part = both_inputs(&motions, input_m2, |motion| motion.travel[axle]);
+            add(&mut travel[axle], part, 1.0);
+            add(&mut speed[axle], part, squared);
+            add(&mut load[axle], both_inputs(&motions, input_m2, |motion| motion.tyre_load[axle]), 1.0);
+        }
+        for (sum, seat) in seat_m2.iter_mut().zip(seats) {
+            let rise = [motions[PARALLEL].rise(seat).squared(), motions[OPPOSED].rise(seat).squared()];
+            *sum += (rise[0] * input_m2[0] + rise[1] * input_m2[1]) * node.acceleration;
+        }
+    }
+    RideSpread {
+        seat_m_per_s2: seat_m2.into_iter().map(|sum| sum.map(f64::sqrt)).collect(),
+        travel_m2: travel,
+        travel_speed_m2_per_s2: speed,
+        tyre_load_n2: load,
+    }
+}
+
+/// Variances at one node; parallel and opposed input are not correlated.
+#[inline(always)]
+fn both_inputs<const N: usize>(
+    motions: &[Motion<N>; 2],
+    input_m2: [f64; 2],
+    of: impl Fn(&Motion<N>) -> [ComplexLanes<N>; 2],
+) -> AxleSpread<N> {
+    let (first, second) = (of(&motions[0]), of(&motions[1]));
+    let sum = |a: Lanes<N>, b: Lanes<N>| a * input_m2[0] + b * input_m2[1];
+    AxleSpread {
+        parallel: sum(first[PARALLEL].squared(), second[PARALLEL].squared()),
+        opposed: sum(first[OPPOSED].squared(), second[OPPOSED].squared()),
+        cross: sum(
+            first[PARALLEL].in_phase_with(first[OPPOSED]),
+            second[PARALLEL].in_phase_with(second[OPPOSED]),
+        ),
+    }
+}
+
+#[inline(always)]
+fn add<const N: usize>(sum: &mut AxleSpread<N>, part: AxleSpread<N>, factor: f64) {
+    sum.parallel += part.parallel * factor;
+    sum.opposed += part.opposed * factor;
+    sum.cross += part.cross * factor;
+}
