@@ -4,6 +4,7 @@
 
 mod axle_law;
 mod car;
+pub mod events;
 mod lanes;
 
 pub use axle_law::{AxleLaw, TravelMarks};
