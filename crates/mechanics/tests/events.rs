@@ -22,13 +22,18 @@ fn val_w4_classical_rule() {
             let got = w4::published(&vans, &outcomes, lane);
             for column in 0..10 {
                 let want = expected["first_20_kits_at_h"][first + lane][column].as_f64().unwrap();
-                println!("{} {column} {} {want} {:e}", first+lane, got[column], (got[column] - want).abs() / want.abs());
+                println!(
+                    "{} {column} {} {want} {:e}",
+                    first + lane,
+                    got[column],
+                    (got[column] - want).abs() / want.abs()
+                );
             }
         }
     }
     let start = std::time::Instant::now();
     for rule in [Rule::RungeKutta4, Rule::Kutta3] {
-    let start = std::time::Instant::now();
+        let start = std::time::Instant::now();
         for first in (0..1000).step_by(8) {
             let vans = w4::vans::<8>(&inputs, first);
             std::hint::black_box(drive(&vans.driven(), &road, &w4::STRETCH_ENDS_S, rule).unwrap());

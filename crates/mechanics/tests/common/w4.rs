@@ -6,14 +6,14 @@ use mechanics::statics::CORNERS;
 use serde_json::Value;
 
 /// `N` kits of W4 as vans.
-pub struct W4Vans<const N: usize> {
-    pub car: Car<N>,
-    pub laws: [ClosedFormLaw<N>; 2],
-    pub wheel_load_n: [Lanes<N>; CORNERS],
-    pub seats: [BodyPoint<N>; 1],
+pub(crate) struct W4Vans<const N: usize> {
+    pub(crate) car: Car<N>,
+    pub(crate) laws: [ClosedFormLaw<N>; 2],
+    pub(crate) wheel_load_n: [Lanes<N>; CORNERS],
+    pub(crate) seats: [BodyPoint<N>; 1],
 }
 
-pub fn inputs() -> Value {
+pub(crate) fn inputs() -> Value {
     serde_json::from_str(include_str!("../reference/w4_inputs.json")).unwrap()
 }
 
@@ -22,7 +22,7 @@ fn number(value: &Value) -> f64 {
 }
 
 /// Kits from a number on.
-pub fn vans<const N: usize>(inputs: &Value, first_kit: usize) -> W4Vans<N> {
+pub(crate) fn vans<const N: usize>(inputs: &Value, first_kit: usize) -> W4Vans<N> {
     let van = |name: &str| number(&inputs["van"][name]);
     let kit = |name: &str| Lanes(std::array::from_fn(|lane| number(&inputs["kits"][name][first_kit + lane])));
     let whole = Lanes::splat;
@@ -67,7 +67,8 @@ pub fn vans<const N: usize>(inputs: &Value, first_kit: usize) -> W4Vans<N> {
             pitch_inertia_kg_m2: whole(van("Iyy")),
             roll_inertia_kg_m2: whole(van("Ixx")),
             wheel_x_m: x.map(whole),
-            wheel_y_m: [half_track - y_cg, -half_track - y_cg, half_track - y_cg, -half_track - y_cg].map(whole),
+            wheel_y_m: [half_track - y_cg, -half_track - y_cg, half_track - y_cg, -half_track - y_cg]
+                .map(whole),
             unsprung_mass_kg: unsprung,
             tyre_rate_n_per_m: [whole(van("kt")); 2],
             tipping_nm_per_rad: [whole(0.0); 2],
@@ -82,13 +83,13 @@ pub fn vans<const N: usize>(inputs: &Value, first_kit: usize) -> W4Vans<N> {
 }
 
 impl<const N: usize> W4Vans<N> {
-    pub fn driven(&self) -> DrivenVan<'_, ClosedFormLaw<N>, N> {
+    pub(crate) fn driven(&self) -> DrivenVan<'_, ClosedFormLaw<N>, N> {
         DrivenVan { car: &self.car, laws: &self.laws, wheel_load_n: self.wheel_load_n, seats: &self.seats }
     }
 }
 
 /// Hump and rough road.
-pub fn course(inputs: &Value) -> Course {
+pub(crate) fn course(inputs: &Value) -> Course {
     let road = &inputs["road"];
     let wave = |k: usize| RoadWave {
         wave_number_per_m: number(&road["n"][k]),
@@ -103,21 +104,27 @@ pub fn course(inputs: &Value) -> Course {
         .rough(number(&road["x_start"]), RandomRoad { waves, fade_in_m: number(&road["fade_in_m"]) })
 }
 
-pub const WHEELBASE_M: f64 = 3.4;
-pub const STRETCH_ENDS_S: [f64; 2] = [2.0, 12.0];
+pub(crate) const WHEELBASE_M: f64 = 3.4;
+pub(crate) const STRETCH_ENDS_S: [f64; 2] = [2.0, 12.0];
 
-pub fn speed_m_per_s(inputs: &Value) -> f64 {
+pub(crate) fn speed_m_per_s(inputs: &Value) -> f64 {
     number(&inputs["speed"])
 }
 
 /// The ten published figures of one lane.
-pub fn published<const N: usize>(vans: &W4Vans<N>, outcomes: &[EventOutcome<N>], lane: usize) -> [f64; 10] {
+pub(crate) fn published<const N: usize>(
+    vans: &W4Vans<N>,
+    outcomes: &[EventOutcome<N>],
+    lane: usize,
+) -> [f64; 10] {
     let hump = &outcomes[0];
     let total = hump.with(&outcomes[1]);
     let clear = |outcome: &EventOutcome<N>, left: usize| {
-        outcome.wheels[left].clearance_to_stop_m.0[lane].min(outcome.wheels[left + 1].clearance_to_stop_m.0[lane])
+        outcome.wheels[left].clearance_to_stop_m.0[lane]
+            .min(outcome.wheels[left + 1].clearance_to_stop_m.0[lane])
     };
-    let ratio = |wheel: usize| 1.0 + total.wheels[wheel].road_load_n[0].0[lane] / vans.wheel_load_n[wheel].0[lane];
+    let ratio =
+        |wheel: usize| 1.0 + total.wheels[wheel].road_load_n[0].0[lane] / vans.wheel_load_n[wheel].0[lane];
     [
         hump.seats[0].peak_m_per_s2().0[lane],
         total.seats[0].peak_m_per_s2().0[lane],

@@ -1,6 +1,9 @@
 //! An axle law of a few numbers: constant rate, stops as polynomials, damper with one knee.
 
-use super::{AxleForces, AxleMarks, LaneLaw};
+use pulp::Simd;
+
+use super::vector::{Chunk, Vector};
+use super::{AxleForce, AxleForces, AxleMarks, LaneLaw};
 use crate::ride::Lanes;
 
 /// Force of a stop over its compression e from the touch: `e² (square + cube e)`.
@@ -42,50 +45,89 @@ pub struct ClosedFormLaw<const N: usize> {
     pub marks: AxleMarks<N>,
 }
 
-impl<const N: usize> StopPolynomial<N> {
-    #[inline(always)]
-    fn force_n(&self, lane: usize, travel_m: f64) -> f64 {
-        let e = positive_part(travel_m - self.gap_m.0[lane]);
-        e * e * (self.square_n_per_m2.0[lane] + self.cube_n_per_m3.0[lane] * e)
-    }
+/// A stop in one register's lanes.
+struct StopChunk<S: Simd> {
+    gap_m: Vector<S>,
+    square: Vector<S>,
+    cube: Vector<S>,
 }
 
-impl<const N: usize> KneeDamper<N> {
+/// A law in one register's lanes.
+struct ClosedFormChunk<S: Simd> {
+    zero: Vector<S>,
+    rate: Vector<S>,
+    bump_stop: StopChunk<S>,
+    rebound_stop: StopChunk<S>,
+    knee: Vector<S>,
+    /// Slope up to the knee, and what it grows by there.
+    bump: [Vector<S>; 2],
+    rebound: [Vector<S>; 2],
+    bar: Vector<S>,
+}
+
+impl<const N: usize> StopPolynomial<N> {
     #[inline(always)]
-    fn force_n(&self, lane: usize, speed_m_per_s: f64) -> f64 {
-        let knee = self.knee_m_per_s.0[lane];
-        let side = |slopes: &[Lanes<N>; 2], speed: f64| {
-            let beyond = positive_part(speed - knee);
-            slopes[0].0[lane] * (speed - beyond) + slopes[1].0[lane] * beyond
-        };
-        let bump = positive_part(speed_m_per_s);
-        side(&self.bump_n_s_per_m, bump) - side(&self.rebound_n_s_per_m, bump - speed_m_per_s)
+    fn chunk<S: Simd>(&self, chunk: Chunk<S>) -> StopChunk<S> {
+        StopChunk {
+            gap_m: chunk.load(&self.gap_m),
+            square: chunk.load(&self.square_n_per_m2),
+            cube: chunk.load(&self.cube_n_per_m3),
+        }
     }
 }
 
 impl<const N: usize> LaneLaw<N> for ClosedFormLaw<N> {
     #[inline(always)]
-    fn forces(&self, lane: usize, travel_m: [f64; 2], speed_m_per_s: [f64; 2]) -> AxleForces {
-        let part = |side: usize| {
-            let travel = travel_m[side];
-            self.rate_n_per_m.0[lane] * travel + self.bump_stop.force_n(lane, travel)
-                - self.rebound_stop.force_n(lane, -travel)
-                + self.damper.force_n(lane, speed_m_per_s[side])
+    fn chunk<S: Simd>(&self, chunk: Chunk<S>) -> impl AxleForce<S> {
+        let side = |slopes: &[Lanes<N>; 2]| {
+            let [below, above] = [chunk.load(&slopes[0]), chunk.load(&slopes[1])];
+            [below, above - below]
         };
-        AxleForces {
-            parts_n: [part(0), part(1)],
-            bar_n: self.bar_n_per_m.0[lane] * (travel_m[0] - travel_m[1]),
+        ClosedFormChunk {
+            zero: chunk.splat(0.0),
+            rate: chunk.load(&self.rate_n_per_m),
+            bump_stop: self.bump_stop.chunk(chunk),
+            rebound_stop: self.rebound_stop.chunk(chunk),
+            knee: chunk.load(&self.damper.knee_m_per_s),
+            bump: side(&self.damper.bump_n_s_per_m),
+            rebound: side(&self.damper.rebound_n_s_per_m),
+            bar: chunk.load(&self.bar_n_per_m),
         }
     }
 
-    #[inline(always)]
     fn marks(&self) -> &AxleMarks<N> {
         &self.marks
     }
 }
 
-/// The value where it is positive, else zero; not a number stays not a number.
-#[inline(always)]
-fn positive_part(value: f64) -> f64 {
-    if value < 0.0 { 0.0 } else { value }
+impl<S: Simd> StopChunk<S> {
+    #[inline(always)]
+    fn force_n(&self, zero: Vector<S>, travel_m: Vector<S>) -> Vector<S> {
+        let e = (travel_m - self.gap_m).max(zero);
+        e * e * self.cube.times_plus(e, self.square)
+    }
+}
+
+impl<S: Simd> ClosedFormChunk<S> {
+    #[inline(always)]
+    fn part_n(&self, travel_m: Vector<S>, speed_m_per_s: Vector<S>) -> Vector<S> {
+        let zero = self.zero;
+        let bump = speed_m_per_s.max(zero);
+        let rebound = bump - speed_m_per_s;
+        let stops = self.bump_stop.force_n(zero, travel_m) - self.rebound_stop.force_n(zero, -travel_m);
+        let damper_bump = self.bump[1].times_plus((bump - self.knee).max(zero), self.bump[0] * bump);
+        let damper_rebound =
+            self.rebound[1].times_plus((rebound - self.knee).max(zero), self.rebound[0] * rebound);
+        self.rate.times_plus(travel_m, stops) + (damper_bump - damper_rebound)
+    }
+}
+
+impl<S: Simd> AxleForce<S> for ClosedFormChunk<S> {
+    #[inline(always)]
+    fn forces(&self, travel_m: [Vector<S>; 2], speed_m_per_s: [Vector<S>; 2]) -> AxleForces<S> {
+        AxleForces {
+            parts_n: [self.part_n(travel_m[0], speed_m_per_s[0]), self.part_n(travel_m[1], speed_m_per_s[1])],
+            bar_n: self.bar * (travel_m[0] - travel_m[1]),
+        }
+    }
 }

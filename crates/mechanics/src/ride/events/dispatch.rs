@@ -1,56 +1,86 @@
 //! The loop over time, compiled for the vector instructions that the machine has.
 
-use std::ops::Range;
+use pulp::{Simd, WithSimd};
 
-use pulp::NullaryFnOnce;
-
-use super::motion::{Equations, Seen, State};
+use super::motion::{State, equations};
 use super::recorder::Recorder;
-use super::{ClosedFormLaw, LaneLaw, Rule, TabulatedLaw, WheelHeights};
+use super::vector::{Chunk, Vector};
+use super::{
+    ClosedFormLaw, DrivenVan, EventOutcome, LaneLaw, Rule, TabulatedLaw, WeightingFilter, WheelHeights,
+};
+use crate::statics::CORNERS;
 
-/// One stretch of a drive under way.
+/// A drive that is ready to go.
 #[derive(Debug)]
-pub struct Stretch<'a, L, const N: usize> {
-    pub(super) equations: &'a Equations<'a, L, N>,
+pub struct Ride<'a, L, const N: usize> {
+    pub(super) van: &'a DrivenVan<'a, L, N>,
     pub(super) road: &'a WheelHeights,
-    pub(super) steps: Range<usize>,
-    pub(super) state: &'a mut State<N>,
-    pub(super) seen: &'a mut Seen<N>,
-    pub(super) recorder: &'a mut Recorder<N>,
+    /// Step at which each stretch ends.
+    pub(super) ends: &'a [usize],
+    pub(super) filter: &'a WeightingFilter,
+    /// One for each stretch, to be written.
+    pub(super) outcomes: &'a mut [EventOutcome<N>],
 }
 
 /// A law whose simulation is compiled within this crate, at its level of optimisation, and for several sets of vector
-/// instructions. Nothing is fused or reordered, so every machine gives the same figures.
+/// instructions. Every sum is rounded as it is written, so every machine gives the same figures.
 pub trait SteppedLaw<const N: usize>: LaneLaw<N> + Sized {
-    /// Drives over the stretch.
-    fn drive_over(stretch: Stretch<'_, Self, N>, rule: Rule);
+    /// Drives all the way; whether the motion stayed finite.
+    fn ride(ride: Ride<'_, Self, N>, rule: Rule) -> bool;
 }
 
-struct ByRule<'a, L, const N: usize, const KUTTA_3: bool>(Stretch<'a, L, N>);
+struct ByRule<'a, L, const N: usize, const KUTTA_3: bool>(Ride<'a, L, N>);
 
-impl<L: LaneLaw<N>, const N: usize, const KUTTA_3: bool> NullaryFnOnce for ByRule<'_, L, N, KUTTA_3> {
-    type Output = ();
+impl<L: LaneLaw<N>, const N: usize, const KUTTA_3: bool> WithSimd for ByRule<'_, L, N, KUTTA_3> {
+    type Output = bool;
 
     #[inline(always)]
-    fn call(self) {
-        let Stretch { equations, road, steps, state, seen, recorder } = self.0;
-        let half_steps = road.heights_m.windows(3).step_by(2);
-        for heights in half_steps.skip(steps.start).take(steps.len()) {
-            let heights = [heights[0], heights[1], heights[2]];
-            equations.step::<KUTTA_3>(state, &heights, road.step_s, seen);
-            recorder.note(seen);
+    fn with_simd<S: Simd>(self, simd: S) -> bool {
+        let Ride { van, road, ends, filter, outcomes } = self.0;
+        let mut finite = true;
+        for chunk in Chunk::all(simd, N) {
+            let equations = equations(van, chunk, road.step_s);
+            let mut recorder = Recorder::new(van, chunk, filter, road.step_s);
+            let mut state = State::rest(chunk);
+            let mut from = 0;
+            for (end, outcome) in ends.iter().zip(outcomes.iter_mut()) {
+                for step in from..*end {
+                    let Some([start, middle, finish]) = road.heights_m.get(2 * step..2 * step + 3) else {
+                        break;
+                    };
+                    let heights = [start, middle, finish].map(|heights| under_wheels(chunk, heights));
+                    let seen = if KUTTA_3 {
+                        equations.kutta_3(&mut state, &heights)
+                    } else {
+                        equations.runge_kutta_4(&mut state, &heights)
+                    };
+                    if step == from {
+                        recorder.clear(&seen);
+                    }
+                    recorder.note(&seen);
+                }
+                recorder.write(van, *end - from, outcome);
+                from = *end;
+            }
+            finite &= state.is_finite();
         }
+        finite
     }
+}
+
+#[inline(always)]
+fn under_wheels<S: Simd>(chunk: Chunk<S>, heights: &[f64; CORNERS]) -> [Vector<S>; CORNERS] {
+    [chunk.splat(heights[0]), chunk.splat(heights[1]), chunk.splat(heights[2]), chunk.splat(heights[3])]
 }
 
 macro_rules! compiled {
     ($($law:ident of $lanes:literal),+) => { $(
         impl SteppedLaw<$lanes> for $law<$lanes> {
-            fn drive_over(stretch: Stretch<'_, Self, $lanes>, rule: Rule) {
+            fn ride(ride: Ride<'_, Self, $lanes>, rule: Rule) -> bool {
                 let machine = pulp::Arch::new();
                 match rule {
-                    Rule::RungeKutta4 => machine.dispatch(ByRule::<_, $lanes, false>(stretch)),
-                    Rule::Kutta3 => machine.dispatch(ByRule::<_, $lanes, true>(stretch)),
+                    Rule::RungeKutta4 => machine.dispatch(ByRule::<_, $lanes, false>(ride)),
+                    Rule::Kutta3 => machine.dispatch(ByRule::<_, $lanes, true>(ride)),
                 }
             }
         }

@@ -1,8 +1,6 @@
 //! Whole drives: over a course with a step that is given, or with one that is halved until the answer stands.
 
-use super::dispatch::Stretch;
-use super::motion::{Equations, Seen, State};
-use super::recorder::Recorder;
+use super::dispatch::Ride;
 use super::{
     Course, DrivenVan, EventFault, EventOutcome, Hump, RandomRoad, Rule, SteppedLaw, WeightingFilter,
     WheelHeights, fault::positive,
@@ -48,29 +46,22 @@ pub fn drive<L: SteppedLaw<N>, const N: usize>(
     if (van.wheelbase_m()? - road.wheelbase_m).abs() > 1e-6 {
         return Err(EventFault::WheelbasesDiffer);
     }
-    let equations = Equations::new(van);
-    let marks = [*van.laws[0].marks(), *van.laws[1].marks()];
     let filter = WeightingFilter::wk(road.step_s)?;
-    let mut recorder = Recorder::new(van.seats, marks, van.wheel_load_n, filter, road.step_s);
-    let (mut state, mut seen) = (State::rest(), Seen::rest());
-    let mut from = 0;
+    let mut ends = Vec::with_capacity(stretch_ends_s.len());
     let mut outcomes = Vec::with_capacity(stretch_ends_s.len());
+    let mut from = 0;
     for end_s in stretch_ends_s {
-        let to = (end_s / road.step_s).round();
-        if !(to > from as f64 && to <= road.steps() as f64) {
+        let end = (end_s / road.step_s).round();
+        if !(end > from as f64 && end <= road.steps() as f64) {
             return Err(EventFault::Stretches);
         }
-        let to = to as usize;
-        recorder.clear(&seen);
-        let (equations, state, seen) = (&equations, &mut state, &mut seen);
-        L::drive_over(
-            Stretch { equations, road, steps: from..to, state, seen, recorder: &mut recorder },
-            rule,
-        );
-        outcomes.push(recorder.outcome());
-        from = to;
+        let end = end as usize;
+        outcomes.push(EventOutcome::empty((end - from) as f64 * road.step_s, road.step_s, van.seats.len()));
+        ends.push(end);
+        from = end;
     }
-    if state.is_finite() { Ok(outcomes) } else { Err(EventFault::NotFinite) }
+    let ride = Ride { van, road, ends: &ends, filter: &filter, outcomes: &mut outcomes };
+    if L::ride(ride, rule) { Ok(outcomes) } else { Err(EventFault::NotFinite) }
 }
 
 /// A drive by the classical rule with a step that is halved from 1 ms until peaks and doses stand within 1e-3 and travels

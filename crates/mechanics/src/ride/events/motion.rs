@@ -1,6 +1,9 @@
 //! The equations of motion and the rules that carry them over one step.
 
-use super::{EventFault, LaneLaw, fault::positive};
+use pulp::Simd;
+
+use super::vector::{Chunk, Vector};
+use super::{AxleForce, EventFault, LaneLaw, fault::positive};
 use crate::ride::{BodyPoint, Car, Lanes};
 use crate::statics::{CORNERS, FRONT, REAR};
 
@@ -57,241 +60,194 @@ pub enum Rule {
     Kutta3,
 }
 
-/// Heights and speeds of `N` vans.
+/// Heights and speeds.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct State<const N: usize> {
-    pub(super) place: [Lanes<N>; FREEDOMS],
-    pub(super) speed: [Lanes<N>; FREEDOMS],
+pub(super) struct State<S: Simd> {
+    place: [Vector<S>; FREEDOMS],
+    speed: [Vector<S>; FREEDOMS],
 }
 
-impl<const N: usize> State<N> {
-    pub(super) fn rest() -> Self {
-        Self { place: [Lanes::splat(0.0); FREEDOMS], speed: [Lanes::splat(0.0); FREEDOMS] }
-    }
-
-    pub(super) fn is_finite(&self) -> bool {
-        self.place.iter().chain(&self.speed).all(|lanes| lanes.0.iter().all(|value| value.is_finite()))
-    }
-}
-
-/// What is to be seen of the motion at one moment, for `N` vans.
+/// What is to be seen of the motion at one moment.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Seen<const N: usize> {
+pub(super) struct Seen<S: Simd> {
     /// Accelerations of heave, pitch and roll.
-    pub(super) body: [Lanes<N>; 3],
-    pub(super) travel_m: [Lanes<N>; CORNERS],
+    pub(super) body: [Vector<S>; 3],
+    pub(super) travel_m: [Vector<S>; CORNERS],
     /// Springs, stops, damper and friction, above rest.
-    pub(super) parts_n: [Lanes<N>; CORNERS],
+    pub(super) parts_n: [Vector<S>; CORNERS],
     /// Load on the road above rest.
-    pub(super) tyre_n: [Lanes<N>; CORNERS],
+    pub(super) tyre_n: [Vector<S>; CORNERS],
 }
 
-impl<const N: usize> Seen<N> {
-    pub(super) fn rest() -> Self {
-        let rest = [Lanes::splat(0.0); CORNERS];
-        Self { body: [Lanes::splat(0.0); 3], travel_m: rest, parts_n: rest, tyre_n: rest }
+impl<S: Simd> State<S> {
+    #[inline(always)]
+    pub(super) fn rest(chunk: Chunk<S>) -> Self {
+        Self { place: [chunk.splat(0.0); FREEDOMS], speed: [chunk.splat(0.0); FREEDOMS] }
+    }
+
+    #[inline(always)]
+    pub(super) fn is_finite(&self) -> bool {
+        self.place.iter().chain(&self.speed).all(|value| value.spread().iter().all(|lane| lane.is_finite()))
     }
 }
 
-/// One lane at one moment.
-struct Moment {
-    acceleration: [f64; FREEDOMS],
-    travel_m: [f64; CORNERS],
-    parts_n: [f64; CORNERS],
-    tyre_n: [f64; CORNERS],
-}
-
-/// What one lane of the car is, brought to what the equations multiply with.
-struct Body {
-    per_inertia: [f64; 3],
-    tipping: [f64; 2],
-    x_m: [f64; 2],
-    y_m: [f64; CORNERS],
-    per_unsprung_kg: [f64; 2],
-    tyre_n_per_m: [f64; 2],
-    wheel_load_n: [f64; CORNERS],
-}
-
-/// Vans with the inverses of their masses.
+/// The vans of one register's lanes, brought to what the equations multiply with.
 #[derive(Debug)]
-pub(super) struct Equations<'a, L, const N: usize> {
-    van: &'a DrivenVan<'a, L, N>,
-    per_inertia: [Lanes<N>; 3],
-    per_unsprung_kg: [Lanes<N>; 2],
+pub(super) struct Equations<S: Simd, A> {
+    laws: [A; 2],
+    per_inertia: [Vector<S>; 3],
+    tipping: [Vector<S>; 2],
+    x_m: [Vector<S>; 2],
+    y_m: [Vector<S>; CORNERS],
+    per_unsprung_kg: [Vector<S>; 2],
+    tyre_n_per_m: [Vector<S>; 2],
+    least_tyre_n: [Vector<S>; CORNERS],
+    /// Step, half of it, a sixth of it, s, and 2.
+    step: [Vector<S>; 3],
+    two: Vector<S>,
 }
 
-impl<'a, L: LaneLaw<N>, const N: usize> Equations<'a, L, N> {
-    pub(super) fn new(van: &'a DrivenVan<'a, L, N>) -> Self {
-        let inverse = |lanes: Lanes<N>| lanes.map(|value| 1.0 / value);
-        let car = van.car;
-        Self {
-            van,
-            per_inertia: [car.sprung_mass_kg, car.pitch_inertia_kg_m2, car.roll_inertia_kg_m2].map(inverse),
-            per_unsprung_kg: car.unsprung_mass_kg.map(inverse),
-        }
-    }
+type Freedoms<S> = [Vector<S>; FREEDOMS];
+type Road<S> = [Vector<S>; CORNERS];
 
-    #[inline(always)]
-    fn body(&self, lane: usize) -> Body {
-        let car = self.van.car;
-        Body {
-            per_inertia: self.per_inertia.map(|lanes| lanes.0[lane]),
-            tipping: car.tipping_nm_per_rad.map(|lanes| lanes.0[lane]),
-            x_m: car.wheel_x_m.map(|lanes| lanes.0[lane]),
-            y_m: car.wheel_y_m.map(|lanes| lanes.0[lane]),
-            per_unsprung_kg: self.per_unsprung_kg.map(|lanes| lanes.0[lane]),
-            tyre_n_per_m: car.tyre_rate_n_per_m.map(|lanes| lanes.0[lane]),
-            wheel_load_n: self.van.wheel_load_n.map(|lanes| lanes.0[lane]),
-        }
+/// Equations of the vans' lanes that a chunk holds.
+#[inline(always)]
+pub(super) fn equations<S: Simd, L: LaneLaw<N>, const N: usize>(
+    van: &DrivenVan<'_, L, N>,
+    chunk: Chunk<S>,
+    step_s: f64,
+) -> Equations<S, impl AxleForce<S>> {
+    let car = van.car;
+    let load = |lanes: &Lanes<N>| chunk.load(lanes);
+    let inverse = |lanes: Lanes<N>| load(&lanes.map(|value| 1.0 / value));
+    Equations {
+        laws: [van.laws[0].chunk(chunk), van.laws[1].chunk(chunk)],
+        per_inertia: [car.sprung_mass_kg, car.pitch_inertia_kg_m2, car.roll_inertia_kg_m2].map(inverse),
+        tipping: car.tipping_nm_per_rad.each_ref().map(load),
+        x_m: car.wheel_x_m.each_ref().map(load),
+        y_m: car.wheel_y_m.each_ref().map(load),
+        per_unsprung_kg: car.unsprung_mass_kg.map(inverse),
+        tyre_n_per_m: car.tyre_rate_n_per_m.each_ref().map(load),
+        least_tyre_n: van.wheel_load_n.map(|lanes| -load(&lanes)),
+        step: [step_s, 0.5 * step_s, step_s / 6.0].map(|part| chunk.splat(part)),
+        two: chunk.splat(2.0),
     }
+}
 
-    /// Accelerations of one lane: `m z̈ = Σ F`, `I_y θ̈ = -Σ x F + k_θ θ`, `I_x φ̈ = Σ y F + k_φ φ`, `μ z̈_i = T_i - F_i`, with
-    /// the tyre `T_i = max(k_t (road - z_i), -load at rest)`.
+impl<S: Simd, A: AxleForce<S>> Equations<S, A> {
+    /// Accelerations, and what is to be seen: `m z̈ = Σ F`, `I_y θ̈ = -Σ x F + k_θ θ`, `I_x φ̈ = Σ y F + k_φ φ`,
+    /// `μ z̈_i = T_i - F_i`, with the tyre `T_i = max(k_t (road - z_i), -load at rest)`.
     #[inline(always)]
-    fn at(
-        &self,
-        lane: usize,
-        body: &Body,
-        place: &[f64; FREEDOMS],
-        speed: &[f64; FREEDOMS],
-        road_m: &[f64; CORNERS],
-    ) -> Moment {
-        let mut moment = Moment {
-            acceleration: [0.0; FREEDOMS],
-            travel_m: [0.0; CORNERS],
-            parts_n: [0.0; CORNERS],
-            tyre_n: [0.0; CORNERS],
+    fn at(&self, place: &Freedoms<S>, speed: &Freedoms<S>, road_m: &Road<S>) -> (Freedoms<S>, Seen<S>) {
+        let (front, front_up) = self.axle::<FRONT>(place, speed, road_m);
+        let (rear, rear_up) = self.axle::<REAR>(place, speed, road_m);
+        let up = front_up[0] + rear_up[0];
+        let moment = self.x_m[FRONT].times_plus(front_up[0], self.x_m[REAR] * rear_up[0]);
+        let body = [
+            up * self.per_inertia[0],
+            self.tipping[0].times_plus(place[1], -moment) * self.per_inertia[1],
+            self.tipping[1].times_plus(place[2], front_up[1] + rear_up[1]) * self.per_inertia[2],
+        ];
+        let [[a0, a1], [a2, a3]] = [front.acceleration, rear.acceleration];
+        let seen = Seen {
+            body,
+            travel_m: four(front.travel_m, rear.travel_m),
+            parts_n: four(front.parts_n, rear.parts_n),
+            tyre_n: four(front.tyre_n, rear.tyre_n),
         };
-        let (mut up, mut nose_up, mut left_up) = (0.0, 0.0, 0.0);
-        for axle in [FRONT, REAR] {
-            let wheels = [2 * axle, 2 * axle + 1];
-            let x = body.x_m[axle];
-            let bump = |of: &[f64; FREEDOMS], wheel: usize| {
-                of[3 + wheel] - (of[0] - x * of[1] + body.y_m[wheel] * of[2])
-            };
-            let travel = wheels.map(|wheel| bump(place, wheel));
-            let forces = self.van.laws[axle].forces(lane, travel, wheels.map(|wheel| bump(speed, wheel)));
-            let on_body = [forces.parts_n[0] + forces.bar_n, forces.parts_n[1] - forces.bar_n];
-            up += on_body[0] + on_body[1];
-            nose_up += x * (on_body[0] + on_body[1]);
-            for side in [0, 1] {
-                let wheel = wheels[side];
-                left_up += body.y_m[wheel] * on_body[side];
-                let tyre = body.tyre_n_per_m[axle] * (road_m[wheel] - place[3 + wheel]);
-                let least = -body.wheel_load_n[wheel];
-                let tyre = if tyre < least { least } else { tyre };
-                moment.acceleration[3 + wheel] = (tyre - on_body[side]) * body.per_unsprung_kg[axle];
-                moment.travel_m[wheel] = travel[side];
-                moment.parts_n[wheel] = forces.parts_n[side];
-                moment.tyre_n[wheel] = tyre;
-            }
-        }
-        moment.acceleration[0] = up * body.per_inertia[0];
-        moment.acceleration[1] = (body.tipping[0] * place[1] - nose_up) * body.per_inertia[1];
-        moment.acceleration[2] = (body.tipping[1] * place[2] + left_up) * body.per_inertia[2];
-        moment
+        ([body[0], body[1], body[2], a0, a1, a2, a3], seen)
     }
 
-    /// Carries every lane over one step, and notes what is to be seen at its start. The road is given at the start, the
-    /// middle and the end of the step.
+    /// The wheels of one axle; the force of both on the body, and its moment that lifts the left side.
     #[inline(always)]
-    pub(super) fn step<const KUTTA_3: bool>(
+    fn axle<const AXLE: usize>(
         &self,
-        state: &mut State<N>,
-        road_m: &[[f64; CORNERS]; 3],
-        step_s: f64,
-        seen: &mut Seen<N>,
-    ) {
-        for lane in 0..N {
-            let body = self.body(lane);
-            let place = state.place.map(|lanes| lanes.0[lane]);
-            let speed = state.speed.map(|lanes| lanes.0[lane]);
-            let start = self.at(lane, &body, &place, &speed, &road_m[0]);
-            for freedom in 0..3 {
-                seen.body[freedom].0[lane] = start.acceleration[freedom];
-            }
-            for wheel in 0..CORNERS {
-                seen.travel_m[wheel].0[lane] = start.travel_m[wheel];
-                seen.parts_n[wheel].0[lane] = start.parts_n[wheel];
-                seen.tyre_n[wheel].0[lane] = start.tyre_n[wheel];
-            }
-            let from = Stage { place, speed, acceleration: start.acceleration };
-            let (place, speed) = if KUTTA_3 {
-                self.kutta_3(lane, &body, &from, road_m, step_s)
-            } else {
-                self.runge_kutta_4(lane, &body, &from, road_m, step_s)
-            };
-            for freedom in 0..FREEDOMS {
-                state.place[freedom].0[lane] = place[freedom];
-                state.speed[freedom].0[lane] = speed[freedom];
-            }
-        }
+        place: &Freedoms<S>,
+        speed: &Freedoms<S>,
+        road_m: &Road<S>,
+    ) -> (AxleMoment<S>, [Vector<S>; 2]) {
+        let (left, right) = (2 * AXLE, 2 * AXLE + 1);
+        let [y_left, y_right] = [self.y_m[left], self.y_m[right]];
+        let travel_m = self.travel::<AXLE>(place);
+        let forces = self.laws[AXLE].forces(travel_m, self.travel::<AXLE>(speed));
+        let on_body = [forces.parts_n[0] + forces.bar_n, forces.parts_n[1] - forces.bar_n];
+        let tyre = |wheel: usize| {
+            (self.tyre_n_per_m[AXLE] * (road_m[wheel] - place[3 + wheel])).max(self.least_tyre_n[wheel])
+        };
+        let tyre_n = [tyre(left), tyre(right)];
+        let acceleration = [
+            (tyre_n[0] - on_body[0]) * self.per_unsprung_kg[AXLE],
+            (tyre_n[1] - on_body[1]) * self.per_unsprung_kg[AXLE],
+        ];
+        let up = on_body[0] + on_body[1];
+        let left_up = y_left.times_plus(on_body[0], y_right * on_body[1]);
+        (AxleMoment { acceleration, travel_m, parts_n: forces.parts_n, tyre_n }, [up, left_up])
     }
 
-    /// The rule for `q̈ = a(q, q̇)`, the stages of q written out: `q + h v + h²/6 (a₁ + a₂ + a₃)`.
+    /// How far the wheels of an axle have come up to the body, or how fast.
     #[inline(always)]
-    fn runge_kutta_4(
-        &self,
-        lane: usize,
-        body: &Body,
-        from: &Stage,
-        road_m: &[[f64; CORNERS]; 3],
-        h: f64,
-    ) -> (Freedoms, Freedoms) {
-        let Stage { place: q, speed: v, acceleration: a1 } = from;
-        let half = 0.5 * h;
-        let middle = fill(|i| q[i] + half * v[i]);
-        let a2 = self.at(lane, body, &middle, &fill(|i| v[i] + half * a1[i]), &road_m[1]).acceleration;
-        let middle = fill(|i| q[i] + half * (v[i] + half * a1[i]));
-        let a3 = self.at(lane, body, &middle, &fill(|i| v[i] + half * a2[i]), &road_m[1]).acceleration;
-        let end = fill(|i| q[i] + h * (v[i] + half * a2[i]));
-        let a4 = self.at(lane, body, &end, &fill(|i| v[i] + h * a3[i]), &road_m[2]).acceleration;
-        let sixth = h / 6.0;
-        (
-            fill(|i| q[i] + h * (v[i] + sixth * (a1[i] + a2[i] + a3[i]))),
-            fill(|i| v[i] + sixth * (a1[i] + 2.0 * (a2[i] + a3[i]) + a4[i])),
-        )
+    fn travel<const AXLE: usize>(&self, of: &Freedoms<S>) -> [Vector<S>; 2] {
+        let (left, right) = (2 * AXLE, 2 * AXLE + 1);
+        let pitched = self.x_m[AXLE].times_plus(of[1], -of[0]);
+        [
+            of[3 + left] + (pitched - self.y_m[left] * of[2]),
+            of[3 + right] + (pitched - self.y_m[right] * of[2]),
+        ]
     }
 
-    /// The rule for `q̈ = a(q, q̇)`: stages at the middle and, leaning on the first two, at the end.
+    /// Carries the vans over one step by the classical rule, the stages of q written out for `q̈ = a(q, q̇)`; gives what was to
+    /// be seen at its start. The road is given at the start, the middle and the end.
     #[inline(always)]
-    fn kutta_3(
-        &self,
-        lane: usize,
-        body: &Body,
-        from: &Stage,
-        road_m: &[[f64; CORNERS]; 3],
-        h: f64,
-    ) -> (Freedoms, Freedoms) {
-        let Stage { place: q, speed: v, acceleration: a1 } = from;
-        let half = 0.5 * h;
-        let middle = fill(|i| q[i] + half * v[i]);
-        let a2 = self.at(lane, body, &middle, &fill(|i| v[i] + half * a1[i]), &road_m[1]).acceleration;
-        let end = fill(|i| q[i] + h * (v[i] + h * a1[i]));
-        let a3 =
-            self.at(lane, body, &end, &fill(|i| v[i] + h * (2.0 * a2[i] - a1[i])), &road_m[2]).acceleration;
-        let sixth = h / 6.0;
-        (
-            fill(|i| q[i] + h * (v[i] + sixth * (a1[i] + 2.0 * a2[i]))),
-            fill(|i| v[i] + sixth * (a1[i] + 4.0 * a2[i] + a3[i])),
-        )
+    pub(super) fn runge_kutta_4(&self, state: &mut State<S>, road_m: &[Road<S>; 3]) -> Seen<S> {
+        let [h, half, sixth] = self.step;
+        let State { place: q, speed: v } = *state;
+        let (a1, seen) = self.at(&q, &v, &road_m[0]);
+        let v2 = each(|i| half.times_plus(a1[i], v[i]));
+        let (a2, _) = self.at(&each(|i| half.times_plus(v[i], q[i])), &v2, &road_m[1]);
+        let v3 = each(|i| half.times_plus(a2[i], v[i]));
+        let (a3, _) = self.at(&each(|i| half.times_plus(v2[i], q[i])), &v3, &road_m[1]);
+        let v4 = each(|i| h.times_plus(a3[i], v[i]));
+        let (a4, _) = self.at(&each(|i| h.times_plus(v3[i], q[i])), &v4, &road_m[2]);
+        state.place = each(|i| h.times_plus(sixth.times_plus(a1[i] + a2[i] + a3[i], v[i]), q[i]));
+        state.speed = each(|i| sixth.times_plus(self.two.times_plus(a2[i] + a3[i], a1[i] + a4[i]), v[i]));
+        seen
+    }
+
+    /// As [`Self::runge_kutta_4`] by Kutta's rule: stages at the middle and, leaning on the first two, at the end.
+    #[inline(always)]
+    pub(super) fn kutta_3(&self, state: &mut State<S>, road_m: &[Road<S>; 3]) -> Seen<S> {
+        let [h, half, sixth] = self.step;
+        let two = self.two;
+        let State { place: q, speed: v } = *state;
+        let (a1, seen) = self.at(&q, &v, &road_m[0]);
+        let v2 = each(|i| half.times_plus(a1[i], v[i]));
+        let (a2, _) = self.at(&each(|i| half.times_plus(v[i], q[i])), &v2, &road_m[1]);
+        let v3 = each(|i| h.times_plus(two.times_plus(a2[i], -a1[i]), v[i]));
+        let q3 = each(|i| h.times_plus(h.times_plus(a1[i], v[i]), q[i]));
+        let (a3, _) = self.at(&q3, &v3, &road_m[2]);
+        state.place = each(|i| h.times_plus(sixth.times_plus(two.times_plus(a2[i], a1[i]), v[i]), q[i]));
+        state.speed = each(|i| {
+            let sum = (two + two).times_plus(a2[i], a1[i] + a3[i]);
+            sixth.times_plus(sum, v[i])
+        });
+        seen
     }
 }
 
-type Freedoms = [f64; FREEDOMS];
-
-/// One lane where a step starts.
-struct Stage {
-    place: Freedoms,
-    speed: Freedoms,
-    acceleration: Freedoms,
+/// One axle at one moment, left and right.
+struct AxleMoment<S: Simd> {
+    acceleration: [Vector<S>; 2],
+    travel_m: [Vector<S>; 2],
+    parts_n: [Vector<S>; 2],
+    tyre_n: [Vector<S>; 2],
 }
 
 #[inline(always)]
-fn fill(value: impl Fn(usize) -> f64) -> Freedoms {
-    let mut filled = [0.0; FREEDOMS];
-    for i in 0..FREEDOMS {
-        filled[i] = value(i);
-    }
-    filled
+fn four<T: Copy>([a, b]: [T; 2], [c, d]: [T; 2]) -> [T; 4] {
+    [a, b, c, d]
+}
+
+#[inline(always)]
+fn each<S: Simd>(value: impl Fn(usize) -> Vector<S>) -> Freedoms<S> {
+    [value(0), value(1), value(2), value(3), value(4), value(5), value(6)]
 }

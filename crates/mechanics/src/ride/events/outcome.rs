@@ -106,6 +106,33 @@ impl<const N: usize> WheelOutcome<N> {
 }
 
 impl<const N: usize> EventOutcome<N> {
+    /// Nothing felt or seen yet.
+    pub(super) fn empty(duration_s: f64, step_s: f64, seats: usize) -> Self {
+        let zero = Lanes::splat(0.0);
+        let seat = SeatOutcome {
+            highest_m_per_s2: zero,
+            lowest_m_per_s2: zero,
+            rms_m_per_s2: zero,
+            weighted_peak_m_per_s2: zero,
+            weighted_rms_m_per_s2: zero,
+            vibration_dose_m_per_s175: zero,
+        };
+        let wheel = WheelOutcome {
+            bump_travel_m: zero,
+            rebound_travel_m: zero,
+            clearance_to_stop_m: zero,
+            clearance_to_metal_m: zero,
+            clearance_to_rebound_end_m: zero,
+            stop_hits: zero,
+            twice_static_passes: zero,
+            lift_offs: zero,
+            longest_lift_off_s: zero,
+            road_load_n: [zero; 2],
+            mount_force_n: zero,
+        };
+        Self { duration_s, step_s, seats: vec![seat; seats], wheels: [wheel; CORNERS] }
+    }
+
     /// This stretch and the next one of the same drive as one.
     #[must_use]
     pub fn with(&self, next: &Self) -> Self {

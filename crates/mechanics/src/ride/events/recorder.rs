@@ -1,221 +1,213 @@
 //! What is kept of the motion while it goes on.
 
+use pulp::Simd;
+
 use super::motion::Seen;
-use super::weighting_filter::Memory;
-use super::{AxleMarks, EventOutcome, SeatOutcome, WeightingFilter, WheelOutcome};
-use crate::ride::{BodyPoint, Lanes};
+use super::vector::{Chunk, Vector};
+use super::weighting_filter::RunningFilter;
+use super::{DrivenVan, EventOutcome, LaneLaw, WeightingFilter};
 use crate::statics::{CORNERS, axle_of};
 
 /// Extremes, sums and counts of the stretch under way, and what outlasts it: filters, and which side of its marks each
-/// wheel is on.
+/// wheel is on. For one register's lanes.
 #[derive(Debug)]
-pub(super) struct Recorder<const N: usize> {
-    filter: WeightingFilter,
+pub(super) struct Recorder<S: Simd> {
+    chunk: Chunk<S>,
+    seats: Vec<SeatRecord<S>>,
+    wheels: [WheelRecord<S>; CORNERS],
     step_s: f64,
-    seats: Vec<SeatRecord<N>>,
-    wheels: [WheelRecord<N>; CORNERS],
-    samples: usize,
-}
-
-#[derive(Debug, Clone)]
-struct SeatRecord<const N: usize> {
-    place: BodyPoint<N>,
-    memory: Memory<N>,
-    highest: Lanes<N>,
-    lowest: Lanes<N>,
-    weighted_peak: Lanes<N>,
-    /// Sums of a², a_w², a_w⁴.
-    sums: [Lanes<N>; 3],
 }
 
 #[derive(Debug, Clone, Copy)]
-struct WheelRecord<const N: usize> {
-    marks: AxleMarks<N>,
-    wheel_load_n: Lanes<N>,
+struct SeatRecord<S: Simd> {
+    x_m: Vector<S>,
+    y_m: Vector<S>,
+    filter: RunningFilter<S>,
+    highest: Vector<S>,
+    lowest: Vector<S>,
+    weighted_peak: Vector<S>,
+    /// Sums of a², a_w², a_w⁴.
+    sums: [Vector<S>; 3],
+}
+
+#[derive(Debug, Clone, Copy)]
+struct WheelRecord<S: Simd> {
+    constants: Constants<S>,
+    /// Beyond which travel the stop is touched, the static load doubled; below which load the wheel is off the road.
+    stop_touched_m: Vector<S>,
+    twice_static_m: Vector<S>,
+    on_road_n: Vector<S>,
     /// 1 beyond the mark, 0 before it: stop, twice static, off the road.
-    beyond: [Lanes<N>; 3],
-    counts: [Lanes<N>; 3],
-    off_s: Lanes<N>,
-    longest_off_s: Lanes<N>,
-    travel: [Lanes<N>; 2],
-    tyre: [Lanes<N>; 2],
-    mount: Lanes<N>,
+    beyond: [Vector<S>; 3],
+    counts: [Vector<S>; 3],
+    off_s: Vector<S>,
+    longest_off_s: Vector<S>,
+    travel: [Vector<S>; 2],
+    tyre: [Vector<S>; 2],
+    mount: Vector<S>,
 }
 
-impl<const N: usize> SeatRecord<N> {
-    fn clear(&mut self) {
-        let zero = Lanes::splat(0.0);
-        (self.highest, self.lowest, self.weighted_peak) = (zero, zero, zero);
-        self.sums = [zero; 3];
-    }
+#[derive(Debug, Clone, Copy)]
+struct Constants<S: Simd> {
+    zero: Vector<S>,
+    one: Vector<S>,
+    step_s: Vector<S>,
+}
 
+impl<S: Simd> SeatRecord<S> {
     #[inline(always)]
-    fn note(&mut self, filter: &WeightingFilter, seen: &Seen<N>) {
-        for lane in 0..N {
-            let [heave, pitch, roll] = seen.body.map(|lanes| lanes.0[lane]);
-            let a = heave - self.place.x_m.0[lane] * pitch + self.place.y_m.0[lane] * roll;
-            let weighted = self.memory.pass(filter, lane, a);
-            let square = weighted * weighted;
-            self.highest.0[lane] = larger(self.highest.0[lane], a);
-            self.lowest.0[lane] = smaller(self.lowest.0[lane], a);
-            self.weighted_peak.0[lane] = larger(self.weighted_peak.0[lane], weighted.abs());
-            self.sums[0].0[lane] += a * a;
-            self.sums[1].0[lane] += square;
-            self.sums[2].0[lane] += square * square;
-        }
-    }
-
-    fn outcome(&self, samples: usize, step_s: f64) -> SeatOutcome<N> {
-        let mean_root = |sum: Lanes<N>| sum.map(|sum| (sum / samples as f64).sqrt());
-        SeatOutcome {
-            highest_m_per_s2: self.highest,
-            lowest_m_per_s2: self.lowest,
-            rms_m_per_s2: mean_root(self.sums[0]),
-            weighted_peak_m_per_s2: self.weighted_peak,
-            weighted_rms_m_per_s2: mean_root(self.sums[1]),
-            vibration_dose_m_per_s175: self.sums[2].map(|sum| (sum * step_s).sqrt().sqrt()),
-        }
+    fn note(&mut self, seen: &Seen<S>) {
+        let [heave, pitch, roll] = seen.body;
+        let a = self.y_m.times_plus(roll, heave - self.x_m * pitch);
+        let weighted = self.filter.pass(a);
+        let square = weighted * weighted;
+        self.highest = self.highest.max(a);
+        self.lowest = self.lowest.min(a);
+        self.weighted_peak = self.weighted_peak.max(weighted.abs());
+        self.sums[0] = a.times_plus(a, self.sums[0]);
+        self.sums[1] = self.sums[1] + square;
+        self.sums[2] = square.times_plus(square, self.sums[2]);
     }
 }
 
-impl<const N: usize> WheelRecord<N> {
-    fn new(marks: AxleMarks<N>, wheel_load_n: Lanes<N>) -> Self {
-        let zero = Lanes::splat(0.0);
-        let at_rest = |mark: Lanes<N>| mark.map(|mark| if mark < 0.0 { 1.0 } else { 0.0 });
-        Self {
-            marks,
-            wheel_load_n,
-            beyond: [at_rest(marks.stop_touched_m), at_rest(marks.twice_static_m), zero],
-            counts: [zero; 3],
-            off_s: zero,
-            longest_off_s: zero,
-            travel: [zero; 2],
-            tyre: [zero; 2],
-            mount: zero,
-        }
-    }
-
-    /// A new stretch; which marks are passed, and time off the road, go on.
-    fn clear(&mut self, seen: &Seen<N>, wheel: usize) {
-        let zero = Lanes::splat(0.0);
-        self.counts = [zero; 3];
-        self.longest_off_s = zero;
-        self.travel = [seen.travel_m[wheel]; 2];
-        self.tyre = [seen.tyre_n[wheel]; 2];
-        self.mount = seen.parts_n[wheel];
-    }
-
+impl<S: Simd> WheelRecord<S> {
     #[inline(always)]
-    fn note(&mut self, seen: &Seen<N>, wheel: usize, step_s: f64) {
-        for lane in 0..N {
-            let (travel, tyre) = (seen.travel_m[wheel].0[lane], seen.tyre_n[wheel].0[lane]);
-            let off = flag(tyre <= -self.wheel_load_n.0[lane]);
-            let now = [
-                flag(travel > self.marks.stop_touched_m.0[lane]),
-                flag(travel > self.marks.twice_static_m.0[lane]),
-                off,
-            ];
-            for mark in 0..3 {
-                let before = self.beyond[mark].0[lane];
-                self.counts[mark].0[lane] += now[mark] * (1.0 - before);
-                self.beyond[mark].0[lane] = now[mark];
-            }
-            let off_s = off * (self.off_s.0[lane] + step_s);
-            self.off_s.0[lane] = off_s;
-            self.longest_off_s.0[lane] = larger(self.longest_off_s.0[lane], off_s);
-            self.travel[0].0[lane] = smaller(self.travel[0].0[lane], travel);
-            self.travel[1].0[lane] = larger(self.travel[1].0[lane], travel);
-            self.tyre[0].0[lane] = smaller(self.tyre[0].0[lane], tyre);
-            self.tyre[1].0[lane] = larger(self.tyre[1].0[lane], tyre);
-            self.mount.0[lane] = larger(self.mount.0[lane], seen.parts_n[wheel].0[lane]);
+    fn note(&mut self, seen: &Seen<S>, wheel: usize) {
+        let Constants { zero, one, step_s } = self.constants;
+        let (travel, tyre) = (seen.travel_m[wheel], seen.tyre_n[wheel]);
+        let off = tyre.if_less(self.on_road_n, one, zero);
+        let now = [
+            self.stop_touched_m.if_less(travel, one, zero),
+            self.twice_static_m.if_less(travel, one, zero),
+            off,
+        ];
+        for mark in 0..3 {
+            // 1 only where it was before and is beyond now
+            self.counts[mark] = self.counts[mark] + (now[mark] - self.beyond[mark]).max(zero);
+            self.beyond[mark] = now[mark];
         }
-    }
-
-    fn outcome(&self) -> WheelOutcome<N> {
-        let [rebound, bump] = self.travel;
-        WheelOutcome {
-            bump_travel_m: bump,
-            rebound_travel_m: rebound,
-            clearance_to_stop_m: self.marks.stop_touched_m - bump,
-            clearance_to_metal_m: self.marks.metal_m - bump,
-            clearance_to_rebound_end_m: rebound - self.marks.rebound_end_m,
-            stop_hits: self.counts[0],
-            twice_static_passes: self.counts[1],
-            lift_offs: self.counts[2],
-            longest_lift_off_s: self.longest_off_s,
-            road_load_n: self.tyre,
-            mount_force_n: self.mount,
-        }
+        self.off_s = off * (self.off_s + step_s);
+        self.longest_off_s = self.longest_off_s.max(self.off_s);
+        self.travel = [self.travel[0].min(travel), self.travel[1].max(travel)];
+        self.tyre = [self.tyre[0].min(tyre), self.tyre[1].max(tyre)];
+        self.mount = self.mount.max(seen.parts_n[wheel]);
     }
 }
 
-impl<const N: usize> Recorder<N> {
-    pub(super) fn new(
-        seats: &[BodyPoint<N>],
-        marks: [AxleMarks<N>; 2],
-        wheel_load_n: [Lanes<N>; CORNERS],
-        filter: WeightingFilter,
+impl<S: Simd> Recorder<S> {
+    #[inline(always)]
+    pub(super) fn new<L: LaneLaw<N>, const N: usize>(
+        van: &DrivenVan<'_, L, N>,
+        chunk: Chunk<S>,
+        filter: &WeightingFilter,
         step_s: f64,
     ) -> Self {
-        let zero = Lanes::splat(0.0);
-        let seat = |place: &BodyPoint<N>| SeatRecord {
-            place: *place,
-            memory: Memory::empty(),
-            highest: zero,
-            lowest: zero,
-            weighted_peak: zero,
-            sums: [zero; 3],
-        };
-        Self {
-            filter,
-            step_s,
-            seats: seats.iter().map(seat).collect(),
-            wheels: std::array::from_fn(|wheel| WheelRecord::new(marks[axle_of(wheel)], wheel_load_n[wheel])),
-            samples: 0,
+        let zero = chunk.splat(0.0);
+        let constants = Constants { zero, one: chunk.splat(1.0), step_s: chunk.splat(step_s) };
+        let mut seats = Vec::with_capacity(van.seats.len());
+        for seat in van.seats {
+            seats.push(SeatRecord {
+                x_m: chunk.load(&seat.x_m),
+                y_m: chunk.load(&seat.y_m),
+                filter: RunningFilter::new(filter, chunk),
+                highest: zero,
+                lowest: zero,
+                weighted_peak: zero,
+                sums: [zero; 3],
+            });
         }
+        let wheels = [0, 1, 2, 3].map(|wheel| {
+            let marks = van.laws[axle_of(wheel)].marks();
+            let (stop, twice) = (chunk.load(&marks.stop_touched_m), chunk.load(&marks.twice_static_m));
+            // a tyre that carries a millionth of its load at rest, or nothing, is off the road
+            let on_road_n = chunk.load(&van.wheel_load_n[wheel]) * chunk.splat(-1.0 + 1e-6);
+            let past_at_rest = |mark: Vector<S>| mark.if_less(zero, constants.one, zero);
+            WheelRecord {
+                constants,
+                stop_touched_m: stop,
+                twice_static_m: twice,
+                on_road_n,
+                beyond: [past_at_rest(stop), past_at_rest(twice), zero],
+                counts: [zero; 3],
+                off_s: zero,
+                longest_off_s: zero,
+                travel: [zero; 2],
+                tyre: [zero; 2],
+                mount: zero,
+            }
+        });
+        Self { chunk, seats, wheels, step_s }
     }
 
-    /// Begins a stretch; the last thing seen counts to it.
-    pub(super) fn clear(&mut self, seen: &Seen<N>) {
-        self.samples = 0;
-        self.seats.iter_mut().for_each(SeatRecord::clear);
+    /// Begins a stretch at what is seen; filters, marks passed and time off the road go on.
+    #[inline(always)]
+    pub(super) fn clear(&mut self, seen: &Seen<S>) {
+        let zero = self.chunk.splat(0.0);
+        for seat in &mut self.seats {
+            (seat.highest, seat.lowest, seat.weighted_peak) = (zero, zero, zero);
+            seat.sums = [zero; 3];
+        }
         for (wheel, record) in self.wheels.iter_mut().enumerate() {
-            record.clear(seen, wheel);
+            record.counts = [zero; 3];
+            record.longest_off_s = zero;
+            record.travel = [seen.travel_m[wheel]; 2];
+            record.tyre = [seen.tyre_n[wheel]; 2];
+            record.mount = seen.parts_n[wheel];
         }
     }
 
     #[inline(always)]
-    pub(super) fn note(&mut self, seen: &Seen<N>) {
-        self.samples += 1;
+    pub(super) fn note(&mut self, seen: &Seen<S>) {
         for seat in &mut self.seats {
-            seat.note(&self.filter, seen);
+            seat.note(seen);
         }
-        for (wheel, record) in self.wheels.iter_mut().enumerate() {
-            record.note(seen, wheel, self.step_s);
-        }
-    }
-
-    pub(super) fn outcome(&self) -> EventOutcome<N> {
-        EventOutcome {
-            duration_s: self.samples as f64 * self.step_s,
-            step_s: self.step_s,
-            seats: self.seats.iter().map(|seat| seat.outcome(self.samples, self.step_s)).collect(),
-            wheels: self.wheels.map(|wheel| wheel.outcome()),
+        for wheel in 0..CORNERS {
+            self.wheels[wheel].note(seen, wheel);
         }
     }
-}
 
-#[inline(always)]
-fn flag(holds: bool) -> f64 {
-    if holds { 1.0 } else { 0.0 }
-}
-
-#[inline(always)]
-fn larger(a: f64, b: f64) -> f64 {
-    if b > a { b } else { a }
-}
-
-#[inline(always)]
-fn smaller(a: f64, b: f64) -> f64 {
-    if b < a { b } else { a }
+    /// Writes the stretch of so many steps into the lanes of its outcome.
+    #[inline(always)]
+    pub(super) fn write<L: LaneLaw<N>, const N: usize>(
+        &self,
+        van: &DrivenVan<'_, L, N>,
+        steps: usize,
+        outcome: &mut EventOutcome<N>,
+    ) {
+        let chunk = self.chunk;
+        for (seat, out) in self.seats.iter().zip(&mut outcome.seats) {
+            chunk.store(seat.highest, &mut out.highest_m_per_s2);
+            chunk.store(seat.lowest, &mut out.lowest_m_per_s2);
+            chunk.store(seat.weighted_peak, &mut out.weighted_peak_m_per_s2);
+            let means =
+                [&mut out.rms_m_per_s2, &mut out.weighted_rms_m_per_s2, &mut out.vibration_dose_m_per_s175];
+            for (sum, mean) in seat.sums.iter().zip(means) {
+                chunk.store(*sum, mean);
+            }
+            for lane in chunk.range(N) {
+                for mean in [&mut out.rms_m_per_s2, &mut out.weighted_rms_m_per_s2] {
+                    mean.0[lane] = (mean.0[lane] / steps as f64).sqrt();
+                }
+                let dose = &mut out.vibration_dose_m_per_s175.0[lane];
+                *dose = (*dose * self.step_s).sqrt().sqrt();
+            }
+        }
+        for (wheel, record) in self.wheels.iter().enumerate() {
+            let out = &mut outcome.wheels[wheel];
+            let marks = van.laws[axle_of(wheel)].marks();
+            let [rebound, bump] = record.travel;
+            chunk.store(bump, &mut out.bump_travel_m);
+            chunk.store(rebound, &mut out.rebound_travel_m);
+            chunk.store(record.stop_touched_m - bump, &mut out.clearance_to_stop_m);
+            chunk.store(chunk.load(&marks.metal_m) - bump, &mut out.clearance_to_metal_m);
+            chunk.store(rebound - chunk.load(&marks.rebound_end_m), &mut out.clearance_to_rebound_end_m);
+            chunk.store(record.counts[0], &mut out.stop_hits);
+            chunk.store(record.counts[1], &mut out.twice_static_passes);
+            chunk.store(record.counts[2], &mut out.lift_offs);
+            chunk.store(record.longest_off_s, &mut out.longest_lift_off_s);
+            chunk.store(record.tyre[0], &mut out.road_load_n[0]);
+            chunk.store(record.tyre[1], &mut out.road_load_n[1]);
+            chunk.store(record.mount, &mut out.mount_force_n);
+        }
+    }
 }

@@ -1,6 +1,9 @@
 //! An axle law of tables: what the linkage and the parts of a real axle give.
 
-use super::{AxleForces, AxleMarks, EventFault, LaneLaw};
+use pulp::Simd;
+
+use super::vector::{Chunk, MOST_LANES, Vector};
+use super::{AxleForce, AxleForces, AxleMarks, EventFault, LaneLaw};
 use crate::ride::{AxleLaw, Lanes};
 
 /// Below this speed of travel, m/s, friction grows in proportion to it, so that the force has no jump.
@@ -22,14 +25,15 @@ const KNEES: usize = 16;
 pub struct TabulatedLaw<const N: usize> {
     first_m: f64,
     cells_per_m: f64,
-    /// For each cell and power of the place within it, every lane's coefficient, N.
-    force: Box<[[Lanes<N>; 4]; CELLS]>,
+    /// For each lane and cell the coefficients of the powers of the place within it, N.
+    force: [Vec<[f64; 4]>; N],
     /// Slope before the grid and behind it, N/m.
     end_slope: [Lanes<N>; 2],
     /// Slope of the damper on both sides of the origin: rebound, bump, N s/m.
     damper: [Lanes<N>; 2],
     /// Further out: speed, m/s, and what the slope grows by.
     knees: [(Lanes<N>, Lanes<N>); KNEES],
+    used_knees: usize,
     spring_other: Lanes<N>,
     damper_other: Lanes<N>,
     friction_n: Lanes<N>,
@@ -49,33 +53,14 @@ impl<const N: usize> TabulatedLaw<N> {
             (low.min(first), high.max(last))
         });
         let (first_m, cell_m) = (domain.0, (domain.1 - domain.0) / CELLS as f64);
-        let place = |knot: usize| first_m + cell_m * knot as f64;
-        let force = boxed_cells(|cell| {
-            let mut powers = [Lanes::splat(0.0); 4];
-            for (lane, law) in laws.iter().enumerate() {
-                let (from, to) =
-                    (law.force_over_travel.at(place(cell)), law.force_over_travel.at(place(cell + 1)));
-                let rise = to.value - from.value;
-                let (leaving, arriving) = (from.slope * cell_m, to.slope * cell_m);
-                let coefficients = [
-                    from.value,
-                    leaving,
-                    3.0 * rise - 2.0 * leaving - arriving,
-                    leaving + arriving - 2.0 * rise,
-                ];
-                for (power, coefficient) in powers.iter_mut().zip(coefficients) {
-                    power.0[lane] = coefficient;
-                }
-            }
-            powers
-        });
         let mut law = Self {
             first_m,
             cells_per_m: 1.0 / cell_m,
-            force,
-            end_slope: [0, CELLS].map(|knot| each(&|law| law.force_over_travel.at(place(knot)).slope)),
+            force: laws.map(|law| cells(law, first_m, cell_m)),
+            end_slope: [domain.0, domain.1].map(|end| each(&|law| law.force_over_travel.at(end).slope)),
             damper: [Lanes::splat(0.0); 2],
             knees: [(Lanes::splat(0.0), Lanes::splat(0.0)); KNEES],
+            used_knees: 0,
             spring_other: each(&|law| law.spring_other_share),
             damper_other: each(&|law| law.damper_other_share),
             friction_n: each(&|law| law.friction_n),
@@ -114,66 +99,134 @@ impl<const N: usize> TabulatedLaw<N> {
             };
             self.knees[knee].0.0[lane] = points[point].0;
             self.knees[knee].1.0[lane] = outward;
+            self.used_knees = self.used_knees.max(knee + 1);
         }
         Ok(())
     }
-
-    #[inline(always)]
-    fn spring_n(&self, lane: usize, travel_m: f64) -> f64 {
-        let place = (travel_m - self.first_m) * self.cells_per_m;
-        let inside = place.max(0.0).min(CELLS as f64);
-        let cell = (inside as usize).min(CELLS - 1);
-        let t = inside - cell as f64;
-        let powers = &self.force[cell];
-        let [c0, c1, c2, c3] = powers.map(|power| power.0[lane]);
-        let beyond = place - inside;
-        let slope = if beyond < 0.0 { self.end_slope[0].0[lane] } else { self.end_slope[1].0[lane] };
-        c0 + t * (c1 + t * (c2 + t * c3)) + slope * (beyond / self.cells_per_m)
-    }
-
-    #[inline(always)]
-    fn damper_n(&self, lane: usize, speed_m_per_s: f64) -> f64 {
-        let side = if speed_m_per_s < 0.0 { self.damper[0].0[lane] } else { self.damper[1].0[lane] };
-        let mut force = side * speed_m_per_s;
-        for (speed, slope) in &self.knees {
-            let speed = speed.0[lane];
-            let beyond =
-                if speed < 0.0 { (speed_m_per_s - speed).min(0.0) } else { (speed_m_per_s - speed).max(0.0) };
-            force += slope.0[lane] * beyond;
-        }
-        force
-    }
 }
 
-fn boxed_cells<T: Copy>(cell: impl Fn(usize) -> T) -> Box<[T; CELLS]> {
-    let cells: Vec<T> = (0..CELLS).map(&cell).collect();
-    // the vector has the length of the array
-    cells.into_boxed_slice().try_into().unwrap_or_else(|_| Box::new(std::array::from_fn(cell)))
+/// Cells of a Hermite table: the coefficients of 1, t, t², t³, t from 0 to 1 over each cell.
+fn cells(law: &AxleLaw, first_m: f64, cell_m: f64) -> Vec<[f64; 4]> {
+    let knot = |number: usize| law.force_over_travel.at(first_m + cell_m * number as f64);
+    (0..CELLS)
+        .map(|cell| {
+            let (from, to) = (knot(cell), knot(cell + 1));
+            let rise = to.value - from.value;
+            let (leaving, arriving) = (from.slope * cell_m, to.slope * cell_m);
+            [from.value, leaving, 3.0 * rise - 2.0 * leaving - arriving, leaving + arriving - 2.0 * rise]
+        })
+        .collect()
+}
+
+/// The law of one register's lanes.
+struct TabulatedChunk<'a, S: Simd, const N: usize> {
+    law: &'a TabulatedLaw<N>,
+    chunk: Chunk<S>,
+    first_m: Vector<S>,
+    cells_per_m: Vector<S>,
+    cell_m: Vector<S>,
+    cells: Vector<S>,
+    zero: Vector<S>,
+    end_slope: [Vector<S>; 2],
+    damper: [Vector<S>; 2],
+    knees: [[Vector<S>; 2]; KNEES],
+    used_knees: usize,
+    /// Shares of the own and the other wheel at springs, at dampers.
+    spring_shares: [Vector<S>; 2],
+    damper_shares: [Vector<S>; 2],
+    friction_n: Vector<S>,
+    /// Friction per speed, N s/m, where it grows.
+    friction_n_s_per_m: Vector<S>,
+    bar_n_per_m: Vector<S>,
 }
 
 impl<const N: usize> LaneLaw<N> for TabulatedLaw<N> {
     #[inline(always)]
-    fn forces(&self, lane: usize, travel_m: [f64; 2], speed_m_per_s: [f64; 2]) -> AxleForces {
-        let springs = shared(self.spring_other.0[lane], travel_m, |travel| self.spring_n(lane, travel));
-        let dampers = shared(self.damper_other.0[lane], speed_m_per_s, |speed| self.damper_n(lane, speed));
-        let friction = speed_m_per_s
-            .map(|speed| self.friction_n.0[lane] * (speed / FRICTION_SPEED_M_PER_S).clamp(-1.0, 1.0));
-        AxleForces {
-            parts_n: [0, 1].map(|side| springs[side] + dampers[side] + friction[side]),
-            bar_n: self.bar_n_per_m.0[lane] * (travel_m[0] - travel_m[1]),
+    fn chunk<S: Simd>(&self, chunk: Chunk<S>) -> impl AxleForce<S> {
+        let shares = |other: &Lanes<N>| {
+            let other = chunk.load(other);
+            [chunk.splat(1.0) - other, other]
+        };
+        let friction_n = chunk.load(&self.friction_n);
+        TabulatedChunk {
+            law: self,
+            chunk,
+            first_m: chunk.splat(self.first_m),
+            cells_per_m: chunk.splat(self.cells_per_m),
+            cell_m: chunk.splat(1.0 / self.cells_per_m),
+            cells: chunk.splat(CELLS as f64),
+            zero: chunk.splat(0.0),
+            end_slope: [chunk.load(&self.end_slope[0]), chunk.load(&self.end_slope[1])],
+            damper: [chunk.load(&self.damper[0]), chunk.load(&self.damper[1])],
+            knees: self.knees.map(|(speed, slope)| [chunk.load(&speed), chunk.load(&slope)]),
+            used_knees: self.used_knees,
+            spring_shares: shares(&self.spring_other),
+            damper_shares: shares(&self.damper_other),
+            friction_n,
+            friction_n_s_per_m: friction_n * chunk.splat(1.0 / FRICTION_SPEED_M_PER_S),
+            bar_n_per_m: chunk.load(&self.bar_n_per_m),
         }
     }
 
-    #[inline(always)]
     fn marks(&self) -> &AxleMarks<N> {
         &self.marks
     }
 }
 
-/// Forces at both wheels of parts that sit at a share of both motions.
+impl<S: Simd, const N: usize> TabulatedChunk<'_, S, N> {
+    #[inline(always)]
+    fn spring_n(&self, travel_m: Vector<S>) -> Vector<S> {
+        let place = (travel_m - self.first_m) * self.cells_per_m;
+        let inside = place.max(self.zero).min(self.cells);
+        let places = inside.spread();
+        let mut within = [0.0; MOST_LANES];
+        let mut powers = [[0.0; MOST_LANES]; 4];
+        for (slot, lane) in self.chunk.range(N).enumerate() {
+            let cell = (places[slot] as usize).min(CELLS - 1);
+            within[slot] = places[slot] - cell as f64;
+            let coefficients = &self.law.force[lane][cell];
+            for power in 0..4 {
+                powers[power][slot] = coefficients[power];
+            }
+        }
+        let t = self.chunk.gather(&within);
+        let [c0, c1, c2, c3] = powers.map(|power| self.chunk.gather(&power));
+        let beyond = (place - inside) * self.cell_m;
+        let slope = beyond.if_less(self.zero, self.end_slope[0], self.end_slope[1]);
+        slope.times_plus(beyond, t.times_plus(t.times_plus(t.times_plus(c3, c2), c1), c0))
+    }
+
+    #[inline(always)]
+    fn damper_n(&self, speed: Vector<S>) -> Vector<S> {
+        let zero = self.zero;
+        let mut force = speed.if_less(zero, self.damper[0], self.damper[1]) * speed;
+        for [knee, slope] in self.knees.iter().take(self.used_knees) {
+            let past = speed - *knee;
+            force = slope.times_plus(knee.if_less(zero, past.min(zero), past.max(zero)), force);
+        }
+        force
+    }
+
+    #[inline(always)]
+    fn friction(&self, speed: Vector<S>) -> Vector<S> {
+        (self.friction_n_s_per_m * speed).max(-self.friction_n).min(self.friction_n)
+    }
+}
+
+impl<S: Simd, const N: usize> AxleForce<S> for TabulatedChunk<'_, S, N> {
+    #[inline(always)]
+    fn forces(&self, travel_m: [Vector<S>; 2], speed_m_per_s: [Vector<S>; 2]) -> AxleForces<S> {
+        let seats = swapped(self.spring_shares, travel_m);
+        let springs = swapped(self.spring_shares, [self.spring_n(seats[0]), self.spring_n(seats[1])]);
+        let eyes = swapped(self.damper_shares, speed_m_per_s);
+        let dampers = swapped(self.damper_shares, [self.damper_n(eyes[0]), self.damper_n(eyes[1])]);
+        let part = |side: usize| springs[side] + dampers[side] + self.friction(speed_m_per_s[side]);
+        AxleForces { parts_n: [part(0), part(1)], bar_n: self.bar_n_per_m * (travel_m[0] - travel_m[1]) }
+    }
+}
+
+/// Motion of parts from that of the wheels, and, by virtual work, forces at the wheels from those of the parts.
 #[inline(always)]
-fn shared(other: f64, motion: [f64; 2], force: impl Fn(f64) -> f64) -> [f64; 2] {
-    let own = 1.0 - other;
-    let [left, right] = [own * motion[0] + other * motion[1], own * motion[1] + other * motion[0]].map(force);
-    [own * left + other * right, own * right + other * left]
+fn swapped<S: Simd>([own, other]: [Vector<S>; 2], [left, right]: [Vector<S>; 2]) -> [Vector<S>; 2] {
+    [own.times_plus(left, other * right), own.times_plus(right, other * left)]
 }

@@ -1,7 +1,9 @@
 //! Frequency weighting of an acceleration as it happens: a chain of digital second-order sections.
 
+use pulp::Simd;
+
+use super::vector::{Chunk, Vector};
 use super::{EventFault, fault::positive};
-use crate::ride::Lanes;
 
 /// Sections of the weightings of ISO 2631-1: high pass, low pass, transition, step.
 const SECTIONS: usize = 4;
@@ -61,23 +63,33 @@ impl WeightingFilter {
     }
 }
 
-/// What a filter keeps from one sample to the next, for `N` signals (transposed direct form II).
+/// A filter at work in one register's lanes (transposed direct form II).
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Memory<const N: usize>([[Lanes<N>; 2]; SECTIONS]);
+pub(super) struct RunningFilter<S: Simd> {
+    /// b0, b1, b2, -a1, -a2 of each section.
+    coefficients: [[Vector<S>; 5]; SECTIONS],
+    memory: [[Vector<S>; 2]; SECTIONS],
+}
 
-impl<const N: usize> Memory<N> {
-    pub(super) fn empty() -> Self {
-        Self([[Lanes::splat(0.0); 2]; SECTIONS])
+impl<S: Simd> RunningFilter<S> {
+    #[inline(always)]
+    pub(super) fn new(filter: &WeightingFilter, chunk: Chunk<S>) -> Self {
+        let coefficients = filter.sections.map(|section| {
+            let ([b0, b1, b2], [a1, a2]) = (section.numerator, section.denominator);
+            [b0, b1, b2, -a1, -a2].map(|coefficient| chunk.splat(coefficient))
+        });
+        Self { coefficients, memory: [[chunk.splat(0.0); 2]; SECTIONS] }
     }
 
     #[inline(always)]
-    pub(super) fn pass(&mut self, filter: &WeightingFilter, lane: usize, sample: f64) -> f64 {
+    pub(super) fn pass(&mut self, sample: Vector<S>) -> Vector<S> {
         let mut value = sample;
-        for (section, memory) in filter.sections.iter().zip(&mut self.0) {
-            let ([b0, b1, b2], [a1, a2]) = (section.numerator, section.denominator);
-            let passed = b0 * value + memory[0].0[lane];
-            memory[0].0[lane] = b1 * value - a1 * passed + memory[1].0[lane];
-            memory[1].0[lane] = b2 * value - a2 * passed;
+        for section in 0..SECTIONS {
+            let [b0, b1, b2, a1, a2] = self.coefficients[section];
+            let memory = &mut self.memory[section];
+            let passed = b0.times_plus(value, memory[0]);
+            memory[0] = a1.times_plus(passed, b1.times_plus(value, memory[1]));
+            memory[1] = a2.times_plus(passed, b2 * value);
             value = passed;
         }
         value
