@@ -344,17 +344,7 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
         Command::Wheels { enquiry, kit } => {
             commands::wheels::run(&source, enquiry, kit.as_deref(), language, json)
         }
-        Command::Ride {
-            enquiry,
-            kit,
-            road,
-            speed,
-            against,
-            hump,
-            hump_length,
-            hump_height,
-            hump_speed,
-        } => {
+        Command::Ride { enquiry, kit, road, speed, against, hump, hump_length, hump_height, hump_speed } => {
             let question = RideQuestion {
                 road: RoadClass::ALL[*road as usize],
                 speed_km_per_h: *speed,

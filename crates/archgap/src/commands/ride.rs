@@ -6,13 +6,13 @@ use workshop::figure::Figure;
 use workshop::kit::Kit;
 use workshop::load_list::LoadState;
 use workshop::ride::{
-    FitmentRide, HumpAxle, HumpCrossing, HumpQuestion, KitRide, KitRideOutcome, RIDDEN_STATES, RideAnswer, RideFigures, RideMode,
-    RideQuestion,
+    FitmentRide, HumpAxle, HumpCrossing, HumpQuestion, KitRide, KitRideOutcome, RIDDEN_STATES, RideAnswer,
+    RideFigures, RideMode, RideQuestion,
 };
 use workshop::wording::{self, fixed};
 
-use super::{capitalised, json_of};
 use super::predict::kit_for;
+use super::{capitalised, json_of};
 use crate::data::{DataSource, Trouble};
 use crate::tables::{folded, table};
 
@@ -37,7 +37,8 @@ pub(crate) fn run(
     } else {
         kits.iter().map(|id| kit_for(&catalogue, &enquiry.vehicle, id)).collect::<Result<_, _>>()?
     };
-    let answer = KnownVan::of(&catalogue, &enquiry)?.ride_answer(&chosen.iter().collect::<Vec<_>>(), question, hump);
+    let answer =
+        KnownVan::of(&catalogue, &enquiry)?.ride_answer(&chosen.iter().collect::<Vec<_>>(), question, hump);
     if json { json_of(&answer) } else { Ok(shown(&answer, &question, language)) }
 }
 
@@ -111,7 +112,11 @@ fn in_state(answer: &RideAnswer, state: LoadState, language: Language) -> String
 
 fn row(name: String, ride: &RideFigures, language: Language) -> Vec<String> {
     let pm = |figure: &Figure, decimals: usize| {
-        format!("{} ± {}", fixed(language, figure.value, decimals), fixed(language, figure.half_width(), decimals))
+        format!(
+            "{} ± {}",
+            fixed(language, figure.value, decimals),
+            fixed(language, figure.half_width(), decimals)
+        )
     };
     let mode = |wanted: RideMode| {
         ride.modes.iter().find(|mode| mode.mode == wanted).map_or_else(
@@ -123,7 +128,8 @@ fn row(name: String, ride: &RideFigures, language: Language) -> Vec<String> {
         )
     };
     let both = |of: &dyn Fn(usize) -> String| format!("{}, {}", of(0), of(1));
-    let chance = |figure: Option<&Figure>| figure.map_or_else(|| "-".to_owned(), |figure| percent(figure, language));
+    let chance =
+        |figure: Option<&Figure>| figure.map_or_else(|| "-".to_owned(), |figure| percent(figure, language));
     vec![
         name,
         pm(&ride.seats[0].weighted_acceleration_m_per_s2, 2),
@@ -139,7 +145,11 @@ fn row(name: String, ride: &RideFigures, language: Language) -> Vec<String> {
 
 /// A chance; what is next to nothing is said to be so.
 fn percent(figure: &Figure, language: Language) -> String {
-    if figure.value < 0.1 { format!("<{}", fixed(language, 0.1, 1)) } else { fixed(language, figure.value, 0) }
+    if figure.value < 0.1 {
+        format!("<{}", fixed(language, 0.1, 1))
+    } else {
+        fixed(language, figure.value, 0)
+    }
 }
 
 fn crossings(answer: &RideAnswer, language: Language) -> String {
@@ -154,8 +164,26 @@ fn crossings(answer: &RideAnswer, language: Language) -> String {
         return String::new();
     }
     let header = language.pick(
-        ["", "peak m/s²", "dose m/s^1.75", "to stop mm front, rear", "to metal mm", "stop hits", "off the road s", "at wheel kN"],
-        ["", "Spitze m/s²", "Dosis m/s^1,75", "bis Puffer mm vorn, hinten", "bis Metall mm", "Pufferstöße", "abgehoben s", "am Rad kN"],
+        [
+            "",
+            "peak m/s²",
+            "dose m/s^1.75",
+            "to stop mm front, rear",
+            "to metal mm",
+            "stop hits",
+            "off the road s",
+            "at wheel kN",
+        ],
+        [
+            "",
+            "Spitze m/s²",
+            "Dosis m/s^1,75",
+            "bis Puffer mm vorn, hinten",
+            "bis Metall mm",
+            "Pufferstöße",
+            "abgehoben s",
+            "am Rad kN",
+        ],
     );
     let laden = capitalised(wording::load_state(language, LoadState::FullyLaden));
     let over = wording::hump(language, &answer.hump);
@@ -164,9 +192,14 @@ fn crossings(answer: &RideAnswer, language: Language) -> String {
 
 fn hump_row(name: String, crossing: &HumpCrossing, language: Language) -> Vec<String> {
     let pm = |figure: &Figure, decimals: usize| {
-        format!("{} ± {}", fixed(language, figure.value, decimals), fixed(language, figure.half_width(), decimals))
+        format!(
+            "{} ± {}",
+            fixed(language, figure.value, decimals),
+            fixed(language, figure.half_width(), decimals)
+        )
     };
-    let both = |of: &dyn Fn(&HumpAxle) -> String| format!("{}, {}", of(&crossing.axles[0]), of(&crossing.axles[1]));
+    let both =
+        |of: &dyn Fn(&HumpAxle) -> String| format!("{}, {}", of(&crossing.axles[0]), of(&crossing.axles[1]));
     vec![
         name,
         pm(&crossing.peak_acceleration_m_per_s2, 1),
@@ -183,7 +216,9 @@ fn hump_row(name: String, crossing: &HumpCrossing, language: Language) -> Vec<St
 fn said(kit: &KitRide, language: Language) -> String {
     let mut text = format!("\n{} ({})\n", kit.name, kit.kit);
     let ride = match &kit.outcome {
-        KitRideOutcome::CannotBeComputed(why) => return text + &format!("{}\n", folded(&format!("  {why}"), 4)),
+        KitRideOutcome::CannotBeComputed(why) => {
+            return text + &format!("{}\n", folded(&format!("  {why}"), 4));
+        }
         KitRideOutcome::Rides(ride) => ride,
     };
     if ride.states.is_empty() {

@@ -41,7 +41,8 @@ pub struct BodyPoint<const N: usize> {
 impl<const N: usize> Car<N> {
     /// Single vans side by side.
     pub fn side_by_side(cars: [Car<1>; N]) -> Self {
-        let lanes = |of: &dyn Fn(&Car<1>) -> Lanes<1>| Lanes(std::array::from_fn(|lane| of(&cars[lane]).0[0]));
+        let lanes =
+            |of: &dyn Fn(&Car<1>) -> Lanes<1>| Lanes(std::array::from_fn(|lane| of(&cars[lane]).0[0]));
         Self {
             sprung_mass_kg: lanes(&|car| car.sprung_mass_kg),
             pitch_inertia_kg_m2: lanes(&|car| car.pitch_inertia_kg_m2),

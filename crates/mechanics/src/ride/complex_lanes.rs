@@ -69,10 +69,7 @@ impl<const N: usize> Mul for ComplexLanes<N> {
     type Output = Self;
     #[inline(always)]
     fn mul(self, other: Self) -> Self {
-        Self {
-            re: self.re * other.re - self.im * other.im,
-            im: self.re * other.im + self.im * other.re,
-        }
+        Self { re: self.re * other.re - self.im * other.im, im: self.re * other.im + self.im * other.re }
     }
 }
 

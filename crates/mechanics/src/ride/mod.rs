@@ -7,6 +7,7 @@ mod axle_law;
 mod car;
 mod comfort;
 mod complex_lanes;
+pub mod events;
 mod fault;
 mod lanes;
 mod nodes;
@@ -28,7 +29,8 @@ pub use lanes::Lanes;
 pub use nodes::{Frequencies, Nodes, RoadRun};
 pub use response::{AxleRates, Motion, OPPOSED, PARALLEL, frequency_response};
 pub use road::{
-    ClassFigure, REFERENCE_SPATIAL_FREQUENCY_PER_M, RandomRoad, RoadClass, RoughnessFrom, USUAL_COHERENCE_DECAY,
+    ClassFigure, REFERENCE_SPATIAL_FREQUENCY_PER_M, RandomRoad, RoadClass, RoughnessFrom,
+    USUAL_COHERENCE_DECAY,
 };
 pub use spread::{AxleSpread, RideSpread, ride_spread};
 pub use weighting::{Biquad, Section, Weighting};

@@ -2,9 +2,9 @@
 
 use std::f64::consts::PI;
 
+use super::RideFault;
 use super::road::RandomRoad;
 use super::weighting::Weighting;
-use super::RideFault;
 
 /// Frequencies and how much each counts in an integral over frequency.
 #[derive(Debug, Clone, PartialEq)]

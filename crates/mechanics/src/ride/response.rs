@@ -25,11 +25,7 @@ impl<const N: usize> AxleRates<N> {
     /// An independent axle: spring and damper rates at the wheel, and a bar whose force at each wheel is its rate times
     /// the difference of both travels.
     #[inline(always)]
-    pub fn independent(
-        spring_n_per_m: Lanes<N>,
-        damper_n_s_per_m: Lanes<N>,
-        bar_n_per_m: Lanes<N>,
-    ) -> Self {
+    pub fn independent(spring_n_per_m: Lanes<N>, damper_n_s_per_m: Lanes<N>, bar_n_per_m: Lanes<N>) -> Self {
         Self {
             stiffness_n_per_m: [spring_n_per_m, spring_n_per_m + bar_n_per_m * 2.0],
             damping_n_s_per_m: [damper_n_s_per_m; 2],
@@ -121,11 +117,7 @@ impl<const N: usize> WheelAt<N> {
 
     /// Travel and tyre load for heights of road and body.
     #[inline(always)]
-    fn travel_and_load(
-        &self,
-        road: (f64, f64),
-        body: ComplexLanes<N>,
-    ) -> (ComplexLanes<N>, ComplexLanes<N>) {
+    fn travel_and_load(&self, road: (f64, f64), body: ComplexLanes<N>) -> (ComplexLanes<N>, ComplexLanes<N>) {
         let drive = ComplexLanes { re: self.tyre * road.0, im: self.tyre * road.1 } - body * self.below;
         let travel = self.yielding * drive;
         (travel, self.impedance * travel - (travel + body) * self.inertia)
@@ -137,9 +129,8 @@ impl<const N: usize> Geometry<N> {
     pub(super) fn of(car: &Car<N>) -> Self {
         let y = &car.wheel_y_m;
         Self {
-            lever: [0, 1].map(|axle| {
-                [Lanes::splat(1.0), -car.wheel_x_m[axle], (y[2 * axle] + y[2 * axle + 1]) * 0.5]
-            }),
+            lever: [0, 1]
+                .map(|axle| [Lanes::splat(1.0), -car.wheel_x_m[axle], (y[2 * axle] + y[2 * axle + 1]) * 0.5]),
             half_track: [0, 1].map(|axle| (y[2 * axle] - y[2 * axle + 1]) * 0.5),
         }
     }

@@ -16,8 +16,7 @@ pub struct AxleSpread<const N: usize> {
 }
 
 impl<const N: usize> AxleSpread<N> {
-    const ZERO: Self =
-        Self { parallel: Lanes([0.0; N]), opposed: Lanes([0.0; N]), cross: Lanes([0.0; N]) };
+    const ZERO: Self = Self { parallel: Lanes([0.0; N]), opposed: Lanes([0.0; N]), cross: Lanes([0.0; N]) };
 
     /// Variance of a part at `(1 - e) own + e other`, with e the share of the other wheel's movement: mean of both
     /// sides.

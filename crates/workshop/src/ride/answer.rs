@@ -108,7 +108,12 @@ impl KnownVan<'_> {
         }
     }
 
-    fn kit_ride(&self, bench: &RideBench, kit: &Kit, hump: &HumpQuestion) -> Result<FitmentRide, CannotStand> {
+    fn kit_ride(
+        &self,
+        bench: &RideBench,
+        kit: &Kit,
+        hump: &HumpQuestion,
+    ) -> Result<FitmentRide, CannotStand> {
         let kit = self.offered(kit);
         let fitment = self.set_up_fitment(&kit)?;
         let belief = self.belief_with(&fitment);

@@ -158,14 +158,13 @@ impl RideFigures {
                 .chance_percent(Quantity::TwiceStatic(axle), belief)
                 .unwrap_or_else(|| figure(Quantity::TwiceStatic(axle), 0.0)),
         };
-        let modes = RideMode::ALL
-            .into_iter()
-            .filter(|&mode| ridden.is_known(Quantity::Frequency(mode)))
-            .map(|mode| ModeRide {
+        let modes = RideMode::ALL.into_iter().filter(|&mode| ridden.is_known(Quantity::Frequency(mode))).map(
+            |mode| ModeRide {
                 mode,
                 frequency_hz: figure(Quantity::Frequency(mode), 1.0),
                 damping_ratio: figure(Quantity::Damping(mode), 1.0),
-            });
+            },
+        );
         Self {
             state,
             modes: modes.collect(),

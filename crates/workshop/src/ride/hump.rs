@@ -100,7 +100,12 @@ const LIFT_OFF: usize = 4;
 
 impl HumpCrossing {
     /// `None` where the hump is none or the motion does not settle.
-    pub(super) fn of(question: &HumpQuestion, ride: &Ride, unknown: &Unknowing, state: LoadState) -> Option<Self> {
+    pub(super) fn of(
+        question: &HumpQuestion,
+        ride: &Ride,
+        unknown: &Unknowing,
+        state: LoadState,
+    ) -> Option<Self> {
         let hump = question.hump()?;
         let speed_m_per_s = m_per_s_from_km_per_h(question.speed_km_per_h);
         let slopes = Slopes::of(unknown, ride.worn, |deviations| {
@@ -147,7 +152,8 @@ fn crossed(
     let car = Car::side_by_side(std::array::from_fn(|lane| vans[lane].0));
     let law = |axle: usize| TabulatedLaw::of(std::array::from_fn(|lane| &vans[lane].1[axle])).ok();
     let laws = [law(FRONT)?, law(REAR)?];
-    let seat = BodyPoint { x_m: Lanes::splat(ride.seats[0].x_m.0[0]), y_m: Lanes::splat(ride.seats[0].y_m.0[0]) };
+    let seat =
+        BodyPoint { x_m: Lanes::splat(ride.seats[0].x_m.0[0]), y_m: Lanes::splat(ride.seats[0].y_m.0[0]) };
     let wheel_load_n = ride.wheel_load_n.map(Lanes::splat);
     let van = DrivenVan { car: &car, laws: &laws, wheel_load_n, seats: &[seat] };
     let outcome = cross_hump(&van, hump, speed_m_per_s).ok()?;
@@ -156,8 +162,7 @@ fn crossed(
 
 fn quantities(outcome: &EventOutcome<LANES>, lane: usize, wheel_load_n: &[f64; CORNERS]) -> Vec<f64> {
     let seat = &outcome.seats[0];
-    let mut values =
-        vec![seat.peak_m_per_s2().0[lane].ln(), seat.vibration_dose_m_per_s175.0[lane].ln()];
+    let mut values = vec![seat.peak_m_per_s2().0[lane].ln(), seat.vibration_dose_m_per_s175.0[lane].ln()];
     for axle in [FRONT, REAR] {
         let wheels = [2 * axle, 2 * axle + 1];
         let worst = |of: &dyn Fn(&WheelOutcome<LANES>) -> Lanes<LANES>, pick: fn(f64, f64) -> f64| {

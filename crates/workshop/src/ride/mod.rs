@@ -29,7 +29,7 @@ pub use figures::{AxleRide, ModeRide, RideFigures, RideMode, SeatRide};
 pub use hump::{HumpAxle, HumpCrossing, HumpQuestion, HumpShape};
 pub use setting::{Clicks, DampingSetting, StateSetting};
 
-use figures::{Ride, Ridden};
+use figures::{Ridden, Ride};
 use slopes::Unknowing;
 
 /// On what a ride is asked about.
@@ -88,7 +88,8 @@ impl RideBench {
             Against::AsNewOriginal => &original,
             Against::AsFound => &known.fitted,
         };
-        bench.yardstick = RIDDEN_STATES.iter().map(|&state| bench.yardstick_in(known, yardstick, state)).collect();
+        bench.yardstick =
+            RIDDEN_STATES.iter().map(|&state| bench.yardstick_in(known, yardstick, state)).collect();
         bench
     }
 
@@ -104,7 +105,13 @@ impl RideBench {
     }
 
     /// How a fitment that was solved in every load state rides; load states in which it does not are left out.
-    pub fn ride(&self, known: &KnownVan, fitment: &Fitment, belief: &Belief, solved: &[Solved]) -> Vec<RideFigures> {
+    pub fn ride(
+        &self,
+        known: &KnownVan,
+        fitment: &Fitment,
+        belief: &Belief,
+        solved: &[Solved],
+    ) -> Vec<RideFigures> {
         let kit_unknowns = belief.unknowns.len() - self.van_unknowns;
         let belief = self.belief_riding(known, fitment, belief);
         RIDDEN_STATES
@@ -113,7 +120,9 @@ impl RideBench {
             .filter_map(|(k, &state)| {
                 let solved = &solved[state as usize];
                 let ridden = self.ridden(known, fitment, &belief, solved, state)?;
-                let yardstick = self.yardstick[k].as_ref().map(|yardstick| yardstick.among(self.van_unknowns, kit_unknowns, belief.unknowns.len()));
+                let yardstick = self.yardstick[k]
+                    .as_ref()
+                    .map(|yardstick| yardstick.among(self.van_unknowns, kit_unknowns, belief.unknowns.len()));
                 Some(RideFigures::of(state, self.question.against, &ridden, yardstick.as_ref(), &belief))
             })
             .collect()
@@ -150,7 +159,8 @@ impl RideBench {
     /// Share of their force that the dampers of each axle are expected to have lost.
     fn worn(&self, fitment: &Fitment) -> [f64; 2] {
         let fitted = |axle: usize| fitment.origins[axle].damper == Origin::Fitted;
-        [FRONT, REAR].map(|axle| if fitted(axle) { unknowns::expected_wear(&self.unknowns, axle) } else { 0.0 })
+        [FRONT, REAR]
+            .map(|axle| if fitted(axle) { unknowns::expected_wear(&self.unknowns, axle) } else { 0.0 })
     }
 }
 

@@ -57,7 +57,10 @@ fn inertia_kg_m2(known: &KnownVan, solved: &Solved, state: LoadState) -> [f64; 2
         [mass_kg * (x * x + z * z), mass_kg * (y * y + z * z)]
     };
     let sum = |masses: &[PointMass]| {
-        masses.iter().map(|mass| about(mass.mass_kg, mass.at_m)).fold([0.0; 2], |a, b| [a[0] + b[0], a[1] + b[1]])
+        masses
+            .iter()
+            .map(|mass| about(mass.mass_kg, mass.at_m))
+            .fold([0.0; 2], |a, b| [a[0] + b[0], a[1] + b[1]])
     };
     let unsprung: Vec<PointMass> = (0..CORNERS)
         .map(|i| {

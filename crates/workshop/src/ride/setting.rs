@@ -83,7 +83,8 @@ pub(super) fn suited(
         return None;
     }
     let steps = |states: &[&Vec<Tried>]| -> (usize, bool) {
-        let least = |step: usize| states.iter().map(|tried| tried[step].body_damping).fold(f64::MAX, f64::min);
+        let least =
+            |step: usize| states.iter().map(|tried| tried[step].body_damping).fold(f64::MAX, f64::min);
         let shaken = |step: usize| states.iter().map(|tried| tried[step].acceleration).sum::<f64>();
         let enough = (0..=TRIED).filter(|&step| least(step) >= LEAST_BODY_DAMPING);
         match enough.min_by(|&a, &b| shaken(a).total_cmp(&shaken(b))) {

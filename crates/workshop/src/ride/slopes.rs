@@ -78,7 +78,13 @@ impl Slopes {
     }
 
     /// A figure that rises with the difference of a quantity from that of other slopes.
-    pub(super) fn difference(&self, other: &Self, k: usize, belief: &Belief, of: impl Fn(f64) -> f64) -> Figure {
+    pub(super) fn difference(
+        &self,
+        other: &Self,
+        k: usize,
+        belief: &Belief,
+        of: impl Fn(f64) -> f64,
+    ) -> Figure {
         let row = &self.rows[k] - &other.rows[k];
         shaped(belief.figure(self.values[k] - other.values[k], &row), of)
     }

@@ -158,7 +158,12 @@ pub(super) fn of_the_van(van: &PreparedVan, tolerances: &Tolerances) -> Vec<Unkn
         let (percent, evidence) = force_tolerance(&originals[axle].damping, tolerances);
         unknowns.push(unknown(Cause::DampingForce(of), percent, evidence, Remedy::DamperCurve));
         let friction = Cause::DryFriction(Axle::of(axle));
-        unknowns.push(unknown(friction, tolerances.friction_percent, Evidence::Estimated, Remedy::PartOnTheBench));
+        unknowns.push(unknown(
+            friction,
+            tolerances.friction_percent,
+            Evidence::Estimated,
+            Remedy::PartOnTheBench,
+        ));
     }
     unknowns
 }
@@ -167,9 +172,7 @@ pub(super) fn of_the_van(van: &PreparedVan, tolerances: &Tolerances) -> Vec<Unkn
 pub(super) fn of_other_dampers(fitment: &Fitment, origin: Origin, tolerances: &Tolerances) -> Vec<Unknown> {
     [FRONT, REAR]
         .into_iter()
-        .filter(|&axle| {
-            fitment.origins[axle].damper == origin && !fitment.parts[axle].damping.is_original()
-        })
+        .filter(|&axle| fitment.origins[axle].damper == origin && !fitment.parts[axle].damping.is_original())
         .map(|axle| {
             let (percent, evidence) = force_tolerance(&fitment.parts[axle].damping, tolerances);
             Unknown {

@@ -33,9 +33,10 @@ pub fn road(language: Language, question: &RideQuestion) -> String {
 pub fn against(language: Language, against: Against) -> &'static str {
     match against {
         Against::AsNewOriginal => language.pick("new original parts", "neue Serienteile"),
-        Against::AsFound => {
-            language.pick("the van as it was found, its dampers worn", "das Fahrzeug wie es kam, Dämpfer verschlissen")
-        }
+        Against::AsFound => language.pick(
+            "the van as it was found, its dampers worn",
+            "das Fahrzeug wie es kam, Dämpfer verschlissen",
+        ),
     }
 }
 

@@ -1,0 +1,253 @@
+//! The equations of motion and the rules that carry them over one step.
+
+use pulp::Simd;
+
+use super::vector::{Chunk, Vector};
+use super::{AxleForce, EventFault, LaneLaw, fault::positive};
+use crate::ride::{BodyPoint, Car, Lanes};
+use crate::statics::{CORNERS, FRONT, REAR};
+
+/// Heave, pitch, roll and the height of each wheel.
+pub(super) const FREEDOMS: usize = 3 + CORNERS;
+
+/// `N` vans side by side, ready to be driven.
+#[derive(Debug, Clone, Copy)]
+pub struct DrivenVan<'a, L, const N: usize> {
+    /// Masses, places and tyres.
+    pub car: &'a Car<N>,
+    /// What stands between body and wheels, front and rear.
+    pub laws: &'a [L; 2],
+    /// Load of each wheel on the road at rest, N: a wheel leaves the road when it is used up.
+    pub wheel_load_n: [Lanes<N>; CORNERS],
+    /// Where people sit.
+    pub seats: &'a [BodyPoint<N>],
+}
+
+impl<L, const N: usize> DrivenVan<'_, L, N> {
+    /// Distance of the axles, m, which all lanes share.
+    pub(super) fn wheelbase_m(&self) -> Result<f64, EventFault> {
+        let bases = self.car.wheel_x_m[FRONT] - self.car.wheel_x_m[REAR];
+        let first = positive("wheelbase", bases.0.first().copied().unwrap_or_default())?;
+        // a micrometre: the lanes differ by rounding where centres of gravity differ
+        let alike = bases.0.iter().all(|base| (base - first).abs() < 1e-6);
+        if alike { Ok(first) } else { Err(EventFault::WheelbasesDiffer) }
+    }
+
+    /// Masses, inertias and tyre rates must be positive, everything else finite.
+    pub(super) fn checked(&self) -> Result<(), EventFault> {
+        let car = self.car;
+        let all_positive = |quantity, lanes: Lanes<N>| {
+            lanes.0.into_iter().try_for_each(|value| positive(quantity, value).map(|_| ()))
+        };
+        all_positive("sprung mass", car.sprung_mass_kg)?;
+        all_positive("pitch inertia", car.pitch_inertia_kg_m2)?;
+        all_positive("roll inertia", car.roll_inertia_kg_m2)?;
+        for axle in [FRONT, REAR] {
+            all_positive("unsprung mass", car.unsprung_mass_kg[axle])?;
+            all_positive("tyre rate", car.tyre_rate_n_per_m[axle])?;
+        }
+        self.wheel_load_n.into_iter().try_for_each(|load| all_positive("wheel load", load))
+    }
+}
+
+/// How a step is carried out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rule {
+    /// The classical fourth-order rule of Runge and Kutta (E. Hairer, S. P. Nørsett and G. Wanner, Solving Ordinary
+    /// Differential Equations I, II.1), four times the forces.
+    RungeKutta4,
+    /// Kutta's third-order rule (same book), three times the forces.
+    Kutta3,
+}
+
+/// Heights and speeds.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct State<S: Simd> {
+    place: [Vector<S>; FREEDOMS],
+    speed: [Vector<S>; FREEDOMS],
+}
+
+/// What is to be seen of the motion at one moment.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Seen<S: Simd> {
+    /// Accelerations of heave, pitch and roll.
+    pub(super) body: [Vector<S>; 3],
+    pub(super) travel_m: [Vector<S>; CORNERS],
+    /// Springs, stops, damper and friction, above rest.
+    pub(super) parts_n: [Vector<S>; CORNERS],
+    /// Load on the road above rest.
+    pub(super) tyre_n: [Vector<S>; CORNERS],
+}
+
+impl<S: Simd> State<S> {
+    #[inline(always)]
+    pub(super) fn rest(chunk: Chunk<S>) -> Self {
+        Self { place: [chunk.splat(0.0); FREEDOMS], speed: [chunk.splat(0.0); FREEDOMS] }
+    }
+
+    #[inline(always)]
+    pub(super) fn is_finite(&self) -> bool {
+        self.place.iter().chain(&self.speed).all(|value| value.spread().iter().all(|lane| lane.is_finite()))
+    }
+}
+
+/// The vans of one register's lanes, brought to what the equations multiply with.
+#[derive(Debug)]
+pub(super) struct Equations<S: Simd, A> {
+    laws: [A; 2],
+    per_inertia: [Vector<S>; 3],
+    tipping: [Vector<S>; 2],
+    x_m: [Vector<S>; 2],
+    y_m: [Vector<S>; CORNERS],
+    per_unsprung_kg: [Vector<S>; 2],
+    tyre_n_per_m: [Vector<S>; 2],
+    least_tyre_n: [Vector<S>; CORNERS],
+    /// Step, half of it, a sixth of it, s, and 2.
+    step: [Vector<S>; 3],
+    two: Vector<S>,
+}
+
+type Freedoms<S> = [Vector<S>; FREEDOMS];
+type Road<S> = [Vector<S>; CORNERS];
+
+/// Equations of the vans' lanes that a chunk holds.
+#[inline(always)]
+pub(super) fn equations<S: Simd, L: LaneLaw<N>, const N: usize>(
+    van: &DrivenVan<'_, L, N>,
+    chunk: Chunk<S>,
+    step_s: f64,
+) -> Equations<S, impl AxleForce<S>> {
+    let car = van.car;
+    let load = |lanes: &Lanes<N>| chunk.load(lanes);
+    let inverse = |lanes: Lanes<N>| load(&lanes.map(|value| 1.0 / value));
+    Equations {
+        laws: [van.laws[0].chunk(chunk), van.laws[1].chunk(chunk)],
+        per_inertia: [car.sprung_mass_kg, car.pitch_inertia_kg_m2, car.roll_inertia_kg_m2].map(inverse),
+        tipping: car.tipping_nm_per_rad.each_ref().map(load),
+        x_m: car.wheel_x_m.each_ref().map(load),
+        y_m: car.wheel_y_m.each_ref().map(load),
+        per_unsprung_kg: car.unsprung_mass_kg.map(inverse),
+        tyre_n_per_m: car.tyre_rate_n_per_m.each_ref().map(load),
+        least_tyre_n: van.wheel_load_n.map(|lanes| -load(&lanes)),
+        step: [step_s, 0.5 * step_s, step_s / 6.0].map(|part| chunk.splat(part)),
+        two: chunk.splat(2.0),
+    }
+}
+
+impl<S: Simd, A: AxleForce<S>> Equations<S, A> {
+    /// Accelerations, and what is to be seen: `m z̈ = Σ F`, `I_y θ̈ = -Σ x F + k_θ θ`, `I_x φ̈ = Σ y F + k_φ φ`,
+    /// `μ z̈_i = T_i - F_i`, with the tyre `T_i = max(k_t (road - z_i), -load at rest)`.
+    #[inline(always)]
+    fn at(&self, place: &Freedoms<S>, speed: &Freedoms<S>, road_m: &Road<S>) -> (Freedoms<S>, Seen<S>) {
+        let (front, front_up) = self.axle::<FRONT>(place, speed, road_m);
+        let (rear, rear_up) = self.axle::<REAR>(place, speed, road_m);
+        let up = front_up[0] + rear_up[0];
+        let moment = self.x_m[FRONT].times_plus(front_up[0], self.x_m[REAR] * rear_up[0]);
+        let body = [
+            up * self.per_inertia[0],
+            self.tipping[0].times_plus(place[1], -moment) * self.per_inertia[1],
+            self.tipping[1].times_plus(place[2], front_up[1] + rear_up[1]) * self.per_inertia[2],
+        ];
+        let [[a0, a1], [a2, a3]] = [front.acceleration, rear.acceleration];
+        let seen = Seen {
+            body,
+            travel_m: four(front.travel_m, rear.travel_m),
+            parts_n: four(front.parts_n, rear.parts_n),
+            tyre_n: four(front.tyre_n, rear.tyre_n),
+        };
+        ([body[0], body[1], body[2], a0, a1, a2, a3], seen)
+    }
+
+    /// The wheels of one axle; the force of both on the body, and its moment that lifts the left side.
+    #[inline(always)]
+    fn axle<const AXLE: usize>(
+        &self,
+        place: &Freedoms<S>,
+        speed: &Freedoms<S>,
+        road_m: &Road<S>,
+    ) -> (AxleMoment<S>, [Vector<S>; 2]) {
+        let (left, right) = (2 * AXLE, 2 * AXLE + 1);
+        let [y_left, y_right] = [self.y_m[left], self.y_m[right]];
+        let travel_m = self.travel::<AXLE>(place);
+        let forces = self.laws[AXLE].forces(travel_m, self.travel::<AXLE>(speed));
+        let on_body = [forces.parts_n[0] + forces.bar_n, forces.parts_n[1] - forces.bar_n];
+        let tyre = |wheel: usize| {
+            (self.tyre_n_per_m[AXLE] * (road_m[wheel] - place[3 + wheel])).max(self.least_tyre_n[wheel])
+        };
+        let tyre_n = [tyre(left), tyre(right)];
+        let acceleration = [
+            (tyre_n[0] - on_body[0]) * self.per_unsprung_kg[AXLE],
+            (tyre_n[1] - on_body[1]) * self.per_unsprung_kg[AXLE],
+        ];
+        let up = on_body[0] + on_body[1];
+        let left_up = y_left.times_plus(on_body[0], y_right * on_body[1]);
+        (AxleMoment { acceleration, travel_m, parts_n: forces.parts_n, tyre_n }, [up, left_up])
+    }
+
+    /// How far the wheels of an axle have come up to the body, or how fast.
+    #[inline(always)]
+    fn travel<const AXLE: usize>(&self, of: &Freedoms<S>) -> [Vector<S>; 2] {
+        let (left, right) = (2 * AXLE, 2 * AXLE + 1);
+        let pitched = self.x_m[AXLE].times_plus(of[1], -of[0]);
+        [
+            of[3 + left] + (pitched - self.y_m[left] * of[2]),
+            of[3 + right] + (pitched - self.y_m[right] * of[2]),
+        ]
+    }
+
+    /// Carries the vans over one step by the classical rule, the stages of q written out for `q̈ = a(q, q̇)`; gives what was to
+    /// be seen at its start. The road is given at the start, the middle and the end.
+    #[inline(always)]
+    pub(super) fn runge_kutta_4(&self, state: &mut State<S>, road_m: &[Road<S>; 3]) -> Seen<S> {
+        let [h, half, sixth] = self.step;
+        let State { place: q, speed: v } = *state;
+        let (a1, seen) = self.at(&q, &v, &road_m[0]);
+        let v2 = each(|i| half.times_plus(a1[i], v[i]));
+        let (a2, _) = self.at(&each(|i| half.times_plus(v[i], q[i])), &v2, &road_m[1]);
+        let v3 = each(|i| half.times_plus(a2[i], v[i]));
+        let (a3, _) = self.at(&each(|i| half.times_plus(v2[i], q[i])), &v3, &road_m[1]);
+        let v4 = each(|i| h.times_plus(a3[i], v[i]));
+        let (a4, _) = self.at(&each(|i| h.times_plus(v3[i], q[i])), &v4, &road_m[2]);
+        state.place = each(|i| h.times_plus(sixth.times_plus(a1[i] + a2[i] + a3[i], v[i]), q[i]));
+        state.speed = each(|i| sixth.times_plus(self.two.times_plus(a2[i] + a3[i], a1[i] + a4[i]), v[i]));
+        seen
+    }
+
+    /// As [`Self::runge_kutta_4`] by Kutta's rule: stages at the middle and, leaning on the first two, at the end.
+    #[inline(always)]
+    pub(super) fn kutta_3(&self, state: &mut State<S>, road_m: &[Road<S>; 3]) -> Seen<S> {
+        let [h, half, sixth] = self.step;
+        let two = self.two;
+        let State { place: q, speed: v } = *state;
+        let (a1, seen) = self.at(&q, &v, &road_m[0]);
+        let v2 = each(|i| half.times_plus(a1[i], v[i]));
+        let (a2, _) = self.at(&each(|i| half.times_plus(v[i], q[i])), &v2, &road_m[1]);
+        let v3 = each(|i| h.times_plus(two.times_plus(a2[i], -a1[i]), v[i]));
+        let q3 = each(|i| h.times_plus(h.times_plus(a1[i], v[i]), q[i]));
+        let (a3, _) = self.at(&q3, &v3, &road_m[2]);
+        state.place = each(|i| h.times_plus(sixth.times_plus(two.times_plus(a2[i], a1[i]), v[i]), q[i]));
+        state.speed = each(|i| {
+            let sum = (two + two).times_plus(a2[i], a1[i] + a3[i]);
+            sixth.times_plus(sum, v[i])
+        });
+        seen
+    }
+}
+
+/// One axle at one moment, left and right.
+struct AxleMoment<S: Simd> {
+    acceleration: [Vector<S>; 2],
+    travel_m: [Vector<S>; 2],
+    parts_n: [Vector<S>; 2],
+    tyre_n: [Vector<S>; 2],
+}
+
+#[inline(always)]
+fn four<T: Copy>([a, b]: [T; 2], [c, d]: [T; 2]) -> [T; 4] {
+    [a, b, c, d]
+}
+
+#[inline(always)]
+fn each<S: Simd>(value: impl Fn(usize) -> Vector<S>) -> Freedoms<S> {
+    [value(0), value(1), value(2), value(3), value(4), value(5), value(6)]
+}
