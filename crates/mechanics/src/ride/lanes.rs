@@ -31,6 +31,19 @@ impl<const N: usize> Lanes<N> {
         self
     }
 
+    /// `self * factor + addend`; in one rounding where `FUSED`, which only pays where the machine can.
+    #[inline(always)]
+    pub fn mul_add<const FUSED: bool>(mut self, factor: Self, addend: Self) -> Self {
+        for i in 0..N {
+            self.0[i] = if FUSED {
+                self.0[i].mul_add(factor.0[i], addend.0[i])
+            } else {
+                self.0[i] * factor.0[i] + addend.0[i]
+            };
+        }
+        self
+    }
+
     /// The larger of each pair.
     #[inline(always)]
     pub fn max(self, other: Self) -> Self {

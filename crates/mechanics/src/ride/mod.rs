@@ -26,7 +26,8 @@ pub use lanes::Lanes;
 pub use nodes::{Frequencies, Nodes, RoadRun};
 pub use response::{AxleRates, Motion, OPPOSED, PARALLEL, frequency_response};
 pub use road::{
-    ClassFigure, REFERENCE_SPATIAL_FREQUENCY_PER_M, RandomRoad, RoadClass, RoughnessFrom, USUAL_COHERENCE_DECAY,
+    ClassFigure, REFERENCE_SPATIAL_FREQUENCY_PER_M, RandomRoad, RoadClass, RoughnessFrom,
+    USUAL_COHERENCE_DECAY,
 };
 pub use spread::{AxleSpread, RideSpread, ride_spread};
 pub use weighting::{Biquad, Section, Weighting};

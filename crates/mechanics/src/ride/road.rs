@@ -25,8 +25,7 @@ pub enum RoadClass {
 
 impl RoadClass {
     /// All classes, smoothest first.
-    pub const ALL: [Self; 8] =
-        [Self::A, Self::B, Self::C, Self::D, Self::E, Self::F, Self::G, Self::H];
+    pub const ALL: [Self; 8] = [Self::A, Self::B, Self::C, Self::D, Self::E, Self::F, Self::G, Self::H];
 
     /// Roughness of the class, m³: `None` for the lower limit of A and the upper limit of H, which do not exist.
     ///
@@ -101,8 +100,7 @@ impl RandomRoad {
     ///
     /// `None` unless it is finite and not negative.
     pub fn with_coherence_decay(self, coherence_decay: f64) -> Option<Self> {
-        (coherence_decay.is_finite() && coherence_decay >= 0.0)
-            .then_some(Self { coherence_decay, ..self })
+        (coherence_decay.is_finite() && coherence_decay >= 0.0).then_some(Self { coherence_decay, ..self })
     }
 
     /// Roughness Gd(n₀), m³.
