@@ -13,6 +13,12 @@ impl<const N: usize> Lanes<N> {
         Self([value; N])
     }
 
+    /// One of the cases.
+    #[inline(always)]
+    pub fn lane(self, lane: usize) -> Lanes<1> {
+        Lanes([self.0[lane]])
+    }
+
     /// Applies a function to each case.
     #[inline(always)]
     pub fn map(mut self, apply: impl Fn(f64) -> f64) -> Self {

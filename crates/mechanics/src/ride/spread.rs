@@ -24,6 +24,14 @@ impl<const N: usize> AxleSpread<N> {
         self.parallel + self.opposed * (1.0 - 2.0 * other_share).powi(2)
     }
 
+    fn lane(&self, lane: usize) -> AxleSpread<1> {
+        AxleSpread {
+            parallel: self.parallel.lane(lane),
+            opposed: self.opposed.lane(lane),
+            cross: self.cross.lane(lane),
+        }
+    }
+
     /// Standard deviation at the left and the right wheel.
     pub fn rms(&self) -> [Lanes<N>; 2] {
         [2.0, -2.0].map(|sign| (self.parallel + self.opposed + self.cross * sign).map(f64::sqrt))
@@ -44,6 +52,17 @@ pub struct RideSpread<const N: usize> {
 }
 
 impl<const N: usize> RideSpread<N> {
+    /// One of the cases.
+    pub fn lane(&self, lane: usize) -> RideSpread<1> {
+        let axles = |both: &[AxleSpread<N>; 2]| [both[0].lane(lane), both[1].lane(lane)];
+        RideSpread {
+            seat_m_per_s2: self.seat_m_per_s2.iter().map(|seat| seat.lane(lane)).collect(),
+            travel_m2: axles(&self.travel_m2),
+            travel_speed_m2_per_s2: axles(&self.travel_speed_m2_per_s2),
+            tyre_load_n2: axles(&self.tyre_load_n2),
+        }
+    }
+
     /// Standard deviation of the travel of each wheel, m.
     pub fn travel_rms_m(&self) -> [Lanes<N>; 4] {
         corners(&self.travel_m2)
