@@ -55,6 +55,21 @@ impl MonotoneCurve {
         (self.knots[0].abscissa, self.knots[self.knots.len() - 1].abscissa)
     }
 
+    /// Its cubics: from, to, and the coefficients of the powers 0 to 3 of the distance from the first; the straight
+    /// ends among them, reaching to infinity.
+    pub(crate) fn pieces(&self) -> impl Iterator<Item = CubicPiece> + '_ {
+        let straight = |end: Knot, from: f64, to: f64| CubicPiece {
+            from,
+            to,
+            origin: end.abscissa,
+            coefficients: [end.ordinate, end.slope, 0.0, 0.0],
+        };
+        let (first, last) = (self.knots[0], self.knots[self.knots.len() - 1]);
+        std::iter::once(straight(first, f64::NEG_INFINITY, first.abscissa))
+            .chain(self.knots.windows(2).map(|pair| CubicPiece::between(pair[0], pair[1])))
+            .chain(std::iter::once(straight(last, last.abscissa, f64::INFINITY)))
+    }
+
     /// Value, slope and curvature at `x`.
     pub fn at(&self, x: f64) -> Local {
         let last = self.knots.len() - 1;
@@ -75,6 +90,34 @@ impl MonotoneCurve {
             value: from.ordinate + h * t * (from.slope + t * (b + t * a)),
             slope: from.slope + t * (2.0 * b + 3.0 * a * t),
             curvature: (2.0 * b + 6.0 * a * t) / h,
+        }
+    }
+}
+
+/// One cubic of a curve.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct CubicPiece {
+    pub(crate) from: f64,
+    pub(crate) to: f64,
+    /// Where the powers count from.
+    pub(crate) origin: f64,
+    pub(crate) coefficients: [f64; 4],
+}
+
+impl CubicPiece {
+    fn between(from: Knot, to: Knot) -> Self {
+        let h = to.abscissa - from.abscissa;
+        let chord = (to.ordinate - from.ordinate) / h;
+        Self {
+            from: from.abscissa,
+            to: to.abscissa,
+            origin: from.abscissa,
+            coefficients: [
+                from.ordinate,
+                from.slope,
+                (3.0 * chord - 2.0 * from.slope - to.slope) / h,
+                (from.slope + to.slope - 2.0 * chord) / (h * h),
+            ],
         }
     }
 }

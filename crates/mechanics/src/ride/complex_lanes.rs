@@ -17,35 +17,62 @@ impl<const N: usize> ComplexLanes<N> {
     /// Nought in every case.
     pub const ZERO: Self = Self { re: Lanes([0.0; N]), im: Lanes([0.0; N]) };
 
-    /// Square of the magnitude.
-    #[inline(always)]
-    pub fn squared(self) -> Lanes<N> {
-        self.re * self.re + self.im * self.im
-    }
-
     /// Magnitude.
     #[inline(always)]
     pub fn magnitude(self) -> Lanes<N> {
-        self.squared().map(f64::sqrt)
+        self.squared_plus::<false>(Lanes::splat(0.0)).map(f64::sqrt)
     }
 
-    /// Real part of this times the conjugate of another: twice the mean product of two oscillations.
+    /// Square of the magnitude, and a summand.
     #[inline(always)]
-    pub fn in_phase_with(self, other: Self) -> Lanes<N> {
-        self.re * other.re + self.im * other.im
+    pub(super) fn squared_plus<const FUSED: bool>(self, summand: Lanes<N>) -> Lanes<N> {
+        self.re.mul_add::<FUSED>(self.re, self.im.mul_add::<FUSED>(self.im, summand))
+    }
+
+    /// Real part of this times the conjugate of another, and a summand.
+    #[inline(always)]
+    pub(super) fn in_phase_plus<const FUSED: bool>(self, other: Self, summand: Lanes<N>) -> Lanes<N> {
+        self.re.mul_add::<FUSED>(other.re, self.im.mul_add::<FUSED>(other.im, summand))
     }
 
     /// One over this.
     #[inline(always)]
-    pub fn reciprocal(self) -> Self {
-        let scale = Lanes::splat(1.0) / self.squared();
+    pub(super) fn reciprocal<const FUSED: bool>(self) -> Self {
+        let scale = Lanes::splat(1.0) / self.im.mul_add::<FUSED>(self.im, self.re * self.re);
         Self { re: self.re * scale, im: -(self.im * scale) }
     }
 
-    /// Multiplied by one complex number that is the same in every case.
+    /// This times another.
     #[inline(always)]
-    pub fn times(self, re: f64, im: f64) -> Self {
-        Self { re: self.re * re - self.im * im, im: self.re * im + self.im * re }
+    pub(super) fn times<const FUSED: bool>(self, other: Self) -> Self {
+        Self {
+            re: self.re.mul_add::<FUSED>(other.re, -(self.im * other.im)),
+            im: self.re.mul_add::<FUSED>(other.im, self.im * other.re),
+        }
+    }
+
+    /// This times another, and a summand.
+    #[inline(always)]
+    pub(super) fn times_plus<const FUSED: bool>(self, other: Self, summand: Self) -> Self {
+        Self {
+            re: self.re.mul_add::<FUSED>(other.re, (-self.im).mul_add::<FUSED>(other.im, summand.re)),
+            im: self.re.mul_add::<FUSED>(other.im, self.im.mul_add::<FUSED>(other.re, summand.im)),
+        }
+    }
+
+    /// This times a real factor, and a summand.
+    #[inline(always)]
+    pub(super) fn scaled_plus<const FUSED: bool>(self, factor: Lanes<N>, summand: Self) -> Self {
+        Self {
+            re: self.re.mul_add::<FUSED>(factor, summand.re),
+            im: self.im.mul_add::<FUSED>(factor, summand.im),
+        }
+    }
+
+    /// This times one complex number that is the same in every case.
+    #[inline(always)]
+    pub(super) fn turned<const FUSED: bool>(self, (re, im): (f64, f64)) -> Self {
+        self.times::<FUSED>(Self { re: Lanes::splat(re), im: Lanes::splat(im) })
     }
 }
 
@@ -62,14 +89,6 @@ impl<const N: usize> Sub for ComplexLanes<N> {
     #[inline(always)]
     fn sub(self, other: Self) -> Self {
         Self { re: self.re - other.re, im: self.im - other.im }
-    }
-}
-
-impl<const N: usize> Mul for ComplexLanes<N> {
-    type Output = Self;
-    #[inline(always)]
-    fn mul(self, other: Self) -> Self {
-        Self { re: self.re * other.re - self.im * other.im, im: self.re * other.im + self.im * other.re }
     }
 }
 

@@ -21,4 +21,16 @@ pub enum RideFault {
         /// Number of points.
         count: usize,
     },
+    /// Movement and the rates it causes do not come to agree.
+    #[error("movement and rates of springs and dampers do not settle within {passes} passes")]
+    NotSettled {
+        /// Passes made.
+        passes: usize,
+    },
+    /// No mean travel balances springs and dampers.
+    #[error("no mean travel balances springs and dampers")]
+    NoMeanTravel,
+    /// The modes could not be found.
+    #[error("no modes were found")]
+    NoModes,
 }

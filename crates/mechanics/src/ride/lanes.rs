@@ -13,6 +13,12 @@ impl<const N: usize> Lanes<N> {
         Self([value; N])
     }
 
+    /// One of the cases.
+    #[inline(always)]
+    pub fn lane(self, lane: usize) -> Lanes<1> {
+        Lanes([self.0[lane]])
+    }
+
     /// Applies a function to each case.
     #[inline(always)]
     pub fn map(mut self, apply: impl Fn(f64) -> f64) -> Self {
@@ -27,6 +33,19 @@ impl<const N: usize> Lanes<N> {
     pub fn zip(mut self, other: Self, combine: impl Fn(f64, f64) -> f64) -> Self {
         for i in 0..N {
             self.0[i] = combine(self.0[i], other.0[i]);
+        }
+        self
+    }
+
+    /// `self * factor + addend`; in one rounding where `FUSED`, which only pays where the machine can.
+    #[inline(always)]
+    pub fn mul_add<const FUSED: bool>(mut self, factor: Self, addend: Self) -> Self {
+        for i in 0..N {
+            self.0[i] = if FUSED {
+                self.0[i].mul_add(factor.0[i], addend.0[i])
+            } else {
+                self.0[i] * factor.0[i] + addend.0[i]
+            };
         }
         self
     }

@@ -7,9 +7,13 @@ mod axle_law;
 mod car;
 mod comfort;
 mod complex_lanes;
+mod crossings;
 pub mod events;
 mod fault;
+mod gaussian;
 mod lanes;
+mod linearise;
+mod modes;
 mod nodes;
 mod response;
 mod road;
@@ -24,8 +28,13 @@ pub use comfort::{
     vibration_total_m_per_s2,
 };
 pub use complex_lanes::ComplexLanes;
+pub use crossings::TravelMovement;
 pub use fault::RideFault;
 pub use lanes::Lanes;
+pub use linearise::{CREEP_SPEED_M_PER_S, LinearisedAxle, LinearisedRide, linearised_ride};
+pub use modes::{
+    Mode, ModeKind, frequency_of_deflection_hz, modes, single_axle_damping_ratio, single_axle_frequency_hz,
+};
 pub use nodes::{Frequencies, Nodes, RoadRun};
 pub use response::{AxleRates, Motion, OPPOSED, PARALLEL, frequency_response};
 pub use road::{

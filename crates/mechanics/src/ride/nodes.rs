@@ -109,10 +109,8 @@ pub struct RoadRun {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Node {
     pub(super) turn: Turn,
-    /// Variance of the mean height of both tracks that belongs to this node, m².
-    pub(super) parallel_m2: f64,
-    /// Variance of half their difference, m².
-    pub(super) opposed_m2: f64,
+    /// Standard deviations that belong to this node, m: of the mean height of both tracks, of half their difference.
+    pub(super) amplitude_m: [f64; 2],
     /// Square of weighting times ω²: makes weighted acceleration of movement.
     pub(super) acceleration: f64,
 }
@@ -161,8 +159,7 @@ impl Nodes {
             let coherence = run.road.coherence(frequency_hz / run.speed_m_per_s, run.track_m);
             Node {
                 turn,
-                parallel_m2: 0.5 * height_m2 * (1.0 + coherence),
-                opposed_m2: 0.5 * height_m2 * (1.0 - coherence),
+                amplitude_m: [1.0, -1.0].map(|sign| (0.5 * height_m2 * (1.0 + sign * coherence)).sqrt()),
                 acceleration: weighting.squared_at(frequency_hz) * turn.omega_rad_per_s.powi(4),
             }
         };

@@ -69,14 +69,16 @@ pub fn frequency_response<const N: usize>(
         }
     }
     let turn = Turn::at(frequency_hz, car.wheelbase_m() / speed_m_per_s);
-    Ok(Geometry::of(car).motions(car, axles, &turn))
+    Ok(Levers::of(car).motions::<false>(car, axles, &turn, [1.0, 1.0]))
 }
 
-/// Levers and masses that no frequency changes.
+/// Levers of the axles on the body.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Geometry<const N: usize> {
-    /// Twice: one for each wheel. Of the axle: 1, -x, mean y.
-    lever: [[Lanes<N>; 3]; 2],
+pub(super) struct Levers<const N: usize> {
+    /// Pitch of the body lowers it over the axle by -x.
+    minus_x: [Lanes<N>; 2],
+    /// Mean y of the wheels.
+    middle_y: [Lanes<N>; 2],
     /// Half the track.
     half_track: [Lanes<N>; 2],
 }
@@ -88,6 +90,8 @@ struct WheelAt<const N: usize> {
     impedance: ComplexLanes<N>,
     /// 1 / (k_t - ω² μ + Z).
     yielding: ComplexLanes<N>,
+    /// Z / (k_t - ω² μ + Z): force on the body held still, over k_t, per height of the road.
+    through: ComplexLanes<N>,
     /// k_t - ω² μ.
     below: Lanes<N>,
     /// ω² μ.
@@ -97,7 +101,13 @@ struct WheelAt<const N: usize> {
 
 impl<const N: usize> WheelAt<N> {
     #[inline(always)]
-    fn new(car: &Car<N>, axles: &[AxleRates<N>; 2], axle: usize, mode: usize, omega: f64) -> Self {
+    fn new<const FUSED: bool>(
+        car: &Car<N>,
+        axles: &[AxleRates<N>; 2],
+        axle: usize,
+        mode: usize,
+        omega: f64,
+    ) -> Self {
         let tyre = car.tyre_rate_n_per_m[axle];
         let inertia = car.unsprung_mass_kg[axle] * (omega * omega);
         let impedance = ComplexLanes {
@@ -105,124 +115,175 @@ impl<const N: usize> WheelAt<N> {
             im: axles[axle].damping_n_s_per_m[mode] * omega,
         };
         let below = tyre - inertia;
-        let yielding = ComplexLanes { re: below + impedance.re, im: impedance.im }.reciprocal();
-        Self { impedance, yielding, below, inertia, tyre }
+        let yielding = ComplexLanes { re: below + impedance.re, im: impedance.im }.reciprocal::<FUSED>();
+        Self { impedance, yielding, through: impedance.times::<FUSED>(yielding), below, inertia, tyre }
     }
 
-    /// Force on the body per road height with the body held, over k_t: Z / (k_t - ω² μ + Z).
+    /// Travel and tyre load for a height of the body, on a road at rest or moving.
+    ///
+    /// Travel is (k_t r - (k_t - ω² μ) b) / (k_t - ω² μ + Z); the tyre carries what the suspension carries and moves
+    /// the wheel.
     #[inline(always)]
-    fn through(&self) -> ComplexLanes<N> {
-        self.impedance * self.yielding
-    }
-
-    /// Travel and tyre load for heights of road and body.
-    #[inline(always)]
-    fn travel_and_load(&self, road: (f64, f64), body: ComplexLanes<N>) -> (ComplexLanes<N>, ComplexLanes<N>) {
-        let drive = ComplexLanes { re: self.tyre * road.0, im: self.tyre * road.1 } - body * self.below;
-        let travel = self.yielding * drive;
-        (travel, self.impedance * travel - (travel + body) * self.inertia)
+    fn travel_and_load<const FUSED: bool>(
+        &self,
+        road: Option<(f64, f64)>,
+        body: ComplexLanes<N>,
+    ) -> (ComplexLanes<N>, ComplexLanes<N>) {
+        let drive = match road {
+            Some((re, im)) => {
+                let push = ComplexLanes { re: self.tyre * re, im: self.tyre * im };
+                body.scaled_plus::<FUSED>(-self.below, push)
+            }
+            None => body * -self.below,
+        };
+        let travel = self.yielding.times::<FUSED>(drive);
+        let wheel = travel + body;
+        (travel, self.impedance.times_plus::<FUSED>(travel, wheel * -self.inertia))
     }
 }
 
-impl<const N: usize> Geometry<N> {
+impl<const N: usize> Levers<N> {
     #[inline(always)]
     pub(super) fn of(car: &Car<N>) -> Self {
-        let y = &car.wheel_y_m;
+        let (x, y) = (&car.wheel_x_m, &car.wheel_y_m);
         Self {
-            lever: [0, 1]
-                .map(|axle| [Lanes::splat(1.0), -car.wheel_x_m[axle], (y[2 * axle] + y[2 * axle + 1]) * 0.5]),
-            half_track: [0, 1].map(|axle| (y[2 * axle] - y[2 * axle + 1]) * 0.5),
+            minus_x: [-x[0], -x[1]],
+            middle_y: [(y[0] + y[1]) * 0.5, (y[2] + y[3]) * 0.5],
+            half_track: [(y[0] - y[1]) * 0.5, (y[2] - y[3]) * 0.5],
         }
     }
 
-    /// Movement for the parallel and the opposed input.
+    /// Movement for the parallel and the opposed input of given amplitudes, m.
     #[inline(always)]
-    pub(super) fn motions(&self, car: &Car<N>, axles: &[AxleRates<N>; 2], turn: &Turn) -> [Motion<N>; 2] {
+    pub(super) fn motions<const FUSED: bool>(
+        &self,
+        car: &Car<N>,
+        axles: &[AxleRates<N>; 2],
+        turn: &Turn,
+        amplitude_m: [f64; 2],
+    ) -> [Motion<N>; 2] {
         let omega = turn.omega_rad_per_s;
-        let wheel = |axle, mode| WheelAt::new(car, axles, axle, mode, omega);
-        let wheels = [[wheel(0, 0), wheel(0, 1)], [wheel(1, 0), wheel(1, 1)]];
-        let delay = [(1.0, 0.0), (turn.delay_re, turn.delay_im)];
-        let squared = -(omega * omega);
+        let wheel = |axle, mode| WheelAt::new::<FUSED>(car, axles, axle, mode, omega);
+        let wheels = [[wheel(0, PARALLEL), wheel(0, OPPOSED)], [wheel(1, PARALLEL), wheel(1, OPPOSED)]];
+        let road = |a: f64| [(a, 0.0), (a * turn.delay_re, a * turn.delay_im)];
+        let roads = [road(amplitude_m[PARALLEL]), road(amplitude_m[OPPOSED])];
 
-        let mut matrix = [[ComplexLanes::ZERO; 3]; 3];
-        let inertias = [car.sprung_mass_kg, car.pitch_inertia_kg_m2, car.roll_inertia_kg_m2];
-        for i in 0..3 {
-            matrix[i][i].re = inertias[i] * squared;
-        }
-        matrix[1][1].re = matrix[1][1].re - car.tipping_nm_per_rad[0];
-        matrix[2][2].re = matrix[2][2].re - car.tipping_nm_per_rad[1];
+        let squared = -(omega * omega);
+        let mut body = BodySystem::free(car, squared);
         let mut parallel_push = [ComplexLanes::ZERO; 3];
         let mut opposed_push = ComplexLanes::ZERO;
         for axle in 0..2 {
-            let (re, im) = delay[axle];
-            let through = [wheels[axle][PARALLEL].through(), wheels[axle][OPPOSED].through()];
-            let doubled = wheels[axle][PARALLEL].below * 2.0;
-            let rigid = [through[PARALLEL] * doubled, through[OPPOSED] * doubled];
-            for i in 0..3 {
-                let moment = rigid[PARALLEL] * self.lever[axle][i];
-                for j in i..3 {
-                    matrix[i][j] = matrix[i][j] + moment * self.lever[axle][j];
-                }
-            }
-            let half_track = self.half_track[axle];
-            matrix[2][2] = matrix[2][2] + rigid[OPPOSED] * (half_track * half_track);
+            body.carry::<FUSED>(self, axle, &wheels[axle]);
             let tyres = wheels[axle][PARALLEL].tyre * 2.0;
-            let push = (through[PARALLEL] * tyres).times(re, im);
-            for i in 0..3 {
-                parallel_push[i] = parallel_push[i] + push * self.lever[axle][i];
-            }
-            opposed_push = opposed_push + (through[OPPOSED] * (tyres * half_track)).times(re, im);
+            let push = (wheels[axle][PARALLEL].through * tyres).turned::<FUSED>(roads[PARALLEL][axle]);
+            parallel_push[0] = parallel_push[0] + push;
+            parallel_push[1] = push.scaled_plus::<FUSED>(self.minus_x[axle], parallel_push[1]);
+            parallel_push[2] = push.scaled_plus::<FUSED>(self.middle_y[axle], parallel_push[2]);
+            let push = (wheels[axle][OPPOSED].through * tyres).turned::<FUSED>(roads[OPPOSED][axle]);
+            opposed_push = push.scaled_plus::<FUSED>(self.half_track[axle], opposed_push);
         }
-
-        let inverse = inverse_of_symmetric(&matrix);
-        let mut to_parallel = [ComplexLanes::ZERO; 3];
-        let mut to_opposed = to_parallel;
-        for i in 0..3 {
-            to_parallel[i] = inverse[i][0] * parallel_push[0]
-                + inverse[i][1] * parallel_push[1]
-                + inverse[i][2] * parallel_push[2];
-            to_opposed[i] = inverse[i][2] * opposed_push;
-        }
+        let (to_parallel, to_opposed) = body.solved::<FUSED>(parallel_push, opposed_push);
         [
-            self.motion::<PARALLEL>(to_parallel, &wheels, &delay),
-            self.motion::<OPPOSED>(to_opposed, &wheels, &delay),
+            self.motion::<FUSED, PARALLEL>(to_parallel, &wheels, &roads[PARALLEL]),
+            self.motion::<FUSED, OPPOSED>(to_opposed, &wheels, &roads[OPPOSED]),
         ]
     }
 
     /// Movement of the wheels under a moving body; the road moves in the mode `INPUT`.
     #[inline(always)]
-    fn motion<const INPUT: usize>(
+    fn motion<const FUSED: bool, const INPUT: usize>(
         &self,
         body: [ComplexLanes<N>; 3],
         wheels: &[[WheelAt<N>; 2]; 2],
-        delay: &[(f64, f64); 2],
+        road: &[(f64, f64); 2],
     ) -> Motion<N> {
         let mut travel = [[ComplexLanes::ZERO; 2]; 2];
         let mut tyre_load = travel;
         for axle in 0..2 {
-            let lever = &self.lever[axle];
-            let above = [body[0] + body[1] * lever[1] + body[2] * lever[2], body[2] * self.half_track[axle]];
+            let pitched = body[1].scaled_plus::<FUSED>(self.minus_x[axle], body[0]);
+            let above =
+                [body[2].scaled_plus::<FUSED>(self.middle_y[axle], pitched), body[2] * self.half_track[axle]];
             for mode in 0..2 {
-                let road = if mode == INPUT { delay[axle] } else { (0.0, 0.0) };
+                let road = (mode == INPUT).then_some(road[axle]);
                 (travel[axle][mode], tyre_load[axle][mode]) =
-                    wheels[axle][mode].travel_and_load(road, above[mode]);
+                    wheels[axle][mode].travel_and_load::<FUSED>(road, above[mode]);
             }
         }
         Motion { body, travel, tyre_load }
     }
 }
 
-/// Inverse of a complex symmetric matrix of which the upper triangle is given.
-#[inline(always)]
-fn inverse_of_symmetric<const N: usize>(a: &[[ComplexLanes<N>; 3]; 3]) -> [[ComplexLanes<N>; 3]; 3] {
-    let c00 = a[1][1] * a[2][2] - a[1][2] * a[1][2];
-    let c01 = a[0][2] * a[1][2] - a[0][1] * a[2][2];
-    let c02 = a[0][1] * a[1][2] - a[0][2] * a[1][1];
-    let c11 = a[0][0] * a[2][2] - a[0][2] * a[0][2];
-    let c12 = a[0][1] * a[0][2] - a[0][0] * a[1][2];
-    let c22 = a[0][0] * a[1][1] - a[0][1] * a[0][1];
-    let scale = (a[0][0] * c00 + a[0][1] * c01 + a[0][2] * c02).reciprocal();
-    let (i00, i01, i02) = (c00 * scale, c01 * scale, c02 * scale);
-    let (i11, i12, i22) = (c11 * scale, c12 * scale, c22 * scale);
-    [[i00, i01, i02], [i01, i11, i12], [i02, i12, i22]]
+/// Dynamic stiffness of the body on its wheels: the upper triangle of a complex symmetric matrix, heave, pitch, roll.
+struct BodySystem<const N: usize> {
+    zz: ComplexLanes<N>,
+    zp: ComplexLanes<N>,
+    zr: ComplexLanes<N>,
+    pp: ComplexLanes<N>,
+    pr: ComplexLanes<N>,
+    rr: ComplexLanes<N>,
+}
+
+impl<const N: usize> BodySystem<N> {
+    /// The body alone: inertia, and gravity that tips it further.
+    #[inline(always)]
+    fn free(car: &Car<N>, minus_omega_squared: f64) -> Self {
+        let real = |re| ComplexLanes { re, im: Lanes::splat(0.0) };
+        Self {
+            zz: real(car.sprung_mass_kg * minus_omega_squared),
+            zp: ComplexLanes::ZERO,
+            zr: ComplexLanes::ZERO,
+            pp: real(car.pitch_inertia_kg_m2 * minus_omega_squared - car.tipping_nm_per_rad[0]),
+            pr: ComplexLanes::ZERO,
+            rr: real(car.roll_inertia_kg_m2 * minus_omega_squared - car.tipping_nm_per_rad[1]),
+        }
+    }
+
+    /// Sets the body on an axle, whose wheels are eliminated: `Z (k_t - ω² μ) / (k_t - ω² μ + Z)` at each wheel.
+    #[inline(always)]
+    fn carry<const FUSED: bool>(&mut self, levers: &Levers<N>, axle: usize, wheels: &[WheelAt<N>; 2]) {
+        let (x, y, half_track) = (levers.minus_x[axle], levers.middle_y[axle], levers.half_track[axle]);
+        let doubled = wheels[PARALLEL].below * 2.0;
+        let both = wheels[PARALLEL].through * doubled;
+        let (by_x, by_y) = (both * x, both * y);
+        self.zz = self.zz + both;
+        self.zp = self.zp + by_x;
+        self.zr = self.zr + by_y;
+        self.pp = by_x.scaled_plus::<FUSED>(x, self.pp);
+        self.pr = by_x.scaled_plus::<FUSED>(y, self.pr);
+        let opposed = wheels[OPPOSED].through * (doubled * half_track);
+        self.rr = opposed.scaled_plus::<FUSED>(half_track, by_y.scaled_plus::<FUSED>(y, self.rr));
+    }
+
+    /// Movement under a push on all three, and under a moment in roll alone; by the adjugate.
+    #[inline(always)]
+    fn solved<const FUSED: bool>(
+        &self,
+        push: [ComplexLanes<N>; 3],
+        moment: ComplexLanes<N>,
+    ) -> ([ComplexLanes<N>; 3], [ComplexLanes<N>; 3]) {
+        let Self { zz, zp, zr, pp, pr, rr } = *self;
+        // a b - c d
+        let minor =
+            |a: ComplexLanes<N>, b, c: ComplexLanes<N>, d| (-c).times_plus::<FUSED>(d, a.times::<FUSED>(b));
+        let rows = [
+            [minor(pp, rr, pr, pr), minor(zr, pr, zp, rr), minor(zp, pr, zr, pp)],
+            [minor(zr, pr, zp, rr), minor(zz, rr, zr, zr), minor(zp, zr, zz, pr)],
+            [minor(zp, pr, zr, pp), minor(zp, zr, zz, pr), minor(zz, pp, zp, zp)],
+        ];
+        let along = |row: &[ComplexLanes<N>; 3], v: &[ComplexLanes<N>; 3]| {
+            row[0].times_plus::<FUSED>(v[0], row[1].times_plus::<FUSED>(v[1], row[2].times::<FUSED>(v[2])))
+        };
+        let scale = along(&rows[0], &[zz, zp, zr]).reciprocal::<FUSED>();
+        let push =
+            [push[0].times::<FUSED>(scale), push[1].times::<FUSED>(scale), push[2].times::<FUSED>(scale)];
+        let moment = moment.times::<FUSED>(scale);
+        (
+            [along(&rows[0], &push), along(&rows[1], &push), along(&rows[2], &push)],
+            [
+                rows[0][2].times::<FUSED>(moment),
+                rows[1][2].times::<FUSED>(moment),
+                rows[2][2].times::<FUSED>(moment),
+            ],
+        )
+    }
 }

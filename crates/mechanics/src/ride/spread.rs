@@ -1,7 +1,7 @@
 //! How far a van moves about its rest on a random road: standard deviations by summing spectra.
 
 use super::nodes::Nodes;
-use super::response::{AxleRates, Geometry, Motion, OPPOSED, PARALLEL};
+use super::response::{AxleRates, Levers, Motion, OPPOSED, PARALLEL};
 use super::{BodyPoint, Car, ComplexLanes, Lanes};
 
 /// Variances of a movement of both wheels of an axle, as their mean and half of left less right.
@@ -24,6 +24,14 @@ impl<const N: usize> AxleSpread<N> {
         self.parallel + self.opposed * (1.0 - 2.0 * other_share).powi(2)
     }
 
+    fn lane(&self, lane: usize) -> AxleSpread<1> {
+        AxleSpread {
+            parallel: self.parallel.lane(lane),
+            opposed: self.opposed.lane(lane),
+            cross: self.cross.lane(lane),
+        }
+    }
+
     /// Standard deviation at the left and the right wheel.
     pub fn rms(&self) -> [Lanes<N>; 2] {
         [2.0, -2.0].map(|sign| (self.parallel + self.opposed + self.cross * sign).map(f64::sqrt))
@@ -44,6 +52,17 @@ pub struct RideSpread<const N: usize> {
 }
 
 impl<const N: usize> RideSpread<N> {
+    /// One of the cases.
+    pub fn lane(&self, lane: usize) -> RideSpread<1> {
+        let axles = |both: &[AxleSpread<N>; 2]| [both[0].lane(lane), both[1].lane(lane)];
+        RideSpread {
+            seat_m_per_s2: self.seat_m_per_s2.iter().map(|seat| seat.lane(lane)).collect(),
+            travel_m2: axles(&self.travel_m2),
+            travel_speed_m2_per_s2: axles(&self.travel_speed_m2_per_s2),
+            tyre_load_n2: axles(&self.tyre_load_n2),
+        }
+    }
+
     /// Standard deviation of the travel of each wheel, m.
     pub fn travel_rms_m(&self) -> [Lanes<N>; 4] {
         corners(&self.travel_m2)
@@ -74,10 +93,15 @@ pub fn ride_spread<const N: usize>(
     seats: &[BodyPoint<N>],
     nodes: &Nodes,
 ) -> RideSpread<N> {
-    pulp::Arch::new().dispatch(Sum { car, axles, seats, nodes })
+    let arch = pulp::Arch::new();
+    if matches!(arch, pulp::Arch::Scalar) {
+        summed::<false, N>(car, axles, seats, nodes)
+    } else {
+        arch.dispatch(Sum { car, axles, seats, nodes })
+    }
 }
 
-/// The sum, to be compiled once for each width of vectors.
+/// The sum, to be compiled once for each width of vectors; every machine with wide ones can multiply and add at once.
 struct Sum<'a, const N: usize> {
     car: &'a Car<N>,
     axles: &'a [AxleRates<N>; 2],
@@ -90,34 +114,46 @@ impl<const N: usize> pulp::WithSimd for Sum<'_, N> {
 
     #[inline(always)]
     fn with_simd<S: pulp::Simd>(self, _simd: S) -> RideSpread<N> {
-        summed(self.car, self.axles, self.seats, self.nodes)
+        summed::<true, N>(self.car, self.axles, self.seats, self.nodes)
     }
 }
 
 #[inline(always)]
-fn summed<const N: usize>(
+fn summed<const FUSED: bool, const N: usize>(
     car: &Car<N>,
     axles: &[AxleRates<N>; 2],
     seats: &[BodyPoint<N>],
     nodes: &Nodes,
 ) -> RideSpread<N> {
-    let geometry = Geometry::of(car);
+    let levers = Levers::of(car);
     let mut seat_m2 = vec![Lanes::splat(0.0); seats.len()];
     let (mut travel, mut speed, mut load) =
         ([AxleSpread::ZERO; 2], [AxleSpread::ZERO; 2], [AxleSpread::ZERO; 2]);
     for node in &nodes.nodes {
-        let motions = geometry.motions(car, axles, &node.turn);
-        let input_m2 = [node.parallel_m2, node.opposed_m2];
-        let squared = node.turn.omega_rad_per_s * node.turn.omega_rad_per_s;
+        let motions = levers.motions::<FUSED>(car, axles, &node.turn, node.amplitude_m);
+        let squared = Lanes::splat(node.turn.omega_rad_per_s * node.turn.omega_rad_per_s);
         for axle in 0..2 {
-            let part = both_inputs(&motions, input_m2, |motion| motion.travel[axle]);
-            add(&mut travel[axle], part, 1.0);
-            add(&mut speed[axle], part, squared);
-            add(&mut load[axle], both_inputs(&motions, input_m2, |motion| motion.tyre_load[axle]), 1.0);
+            let part = AxleSpread::of_inputs::<FUSED>(
+                &motions[PARALLEL].travel[axle],
+                &motions[OPPOSED].travel[axle],
+                &AxleSpread::ZERO,
+            );
+            travel[axle].add(&part);
+            speed[axle].add_scaled::<FUSED>(&part, squared);
+            load[axle] = AxleSpread::of_inputs::<FUSED>(
+                &motions[PARALLEL].tyre_load[axle],
+                &motions[OPPOSED].tyre_load[axle],
+                &load[axle],
+            );
         }
         for (sum, seat) in seat_m2.iter_mut().zip(seats) {
-            let rise = [motions[PARALLEL].rise(seat).squared(), motions[OPPOSED].rise(seat).squared()];
-            *sum += (rise[0] * input_m2[0] + rise[1] * input_m2[1]) * node.acceleration;
+            let rise = |motion: &Motion<N>| {
+                let pitched = motion.body[1].scaled_plus::<FUSED>(-seat.x_m, motion.body[0]);
+                motion.body[2].scaled_plus::<FUSED>(seat.y_m, pitched)
+            };
+            let opposed = rise(&motions[OPPOSED]).squared_plus::<FUSED>(Lanes::splat(0.0));
+            let both = rise(&motions[PARALLEL]).squared_plus::<FUSED>(opposed);
+            *sum = both.mul_add::<FUSED>(Lanes::splat(node.acceleration), *sum);
         }
     }
     RideSpread {
@@ -128,28 +164,35 @@ fn summed<const N: usize>(
     }
 }
 
-/// Variances at one node; parallel and opposed input are not correlated.
-#[inline(always)]
-fn both_inputs<const N: usize>(
-    motions: &[Motion<N>; 2],
-    input_m2: [f64; 2],
-    of: impl Fn(&Motion<N>) -> [ComplexLanes<N>; 2],
-) -> AxleSpread<N> {
-    let (first, second) = (of(&motions[0]), of(&motions[1]));
-    let sum = |a: Lanes<N>, b: Lanes<N>| a * input_m2[0] + b * input_m2[1];
-    AxleSpread {
-        parallel: sum(first[PARALLEL].squared(), second[PARALLEL].squared()),
-        opposed: sum(first[OPPOSED].squared(), second[OPPOSED].squared()),
-        cross: sum(
-            first[PARALLEL].in_phase_with(first[OPPOSED]),
-            second[PARALLEL].in_phase_with(second[OPPOSED]),
-        ),
+impl<const N: usize> AxleSpread<N> {
+    /// What two uncorrelated inputs add to a sum.
+    #[inline(always)]
+    fn of_inputs<const FUSED: bool>(
+        first: &[ComplexLanes<N>; 2],
+        second: &[ComplexLanes<N>; 2],
+        sum: &Self,
+    ) -> Self {
+        let squares =
+            |mode: usize, sum| first[mode].squared_plus::<FUSED>(second[mode].squared_plus::<FUSED>(sum));
+        let cross = second[PARALLEL].in_phase_plus::<FUSED>(second[OPPOSED], sum.cross);
+        Self {
+            parallel: squares(PARALLEL, sum.parallel),
+            opposed: squares(OPPOSED, sum.opposed),
+            cross: first[PARALLEL].in_phase_plus::<FUSED>(first[OPPOSED], cross),
+        }
     }
-}
 
-#[inline(always)]
-fn add<const N: usize>(sum: &mut AxleSpread<N>, part: AxleSpread<N>, factor: f64) {
-    sum.parallel += part.parallel * factor;
-    sum.opposed += part.opposed * factor;
-    sum.cross += part.cross * factor;
+    #[inline(always)]
+    fn add(&mut self, part: &Self) {
+        self.parallel += part.parallel;
+        self.opposed += part.opposed;
+        self.cross += part.cross;
+    }
+
+    #[inline(always)]
+    fn add_scaled<const FUSED: bool>(&mut self, part: &Self, factor: Lanes<N>) {
+        self.parallel = part.parallel.mul_add::<FUSED>(factor, self.parallel);
+        self.opposed = part.opposed.mul_add::<FUSED>(factor, self.opposed);
+        self.cross = part.cross.mul_add::<FUSED>(factor, self.cross);
+    }
 }

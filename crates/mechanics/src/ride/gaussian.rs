@@ -1,0 +1,158 @@
+//! Means of piecewise laws over a normal distribution, in closed form.
+
+use std::f64::consts::{PI, SQRT_2};
+
+use crate::curve::MonotoneCurve;
+use crate::elements::DamperCurve;
+
+/// Mean of a force and of its slope over a normally distributed movement.
+///
+/// The slope of the linear law nearest in the mean square, E[F(x) x]/σ², is the mean slope E[F'(x)] when x is normal
+/// (Stein's identity; Roberts and Spanos, Random Vibration and Statistical Linearization, ch. 5).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct MeanForce {
+    pub(super) force_n: f64,
+    /// N/m or N s/m.
+    pub(super) slope: f64,
+}
+
+/// Over travel of a mean and a standard deviation, both m.
+pub(super) fn of_curve(curve: &MonotoneCurve, mean_m: f64, deviation_m: f64) -> MeanForce {
+    if deviation_m <= 0.0 {
+        let local = curve.at(mean_m);
+        return MeanForce { force_n: local.value, slope: local.slope };
+    }
+    let mut sum = MeanForce { force_n: 0.0, slope: 0.0 };
+    for piece in curve.pieces() {
+        let moments = moments((piece.from - mean_m) / deviation_m, (piece.to - mean_m) / deviation_m);
+        // powers of (offset + σ ξ), their means over the piece
+        let offset = mean_m - piece.origin;
+        let powers = [
+            moments[0],
+            offset * moments[0] + deviation_m * moments[1],
+            offset.powi(2) * moments[0]
+                + 2.0 * offset * deviation_m * moments[1]
+                + deviation_m.powi(2) * moments[2],
+            offset.powi(3) * moments[0]
+                + 3.0 * offset.powi(2) * deviation_m * moments[1]
+                + 3.0 * offset * deviation_m.powi(2) * moments[2]
+                + deviation_m.powi(3) * moments[3],
+        ];
+        let c = piece.coefficients;
+        sum.force_n += (0..4).map(|k| c[k] * powers[k]).sum::<f64>();
+        sum.slope += (1..4).map(|k| k as f64 * c[k] * powers[k - 1]).sum::<f64>();
+    }
+    sum
+}
+
+/// Over speed of mean zero and a standard deviation, m/s.
+pub(super) fn of_damper(damper: &DamperCurve, deviation_m_per_s: f64) -> MeanForce {
+    if deviation_m_per_s <= 0.0 {
+        let (force_n, slope) = damper.at_speed(0.0);
+        return MeanForce { force_n, slope };
+    }
+    let points = damper.points();
+    let slopes: Vec<f64> =
+        points.windows(2).map(|pair| (pair[1].1 - pair[0].1) / (pair[1].0 - pair[0].0)).collect();
+    let (first, slope) = (points[0], slopes[0]);
+    let mut sum = MeanForce { force_n: first.1 - slope * first.0, slope };
+    // every inner point bends the first line by the change of slope: (v - v_k)₊
+    for (pair, point) in slopes.windows(2).zip(&points[1..]) {
+        let (bend, at) = (pair[1] - pair[0], point.0 / deviation_m_per_s);
+        let beyond = upper_tail(at);
+        sum.slope += bend * beyond;
+        sum.force_n += bend * (deviation_m_per_s * density(at) - point.0 * beyond);
+    }
+    sum
+}
+
+/// Slope of Coulomb friction that creeps below a speed: F v / v₀ up to v₀, F from there; N s/m.
+///
+/// Well above v₀ it is √(2/π) F/σ; in a wheel that friction holds it stays finite.
+pub(super) fn of_friction(friction_n: f64, creep_m_per_s: f64, deviation_m_per_s: f64) -> f64 {
+    let within = libm::erf(creep_m_per_s / (SQRT_2 * deviation_m_per_s.max(f64::MIN_POSITIVE)));
+    friction_n / creep_m_per_s * within
+}
+
+fn density(z: f64) -> f64 {
+    (-0.5 * z * z).exp() / (2.0 * PI).sqrt()
+}
+
+/// Chance above z standard deviations.
+fn upper_tail(z: f64) -> f64 {
+    0.5 * libm::erfc(z / SQRT_2)
+}
+
+/// Moments 0 to 3 of the standard normal distribution between two places.
+fn moments(from: f64, to: f64) -> [f64; 4] {
+    let end = |z: f64| {
+        if z.is_finite() { (density(z), z * density(z), z * z * density(z)) } else { (0.0, 0.0, 0.0) }
+    };
+    let (low, high) = (end(from), end(to));
+    // tails are taken on the side where they are small
+    let zeroth =
+        if from > 0.0 { upper_tail(from) - upper_tail(to) } else { upper_tail(-to) - upper_tail(-from) };
+    let first = low.0 - high.0;
+    [zeroth, first, zeroth + low.1 - high.1, 2.0 * first + low.2 - high.2]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// Trapezoidal sum over 8 standard deviations either way: no error but at kinks.
+    fn summed(mean: f64, deviation: f64, of: impl Fn(f64) -> f64) -> f64 {
+        let steps = 64_000;
+        (0..=steps)
+            .map(|i| {
+                let z = -8.0 + 16.0 * f64::from(i) / f64::from(steps);
+                of(mean + deviation * z) * density(z) * 16.0 / f64::from(steps)
+            })
+            .sum()
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(24))]
+
+        #[test]
+        fn law_means_of_a_curve_are_sums_over_the_distribution(
+            rises in proptest::collection::vec((0.005f64..0.05, 10.0f64..3_000.0), 2..10),
+            mean in -0.1f64..0.2,
+            deviation in 0.002f64..0.08,
+        ) {
+            let mut point = (-0.1, -2_000.0);
+            let points: Vec<_> =
+                rises.iter().map(|(dx, dy)| { point = (point.0 + dx, point.1 + dy); point }).collect();
+            let curve = MonotoneCurve::through(&points).unwrap();
+            let got = of_curve(&curve, mean, deviation);
+            let force = summed(mean, deviation, |x| curve.at(x).value);
+            // least-squares slope from the force alone
+            let slope = summed(mean, deviation, |x| curve.at(x).value * (x - mean)) / deviation.powi(2);
+            prop_assert!((got.force_n - force).abs() < 1e-5 * force.abs().max(1_000.0));
+            prop_assert!((got.slope / slope - 1.0).abs() < 1e-5);
+        }
+
+        #[test]
+        fn law_means_of_a_damper_are_sums_over_the_distribution(
+            bump in (0.05f64..0.3, 100.0f64..900.0, 0.2f64..1.0, 50.0f64..900.0),
+            rebound in (0.05f64..0.3, 100.0f64..2_000.0, 0.2f64..1.0, 50.0f64..2_000.0),
+            deviation in 0.01f64..0.8,
+        ) {
+            let side = |s: (f64, f64, f64, f64)| [(s.0, s.1), (s.0 + s.2, s.1 + s.3)];
+            let damper = DamperCurve::measured(&side(bump), &side(rebound)).unwrap();
+            let got = of_damper(&damper, deviation);
+            let force = summed(0.0, deviation, |v| damper.at_speed(v).0);
+            let slope = summed(0.0, deviation, |v| damper.at_speed(v).0 * v) / deviation.powi(2);
+            prop_assert!((got.force_n - force).abs() < 1e-4 * slope * deviation);
+            prop_assert!((got.slope / slope - 1.0).abs() < 1e-4);
+        }
+    }
+
+    #[test]
+    fn law_fast_friction_is_coulombs_and_slow_friction_is_finite() {
+        let coulomb = |deviation: f64| (2.0 / PI).sqrt() * 150.0 / deviation;
+        assert!((of_friction(150.0, 1e-3, 0.2) / coulomb(0.2) - 1.0).abs() < 1e-5);
+        assert!((of_friction(150.0, 1e-3, 0.0) - 150_000.0).abs() < 1e-6);
+    }
+}
