@@ -98,7 +98,7 @@ enum Command {
         #[arg(long, value_name = "ID")]
         kit: Vec<String>,
         /// Class of the road (ISO 8608), from a, smooth, to h.
-        #[arg(long, value_enum, default_value_t = Road::C)]
+        #[arg(long, value_enum, default_value_t = Road::B)]
         road: Road,
         /// Speed on it, km/h.
         #[arg(long, default_value_t = 80.0, value_parser = speed_km_per_h)]

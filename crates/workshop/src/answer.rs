@@ -1,5 +1,7 @@
 //! The answer to an enquiry: the van, its loads, how it sits today, how it would sit with each kit.
 
+use std::sync::OnceLock;
+
 use mechanics::statics::{FRONT, REAR};
 use nalgebra::DVector;
 
@@ -16,6 +18,7 @@ use crate::fitting::Fitting;
 use crate::kit::{Kit, KitFamily};
 use crate::load_list::LoadState;
 use crate::loads::Carried;
+use crate::ride::{RideBench, RideFigures, RideQuestion};
 use crate::set_up::CollarSetting;
 use crate::sit::{EndSlopes, Sit, Sitting, Yardsticks};
 use crate::units::kg_from_n;
@@ -92,6 +95,9 @@ pub struct FitmentAnswer {
     pub remarks: Vec<Remark>,
     /// Everything held against a limit, what does not hold first.
     pub checks: Vec<Check>,
+    /// How it rides, in each load state in which it does; empty where a spring is known by its drop alone.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub ride: Vec<RideFigures>,
 }
 
 /// How strongly a remark speaks.
@@ -190,6 +196,8 @@ pub struct KnownVan<'a> {
     as_new: Vec<Solved>,
     /// Today in each load state.
     today: Vec<Solved>,
+    /// The usual question of ride, prepared when it is first asked.
+    ride_bench: OnceLock<RideBench>,
 }
 
 impl<'a> KnownVan<'a> {
@@ -217,7 +225,19 @@ impl<'a> KnownVan<'a> {
         };
         let as_new = in_every_state(&Fitment::as_new(&van))?;
         let today = in_every_state(&fitted)?;
-        Ok(Self { van, enquiry, catalogue, fitted_kit, fitted, prior, belief, doubts, as_new, today })
+        Ok(Self {
+            van,
+            enquiry,
+            catalogue,
+            fitted_kit,
+            fitted,
+            prior,
+            belief,
+            doubts,
+            as_new,
+            today,
+            ride_bench: OnceLock::new(),
+        })
     }
 
     /// What is known of the van beyond its sheet.
@@ -243,6 +263,11 @@ impl<'a> KnownVan<'a> {
         if self.is_fitted(kit) { kit.set_anew() } else { kit.clone() }
     }
 
+    /// The road, the yardstick and what is not known of ride, for the usual question.
+    pub fn ride_bench(&self) -> &RideBench {
+        self.ride_bench.get_or_init(|| RideBench::of(self, RideQuestion::default()))
+    }
+
     /// Loads of the van in a load state.
     pub fn carried(&self, state: LoadState) -> Carried {
         Carried::of(self.van.sheet, self.enquiry, state)
@@ -253,7 +278,8 @@ impl<'a> KnownVan<'a> {
         let sits = self.sits_today();
         let (fitment, belief, solved) = (&self.fitted, &self.belief, self.today.as_slice());
         let checks = checks(&Checked { known: self, fitment, belief, solved, sits: &sits });
-        let mut today = self.with_remarks(fitment, sits, checks);
+        let ride = self.ride_bench().ride(self, fitment, belief, solved);
+        let mut today = FitmentAnswer { ride, ..self.with_remarks(fitment, sits, checks) };
         today.remarks.splice(0..0, self.doubts.iter().cloned().map(Remark::look_at_it));
         today.remarks.sort_by_key(|remark| remark.weight);
         today
@@ -324,7 +350,8 @@ impl<'a> KnownVan<'a> {
         };
         let sits: Vec<Sit> = LoadState::ALL.iter().map(sit).collect();
         let checks = checks(&Checked { known: self, fitment, belief, solved, sits: &sits });
-        self.with_remarks(fitment, sits, checks)
+        let ride = self.ride_bench().ride(self, fitment, belief, solved);
+        FitmentAnswer { ride, ..self.with_remarks(fitment, sits, checks) }
     }
 
     /// A fitment with its bushes clamped anew at its ride height on the ramp.
@@ -456,7 +483,7 @@ impl<'a> KnownVan<'a> {
             }
         }
         remarks.sort_by_key(|remark| remark.weight);
-        FitmentAnswer { states, remarks, checks }
+        FitmentAnswer { states, remarks, checks, ride: Vec::new() }
     }
 
     fn limit_remarks(&self, sit: &Sit, remarks: &mut Vec<Remark>) {

@@ -111,23 +111,17 @@ fn in_state(answer: &RideAnswer, state: LoadState, language: Language) -> String
 }
 
 fn row(name: String, ride: &RideFigures, language: Language) -> Vec<String> {
-    let pm = |figure: &Figure, decimals: usize| {
-        format!(
-            "{} ± {}",
-            fixed(language, figure.value, decimals),
-            fixed(language, figure.half_width(), decimals)
-        )
-    };
+    let pm = |figure: &Figure, decimals: usize| spread(figure, decimals, language);
     let mode = |wanted: RideMode| {
         ride.modes.iter().find(|mode| mode.mode == wanted).map_or_else(
             || "-".to_owned(),
             |mode| {
                 let (hz, ratio) = (&mode.frequency_hz, &mode.damping_ratio);
-                format!("{}, {}", fixed(language, hz.value, 2), fixed(language, ratio.value, 2))
+                format!("{},\u{a0}{}", fixed(language, hz.value, 2), fixed(language, ratio.value, 2))
             },
         )
     };
-    let both = |of: &dyn Fn(usize) -> String| format!("{}, {}", of(0), of(1));
+    let both = |of: &dyn Fn(usize) -> String| format!("{},\u{a0}{}", of(0), of(1));
     let chance =
         |figure: Option<&Figure>| figure.map_or_else(|| "-".to_owned(), |figure| percent(figure, language));
     vec![
@@ -141,6 +135,13 @@ fn row(name: String, ride: &RideFigures, language: Language) -> Vec<String> {
         both(&|axle| chance(ride.axles[axle].stop_touched_per_km_percent.as_ref())),
         both(&|axle| chance(Some(&ride.axles[axle].twice_static_per_km_percent))),
     ]
+}
+
+/// A figure with half the width of its range, kept on one line.
+fn spread(figure: &Figure, decimals: usize, language: Language) -> String {
+    let (value, half) =
+        (fixed(language, figure.value, decimals), fixed(language, figure.half_width(), decimals));
+    format!("{value}\u{a0}±\u{a0}{half}")
 }
 
 /// A chance; what is next to nothing is said to be so.
@@ -191,13 +192,7 @@ fn crossings(answer: &RideAnswer, language: Language) -> String {
 }
 
 fn hump_row(name: String, crossing: &HumpCrossing, language: Language) -> Vec<String> {
-    let pm = |figure: &Figure, decimals: usize| {
-        format!(
-            "{} ± {}",
-            fixed(language, figure.value, decimals),
-            fixed(language, figure.half_width(), decimals)
-        )
-    };
+    let pm = |figure: &Figure, decimals: usize| spread(figure, decimals, language);
     let both =
         |of: &dyn Fn(&HumpAxle) -> String| format!("{}, {}", of(&crossing.axles[0]), of(&crossing.axles[1]));
     vec![

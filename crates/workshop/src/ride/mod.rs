@@ -44,9 +44,9 @@ pub struct RideQuestion {
 }
 
 impl Default for RideQuestion {
-    /// An average country road at 80 km/h, held against new original parts.
+    /// An ordinary main road at 80 km/h, held against new original parts.
     fn default() -> Self {
-        Self { road: RoadClass::C, speed_km_per_h: 80.0, against: Against::AsNewOriginal }
+        Self { road: RoadClass::B, speed_km_per_h: 80.0, against: Against::AsNewOriginal }
     }
 }
 

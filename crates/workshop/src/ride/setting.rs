@@ -13,7 +13,7 @@ use crate::kit::{CountedFrom, Kit};
 use crate::load_list::LoadState;
 
 /// Body movements damped by less than this share of the critical one swing on (common practice, no source).
-pub const LEAST_BODY_DAMPING: f64 = 0.2;
+pub(super) const LEAST_BODY_DAMPING: f64 = 0.2;
 /// Steps from fully soft to fully hard that are tried.
 const TRIED: usize = 12;
 

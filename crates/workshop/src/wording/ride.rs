@@ -15,8 +15,8 @@ pub fn road(language: Language, question: &RideQuestion) -> String {
     let class = class_letter(question.road);
     let (english, german) = match question.road {
         RoadClass::A => ("a new motorway", "einer neuen Autobahn"),
-        RoadClass::B => ("a good main road", "einer guten Landstraße"),
-        RoadClass::C => ("an average country road", "einer durchschnittlichen Nebenstraße"),
+        RoadClass::B => ("an ordinary main road", "einer gewöhnlichen Landstraße"),
+        RoadClass::C => ("a worn country road", "einer abgefahrenen Nebenstraße"),
         RoadClass::D => ("a poor, patched road", "einer schlechten, geflickten Straße"),
         RoadClass::E => ("a broken road", "einer zerfahrenen Straße"),
         RoadClass::F => ("a rough track", "einem groben Feldweg"),
