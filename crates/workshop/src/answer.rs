@@ -18,7 +18,7 @@ use crate::fitting::Fitting;
 use crate::kit::{Kit, KitFamily};
 use crate::load_list::LoadState;
 use crate::loads::Carried;
-use crate::ride::{RideBench, RideFigures, RideQuestion};
+use crate::ride::{RIDDEN_STATES, RideBench, RideFigures, RideQuestion};
 use crate::set_up::CollarSetting;
 use crate::sit::{EndSlopes, Sit, Sitting, Yardsticks};
 use crate::units::kg_from_n;
@@ -278,7 +278,7 @@ impl<'a> KnownVan<'a> {
         let sits = self.sits_today();
         let (fitment, belief, solved) = (&self.fitted, &self.belief, self.today.as_slice());
         let checks = checks(&Checked { known: self, fitment, belief, solved, sits: &sits });
-        let ride = self.ride_bench().ride(self, fitment, belief, solved);
+        let ride = self.ride_bench().ride(self, fitment, belief, solved, &RIDDEN_STATES);
         let mut today = FitmentAnswer { ride, ..self.with_remarks(fitment, sits, checks) };
         today.remarks.splice(0..0, self.doubts.iter().cloned().map(Remark::look_at_it));
         today.remarks.sort_by_key(|remark| remark.weight);
@@ -350,8 +350,7 @@ impl<'a> KnownVan<'a> {
         };
         let sits: Vec<Sit> = LoadState::ALL.iter().map(sit).collect();
         let checks = checks(&Checked { known: self, fitment, belief, solved, sits: &sits });
-        let ride = self.ride_bench().ride(self, fitment, belief, solved);
-        FitmentAnswer { ride, ..self.with_remarks(fitment, sits, checks) }
+        self.with_remarks(fitment, sits, checks)
     }
 
     /// A fitment with its bushes clamped anew at its ride height on the ramp.
@@ -375,8 +374,13 @@ impl<'a> KnownVan<'a> {
 
     /// A kit on this van, its collars set for the aim of the enquiry.
     pub fn kit(&self, kit: &Kit) -> KitAnswer {
+        self.kit_riding(kit, &RIDDEN_STATES)
+    }
+
+    /// The same, its ride in some load states alone.
+    pub(crate) fn kit_riding(&self, kit: &Kit, ridden: &[LoadState]) -> KitAnswer {
         let kit = &self.offered(kit);
-        let (collars, outcome) = match self.set(kit) {
+        let (collars, outcome) = match self.set(kit, ridden) {
             Ok((mut fitment, collars)) => {
                 fitment.remarks.extend(self.axle_band_remarks(kit));
                 fitment.remarks.sort_by_key(|remark| remark.weight);

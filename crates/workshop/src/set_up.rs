@@ -178,15 +178,20 @@ impl KnownVan<'_> {
         self.set_up_sheet(kit, &aim, self.aimed_arch_m(&aim), &fitment, limits)
     }
 
-    /// How a kit sits once set for the aim of the enquiry, and where its collars go.
+    /// How a kit sits once set for the aim of the enquiry, how it rides in some load states, and where its collars go.
     ///
     /// # Errors
     /// When the van finds no rest on the kit.
-    pub(crate) fn set(&self, kit: &Kit) -> Result<(FitmentAnswer, Vec<CollarSetting>), CannotStand> {
+    pub(crate) fn set(
+        &self,
+        kit: &Kit,
+        ridden: &[LoadState],
+    ) -> Result<(FitmentAnswer, Vec<CollarSetting>), CannotStand> {
         let aim = self.enquiry.aim;
         let (fitment, limits) = self.aimed_fitment(kit)?;
         let mut set = self.as_set(kit, &aim, self.aimed_arch_m(&aim), &fitment)?;
         set.result.remarks.extend(limits);
+        set.result.ride = self.ride_bench().ride(self, &fitment, &set.belief, &set.solved, ridden);
         let solved = &set.solved[aim.state as usize];
         let collars = collar_settings(kit, self.turned_before_m(kit), &fitment, solved);
         Ok((set.result, collars))

@@ -23,8 +23,13 @@ pub(super) fn of_curve(curve: &MonotoneCurve, mean_m: f64, deviation_m: f64) -> 
         return MeanForce { force_n: local.value, slope: local.slope };
     }
     let mut sum = MeanForce { force_n: 0.0, slope: 0.0 };
-    for piece in curve.pieces() {
-        let moments = moments((piece.from - mean_m) / deviation_m, (piece.to - mean_m) / deviation_m);
+    let (low_m, high_m) = (mean_m - REACH * deviation_m, mean_m + REACH * deviation_m);
+    let mut from = End::at(f64::NEG_INFINITY);
+    // the pieces at either end of the reach stand for all beyond
+    for piece in curve.pieces().filter(|piece| piece.to > low_m && piece.from < high_m) {
+        let is_last = piece.to >= high_m;
+        let to = End::at(if is_last { f64::INFINITY } else { (piece.to - mean_m) / deviation_m });
+        let moments = from.moments_to(&to);
         // powers of (offset + σ ξ), their means over the piece
         let offset = mean_m - piece.origin;
         let powers = [
@@ -41,9 +46,13 @@ pub(super) fn of_curve(curve: &MonotoneCurve, mean_m: f64, deviation_m: f64) -> 
         let c = piece.coefficients;
         sum.force_n += (0..4).map(|k| c[k] * powers[k]).sum::<f64>();
         sum.slope += (1..4).map(|k| k as f64 * c[k] * powers[k - 1]).sum::<f64>();
+        from = to;
     }
     sum
 }
+
+/// Standard deviations either way beyond which a curve is taken to go on as it is there: 2e-9 of all movement.
+const REACH: f64 = 6.0;
 
 /// Over speed of mean zero and a standard deviation, m/s.
 pub(super) fn of_damper(damper: &DamperCurve, deviation_m_per_s: f64) -> MeanForce {
@@ -83,17 +92,38 @@ fn upper_tail(z: f64) -> f64 {
     0.5 * libm::erfc(z / SQRT_2)
 }
 
-/// Moments 0 to 3 of the standard normal distribution between two places.
-fn moments(from: f64, to: f64) -> [f64; 4] {
-    let end = |z: f64| {
-        if z.is_finite() { (density(z), z * density(z), z * z * density(z)) } else { (0.0, 0.0, 0.0) }
-    };
-    let (low, high) = (end(from), end(to));
-    // tails are taken on the side where they are small
-    let zeroth =
-        if from > 0.0 { upper_tail(from) - upper_tail(to) } else { upper_tail(-to) - upper_tail(-from) };
-    let first = low.0 - high.0;
-    [zeroth, first, zeroth + low.1 - high.1, 2.0 * first + low.2 - high.2]
+/// One end of a piece, in standard deviations from the mean.
+#[derive(Clone, Copy)]
+struct End {
+    z: f64,
+    /// Chance beyond it, on the side where that is small.
+    tail: f64,
+    /// Density, times z and times z².
+    density: [f64; 3],
+}
+
+impl End {
+    fn at(z: f64) -> Self {
+        if !z.is_finite() {
+            return Self { z, tail: 0.0, density: [0.0; 3] };
+        }
+        let density = density(z);
+        Self { z, tail: upper_tail(z.abs()), density: [density, z * density, z * z * density] }
+    }
+
+    /// Moments 0 to 3 of the standard normal distribution from here to a place further up.
+    fn moments_to(&self, to: &Self) -> [f64; 4] {
+        let zeroth = if self.z > 0.0 {
+            self.tail - to.tail
+        } else if to.z < 0.0 {
+            to.tail - self.tail
+        } else {
+            1.0 - self.tail - to.tail
+        };
+        let difference = |k: usize| self.density[k] - to.density[k];
+        let first = difference(0);
+        [zeroth, first, zeroth + difference(1), 2.0 * first + difference(2)]
+    }
 }
 
 #[cfg(test)]

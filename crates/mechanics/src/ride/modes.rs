@@ -55,6 +55,8 @@ pub struct Mode {
     pub energy_shares: [f64; COORDINATES],
     /// For heave and pitch: where on the body's length it only turns, m ahead of the centre of gravity.
     pub node_x_m: Option<f64>,
+    /// Coordinates times the roots of their masses.
+    shape: [Complex<f64>; COORDINATES],
 }
 
 impl Mode {
@@ -95,6 +97,19 @@ pub fn modes(car: &Car<1>, axles: &[AxleRates<1>; 2]) -> Result<Vec<Mode>, RideF
     };
     modes.sort_by(|a, b| a.magnitude().total_cmp(&b.magnitude()));
     Ok(modes)
+}
+
+/// Modes of a van that differs a little from one whose modes are known; the shapes are kept.
+///
+/// Each eigenvalue is the root of `λ² yᵀy + λ yᵀCy + yᵀKy` nearest to the known one: the Rayleigh functional of a symmetric
+/// quadratic eigenvalue problem, whose error is of second order in that of the shape y (P. Lancaster, Lambda-Matrices and
+/// Vibrating Systems, ch. 4).
+///
+/// # Errors
+/// As [`modes`].
+pub fn modes_nearby(known: &[Mode], car: &Car<1>, axles: &[AxleRates<1>; 2]) -> Result<Vec<Mode>, RideFault> {
+    let system = System::of(car, axles)?;
+    Ok(known.iter().map(|mode| system.moved(mode)).collect())
 }
 
 /// Frequency of a mass on a spring that sinks by so much under its weight, Hz: `√(g/δ)/2π`. True for a spring that is
@@ -210,7 +225,29 @@ impl System {
             Some((heave / pitch).re).filter(|x| x.is_finite())
         };
         let node_x_m = matches!(kind, ModeKind::Heave | ModeKind::Pitch).then(node).flatten();
-        Ok(Mode { eigenvalue: (value.re, value.im), kind, energy_shares, node_x_m })
+        Ok(Mode { eigenvalue: (value.re, value.im), kind, energy_shares, node_x_m, shape })
+    }
+
+    /// A mode with its shape kept.
+    fn moved(&self, mode: &Mode) -> Mode {
+        let y = SVector::from(mode.shape);
+        let product = |matrix: &Square| {
+            let mut sum = Complex::new(0.0, 0.0);
+            for i in 0..COORDINATES {
+                for j in 0..COORDINATES {
+                    sum += y[i] * y[j] * matrix[(i, j)];
+                }
+            }
+            sum
+        };
+        let inertia = y.iter().map(|part| part * part).sum::<Complex<f64>>();
+        let (damping, stiffness) = (product(&self.damping), product(&self.stiffness));
+        let middle = -damping / (inertia * 2.0);
+        let half = (middle * middle - stiffness / inertia).sqrt();
+        let known = Complex::new(mode.eigenvalue.0, mode.eigenvalue.1);
+        let (a, b) = (middle + half, middle - half);
+        let nearest = if (a - known).norm() <= (b - known).norm() { a } else { b };
+        Mode { eigenvalue: (nearest.re, nearest.im.max(0.0)), ..*mode }
     }
 
     /// What solves `(λ² + λ C + K) y = 0`: the direction of the smallest singular value.

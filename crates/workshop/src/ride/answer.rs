@@ -148,7 +148,7 @@ impl RideBench {
             HumpCrossing::of(hump, &ride, &unknown, state)
         };
         FitmentRide {
-            states: self.ride(known, fitment, belief, solved),
+            states: self.ride(known, fitment, belief, solved, &RIDDEN_STATES),
             hump: RIDDEN_STATES.iter().filter_map(crossing).collect(),
             damping: kit.and_then(|kit| suited(self, known, kit, fitment, solved)),
         }

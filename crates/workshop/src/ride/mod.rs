@@ -104,20 +104,21 @@ impl RideBench {
         self.ridden(known, yardstick, &belief, &solved, state)
     }
 
-    /// How a fitment that was solved in every load state rides; load states in which it does not are left out.
+    /// How a fitment that was solved in every load state rides in some of them; those in which it does not are left out.
     pub fn ride(
         &self,
         known: &KnownVan,
         fitment: &Fitment,
         belief: &Belief,
         solved: &[Solved],
+        states: &[LoadState],
     ) -> Vec<RideFigures> {
         let kit_unknowns = belief.unknowns.len() - self.van_unknowns;
         let belief = self.belief_riding(known, fitment, belief);
-        RIDDEN_STATES
+        states
             .iter()
-            .enumerate()
-            .filter_map(|(k, &state)| {
+            .filter_map(|&state| {
+                let yardstick = &self.yardstick[RIDDEN_STATES.iter().position(|&ridden| ridden == state)?];
                 let solved = &solved[state as usize];
                 let ridden = self.ridden(known, fitment, &belief, solved, state)?;
                 let yardstick = self.yardstick[k]

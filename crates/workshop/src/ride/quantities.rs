@@ -70,6 +70,7 @@ const LANES: usize = 8;
 pub(super) fn quantities(ride: &Ride, deviations: &[RideDeviation]) -> Option<Vec<Vec<f64>>> {
     let mut each = Vec::with_capacity(deviations.len());
     let mut start: Option<LinearisedRide> = None;
+    let mut known_modes: Option<Vec<Mode>> = None;
     for batch in deviations.chunks(LANES) {
         let vans: Vec<(Car<1>, [AxleLaw; 2])> =
             batch.iter().map(|deviation| ride.van.varied(deviation)).collect();
@@ -87,7 +88,14 @@ pub(super) fn quantities(ride: &Ride, deviations: &[RideDeviation]) -> Option<Ve
         let mut rides = Vec::with_capacity(vans.len());
         for (van, linearised) in vans.iter().zip(linearised) {
             let linearised = linearised.ok()?;
-            each.push(values(ride, van, &linearised)?);
+            // deviations move the modes a little
+            let modes = match &known_modes {
+                Some(known) => modes_nearby(known, &van.0, &linearised.rates),
+                None => modes(&van.0, &linearised.rates),
+            };
+            let modes = modes.ok()?;
+            each.push(values(ride, van, &linearised, &modes));
+            known_modes.get_or_insert(modes);
             rides.push(linearised);
         }
         start = start.or_else(|| rides.into_iter().next());
@@ -103,8 +111,8 @@ fn values(
     let modes = modes(car, &linearised.rates).ok()?;
     let speed_m_per_s = ride.nodes.run().speed_m_per_s;
     let value = |quantity: Quantity| match quantity {
-        Quantity::Frequency(mode) => found(&modes, mode).map_or(f64::NAN, Mode::frequency_hz),
-        Quantity::Damping(mode) => found(&modes, mode).map_or(f64::NAN, Mode::damping_ratio),
+        Quantity::Frequency(mode) => found(modes, mode).map_or(f64::NAN, Mode::frequency_hz),
+        Quantity::Damping(mode) => found(modes, mode).map_or(f64::NAN, Mode::damping_ratio),
         Quantity::Seat(seat) => linearised.spread.seat_m_per_s2[seat].0[0],
         Quantity::AxleFrequency(axle) => {
             let [front_m, rear_m] = car.wheel_x_m.map(|x| x.0[0]);
@@ -128,7 +136,7 @@ fn values(
             passages(linearised, axle, laws[axle].marks.twice_static_m, speed_m_per_s)
         }
     };
-    Some(Quantity::ALL.iter().map(|&quantity| value(quantity).ln()).collect())
+    Quantity::ALL.iter().map(|&quantity| value(quantity).ln()).collect()
 }
 
 fn passages(linearised: &LinearisedRide, axle: usize, mark_m: f64, speed_m_per_s: f64) -> f64 {
