@@ -12,6 +12,7 @@ use commands::predict::Extent;
 use data::{DataSource, Trouble};
 use mechanics::linkage::TravelMode;
 use workshop::facts::Language;
+use workshop::wording::Said;
 
 /// Answers how every kit in the catalogue would sit on one customer's van.
 ///
@@ -159,6 +160,15 @@ enum Tongue {
     De,
 }
 
+impl Tongue {
+    fn language(self) -> Language {
+        match self {
+            Self::En => Language::English,
+            Self::De => Language::German,
+        }
+    }
+}
+
 #[derive(Clone, Copy, ValueEnum)]
 enum By {
     Drop,
@@ -206,22 +216,23 @@ fn main() -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(asked) if asked.use_stderr() && std::env::args().any(|argument| argument == "--json") => {
-            return tell(&Trouble::Usage(asked.to_string().trim_end().to_owned()), true);
+            let usage = Trouble::Usage(asked.to_string().trim_end().to_owned());
+            return tell(&usage, Language::English, true);
         }
         Err(asked) => asked.exit(),
     };
     match run(&arguments) {
         Ok(output) => print(&output),
-        Err(trouble) => tell(&trouble, arguments.json),
+        Err(trouble) => tell(&trouble, arguments.language.language(), arguments.json),
     }
 }
 
 /// Says why there is no answer.
-fn tell(trouble: &Trouble, json: bool) -> ExitCode {
+fn tell(trouble: &Trouble, language: Language, json: bool) -> ExitCode {
     if json {
         eprintln!("{}", trouble.json());
     } else {
-        eprintln!("{trouble}");
+        eprintln!("{}", trouble.words(language));
     }
     ExitCode::from(trouble.exit_code())
 }
@@ -241,10 +252,7 @@ fn print(output: &str) -> ExitCode {
 fn run(arguments: &Arguments) -> Result<String, Trouble> {
     let source = DataSource::of(arguments.data.as_deref());
     let json = arguments.json;
-    let language = match arguments.language {
-        Tongue::En => Language::English,
-        Tongue::De => Language::German,
-    };
+    let language = arguments.language.language();
     match arguments.command.as_ref().unwrap_or(&Command::Demo) {
         Command::Predict { enquiry, kit, all } => {
             let extent = match kit {
@@ -277,10 +285,11 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
         Command::Jacking { file } => commands::measure::jacking(&source, file, language, json),
         Command::Kinematics { vehicle, axle, mode, travel_mm, step_mm } => {
             let mode = (*mode).into();
-            commands::kinematics::run(&source, vehicle, *axle as usize, mode, *travel_mm, *step_mm, json)
+            let over = commands::kinematics::Over { mode, travel_mm: *travel_mm, step_mm: *step_mm };
+            commands::kinematics::run(&source, vehicle, *axle as usize, &over, language, json)
         }
-        Command::Check { dir } => commands::check::run(dir, json),
-        Command::Import { table, into, apply } => commands::import::run(table, into, *apply, json),
+        Command::Check { dir } => commands::check::run(dir, language, json),
+        Command::Import { table, into, apply } => commands::import::run(table, into, *apply, language, json),
         Command::Schema { kind } => commands::schema::run(kind),
         Command::Demo => commands::demo::run(&source, language, json),
     }

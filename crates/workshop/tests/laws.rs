@@ -37,7 +37,7 @@ fn answered(catalogue: &Catalogue, enquiry: &Enquiry) -> Answer {
 fn sits(kit: &KitAnswer) -> &FitmentAnswer {
     match &kit.outcome {
         KitOutcome::Sits(fitment) => fitment,
-        KitOutcome::CannotBeComputed(why) => panic!("{}: {why}", kit.kit),
+        KitOutcome::CannotBeComputed(why) => panic!("{}: {why:?}", kit.kit),
     }
 }
 
@@ -632,7 +632,9 @@ fn law_a_shortlist_has_every_kit_once_in_the_order_of_the_wish() {
             assert_eq!(ids, sold, "{name}");
             let key = |option: &KitOption| {
                 let distance_mm = match kind {
-                    WishKind::Drop => (option.drop_against_today_mm.value - wish.drop_against_today_mm).abs(),
+                    WishKind::Drop => {
+                        (option.drop_against_today_mm.value - wish.drop_against_today_mm.unwrap_or(0.0)).abs()
+                    }
                     WishKind::Level => option.level_mm.value.abs(),
                     WishKind::Travel => -option.least_bump_travel_to_metal_mm.value,
                     WishKind::LoadReserve => -option.load_reserve_kg.as_ref().unwrap().value,

@@ -184,7 +184,7 @@ fn law_a_collar_that_is_not_where_it_is_said_to_be_is_suspected() {
         panic!("{:#?}", correction.outcome)
     };
     let suspected =
-        |said: &Suspicion| matches!(said, Suspicion::Collar { corner: 2, higher_mm } if *higher_mm > 0.0);
+        |said: &Suspicion| matches!(said, Suspicion::Collar { corner: 2, higher_mm, .. } if *higher_mm > 0.0);
     assert!(misfit.may_be.iter().any(suspected), "{:?}", misfit.may_be);
 }
 

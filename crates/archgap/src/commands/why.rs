@@ -11,7 +11,7 @@ use workshop::wording::Axle;
 
 use super::json_of;
 use super::predict::kit_for;
-use crate::data::{DataSource, Trouble};
+use crate::data::{self, DataSource, Trouble};
 use crate::tables::folded;
 
 /// Corners on the command line, in corner order.
@@ -79,9 +79,11 @@ fn of_a_check(known: &KnownVan, catalogue: &Catalogue, question: &Question) -> R
     let state = question.state.map(|name| one_of(name, "state", &LoadState::CHOICES, &[])).transpose()?;
     let why = known.why_check(kit.as_ref(), question.figure, Axle::of(corner / 2), state)?;
     why.ok_or_else(|| {
-        let allowed =
-            "a check that this van has, in a load state in which it is made (archgap predict --kit --all)";
-        Trouble::wrong_name("figure", question.figure, allowed.to_owned())
+        let allowed = Words {
+            en: "a check that this van has, in a load state in which it is made (archgap predict --kit --all)".to_owned(),
+            de: "eine Prüfung dieses Wagens in einem Ladezustand, in dem sie gemacht wird (archgap predict --kit --all)".to_owned(),
+        };
+        Trouble::wrong_name("figure", question.figure, allowed)
     })
 }
 
@@ -90,8 +92,11 @@ fn of_a_kit(known: &KnownVan, catalogue: &Catalogue, question: &Question) -> Res
     let Some(id) = question.kit else {
         return Err(Trouble::WrongName {
             field: "kit".to_owned(),
-            found: "nothing".to_owned(),
-            allowed: format!("--kit ID, as a {what} is that of a kit"),
+            found: Words { en: "nothing".to_owned(), de: "nichts".to_owned() },
+            allowed: Words {
+                en: format!("--kit ID, as a {what} is that of a kit"),
+                de: format!("--kit ID, da {what} zu einem Satz gehört"),
+            },
         });
     };
     if what == "verdict" {
@@ -101,7 +106,12 @@ fn of_a_kit(known: &KnownVan, catalogue: &Catalogue, question: &Question) -> Res
     let kit = kit_for(catalogue, &known.enquiry.vehicle, id)?;
     let why = if what == "price" { known.why_price(&kit)? } else { known.why_time(&kit)? };
     why.ok_or_else(|| {
-        let allowed = format!("a kit that is in, as this one is out and has no {what}; ask for its verdict");
+        let allowed = Words {
+            en: format!("a kit that is in, as this one is out and has no {what}; ask for its verdict"),
+            de: format!(
+                "ein Satz, der nicht ausscheidet, denn dieser hat kein {what}; nach seinem verdict fragen"
+            ),
+        };
         Trouble::wrong_name("kit", id, allowed)
     })
 }
@@ -110,14 +120,14 @@ fn of_a_kit(known: &KnownVan, catalogue: &Catalogue, question: &Question) -> Res
 fn any_kit(catalogue: &Catalogue, id: &str) -> Result<Kit, Trouble> {
     catalogue.kit(id).cloned().ok_or_else(|| {
         let ids: Vec<&str> = catalogue.kits.iter().map(|kit| kit.id.as_str()).collect();
-        Trouble::wrong_name("kit", id, format!("one of {}", ids.join(", ")))
+        Trouble::wrong_name("kit", id, data::one_of(&ids))
     })
 }
 
 fn one_of<T: Copy>(found: &str, what: &str, choices: &[(&str, T)], more: &[&str]) -> Result<T, Trouble> {
     choices.iter().find(|(name, _)| *name == found).map(|(_, choice)| *choice).ok_or_else(|| {
         let names: Vec<&str> = choices.iter().map(|(name, _)| *name).chain(more.iter().copied()).collect();
-        Trouble::wrong_name(what, found, format!("one of {}", names.join(", ")))
+        Trouble::wrong_name(what, found, data::one_of(&names))
     })
 }
 
