@@ -80,6 +80,12 @@ enum Command {
         /// as_fitted_out, day_to_day, fully_laden or on_the_ramp; that of the wish if absent.
         #[arg(long)]
         state: Option<String>,
+        /// Rim of the workshop's list, for checks of wheels; with --tyre. The enquiry's own if absent.
+        #[arg(long, value_name = "ID", requires = "tyre")]
+        rim: Option<String>,
+        /// Tyre of the workshop's list; with --rim.
+        #[arg(long, value_name = "ID", requires = "rim")]
+        tyre: Option<String>,
     },
     /// Every rim and tyre of the workshop's list: what fits and carries first, and why the others do not.
     Wheels {
@@ -266,13 +272,15 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
         Command::Compare { enquiry, a, b } => {
             commands::shortlist::compare(&source, enquiry, [a, b], language, json)
         }
-        Command::Why { enquiry, figure, kit, corner, state } => {
+        Command::Why { enquiry, figure, kit, corner, state, rim, tyre } => {
             let question = commands::why::Question {
                 enquiry,
                 kit: kit.as_deref(),
                 figure,
                 corner: corner.as_deref(),
                 state: state.as_deref(),
+                rim: rim.as_deref(),
+                tyre: tyre.as_deref(),
             };
             commands::why::run(&source, &question, language, json)
         }

@@ -14,7 +14,7 @@ use workshop::wording::{self, Said, do_not_hold, load_state, ranged, says, whole
 use super::json_of;
 use crate::By;
 use crate::data::{DataSource, Trouble, one_of};
-use crate::tables::{folded, table};
+use crate::tables::{folded, table, wide_table};
 
 /// Combinations that are listed.
 const MOST_TOGETHER: usize = 5;
@@ -220,9 +220,8 @@ fn options(options: &[&KitOption], wish: &Wish, total_head: &str, language: Lang
         ),
         (reserve, (language.pick("reserve kg", "Reserve kg"), Box::new(|o| dash(&o.load_reserve_kg)))),
         (clearance, (language.pick("ground mm", "Boden mm"), Box::new(|o| dash(&o.ground_clearance_mm)))),
-        // the page is not wide enough for all of them; the time is told below
-        (!(reserve || clearance), (language.pick("ramp min", "Bühne min"), Box::new(time))),
-        (!(reserve && clearance), (total_head, Box::new(|o| total(o, language)))),
+        (true, (language.pick("ramp min", "Bühne min"), Box::new(time))),
+        (true, (total_head, Box::new(|o| total(o, language)))),
         (true, (language.pick("do not", "nicht so"), Box::new(do_not_count))),
         (true, ("", Box::new(|o| mark(o, language).to_owned()))),
     ];
@@ -234,7 +233,7 @@ fn options(options: &[&KitOption], wish: &Wish, total_head: &str, language: Lang
         let kit = format!("{}. {}", k + 1, option.kit.replace('+', "\n     + "));
         [kit].into_iter().chain(columns.iter().map(|(_, of)| of(option))).collect()
     });
-    table(&header, rows)
+    if reserve || clearance { wide_table(&header, rows) } else { table(&header, rows) }
 }
 
 fn best(listed: &Shortlist, single: &[&KitOption], language: Language) -> String {

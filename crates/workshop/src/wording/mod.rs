@@ -20,6 +20,7 @@ mod set_up;
 mod shortlist;
 pub(crate) mod why;
 pub(crate) mod why_check;
+pub(crate) mod why_quantity;
 
 pub use adjuster::Adjuster;
 pub use bench::BenchSays;
