@@ -287,7 +287,9 @@ fn law_a_shortlist_is_sorted_by_what_is_asked() {
     for name in ENQUIRIES {
         let enquiry = enquiry(&catalogue, name);
         let known = KnownVan::of(&catalogue, &enquiry).unwrap();
-        for (by, kind) in WishKind::CHOICES {
+        let wished =
+            |kind: &WishKind| *kind != WishKind::Drop || enquiry.wish.drop_against_today_mm.is_some();
+        for (by, kind) in WishKind::CHOICES.into_iter().filter(|(_, kind)| wished(kind)) {
             let wish = Wish { kind, ..enquiry.wish };
             let expected = serde_json::to_string_pretty(&shortlist(&known, &wish).unwrap()).unwrap();
             assert_eq!(
@@ -361,7 +363,12 @@ fn law_every_line_is_at_most_100_columns_wide() {
         let fits = |kit: &&Kit| kit.fits.contains(&vehicle);
         let kits: Vec<&str> = demo.kits.iter().filter(fits).map(|kit| kit.id.as_str()).collect();
         runs.extend(kits.iter().map(|kit| vec!["predict", name, "--kit", kit]));
-        runs.extend(WishKind::CHOICES.map(|(by, _)| vec!["shortlist", name, "--by", by]));
+        let wish = enquiry(&demo, name).wish;
+        let wished = |kind: &WishKind| *kind != WishKind::Drop || wish.drop_against_today_mm.is_some();
+        // with load reserve or clearance the table is wider, which has its own test
+        let narrow = [WishKind::Drop, WishKind::Level, WishKind::Travel];
+        let by = WishKind::CHOICES.into_iter().filter(|(_, kind)| narrow.contains(kind) && wished(kind));
+        runs.extend(by.map(|(by, _)| vec!["shortlist", name, "--by", by]));
         runs.push(vec!["predict", name, "--kit", kits[0], "--all"]);
         runs.extend(kits.iter().map(|kit| vec!["set-up", name, "--kit", kit]));
         runs.extend(kits.iter().take(3).map(|kit| vec!["set-up", name, "--kit", kit, "--language", "de"]));
@@ -378,7 +385,7 @@ fn law_every_line_is_at_most_100_columns_wide() {
             ["eighteen-inch-wheels", CAMPER].map(|name| vec!["wheels", name, "--language", language]),
         );
     }
-    let mut too_wide = std::collections::BTreeSet::new();
+    let mut too_wide = BTreeSet::new();
     for arguments in runs {
         let shown = answered(&arguments);
         let lines = shown.lines().filter(|line| line.chars().count() > 100);
@@ -525,7 +532,9 @@ fn english_in(text: &str, of_documents: &[String]) -> Vec<String> {
 /// Texts of the documents that stand in one language alone, longest first.
 fn one_language_texts(catalogue: &Catalogue) -> Vec<String> {
     // a book keeps its title
-    let mut texts: Vec<String> = vec!["Fundamentals of Vehicle Dynamics".to_owned()];
+    let mut texts: Vec<String> = ["Fundamentals of Vehicle Dynamics", "Suspension Geometry and Computation"]
+        .map(str::to_owned)
+        .to_vec();
     for kit in &catalogue.kits {
         texts.extend([kit.name.clone(), kit.id.clone()]);
         let collars = [&kit.front, &kit.rear].into_iter().flatten().filter_map(|axle| axle.collar.as_ref());
@@ -690,18 +699,21 @@ fn law_every_figure_and_check_that_predict_names_has_its_chain() {
         named_in(&predicted["weight"], "", &mut figures, &mut checks);
         named_in(&predicted["as_found"], "", &mut figures, &mut checks);
         named_in(&predicted["kits"], "", &mut figures, &mut checks);
-        for figure in &figures {
+        for figure in figures.iter().filter(|figure| seen.insert(((*figure).clone(), ""))) {
             has_its_chain(&["why", enquiry, figure, "--kit", kit], None);
         }
         for check in &checks {
             let name = check["check"].as_str().unwrap();
+            // once for each check and axle: the workshop's own test goes through all load states
+            if !seen.insert((name.to_owned(), corner_of(&check["axle"]))) {
+                continue;
+            }
             let mut arguments =
                 vec!["why", enquiry, name, "--kit", kit, "--corner", corner_of(&check["axle"])];
             if let Some(state) = check["state"].as_str() {
                 arguments.extend(["--state", state]);
             }
             has_its_chain(&arguments, check.get("figure"));
-            seen.insert(name.to_owned());
         }
     }
     assert!(seen.len() > 50, "{seen:?}");

@@ -589,3 +589,73 @@ fn spring_unknowns(
     let remedy = Remedy::ReclampBushes;
     add(cause, both(Parameter::BushClamp, 1.0), 0.0, m_from_mm(clamp_mm), Evidence::Estimated, remedy);
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    /// Unknowns of three causes, the first with two of them.
+    fn unknowns() -> Vec<Unknown> {
+        let of = |cause: Cause, sd: f64| Unknown {
+            cause,
+            part: Part::Van,
+            states: None,
+            effects: Vec::new(),
+            mean: 0.0,
+            sd,
+            evidence: Evidence::Estimated,
+            remedy: Remedy::WeighIt,
+        };
+        let mass = |name: &str| Cause::MassOf(name.to_owned());
+        vec![of(mass("a"), 1.0), of(mass("a"), 2.0), of(mass("b"), 3.0), of(mass("c"), 0.5)]
+    }
+
+    fn read(belief: &Belief, slopes: [f64; 4], sd: f64) -> Belief {
+        let n = belief.unknowns.len();
+        let reading = LinearReading {
+            measured: DVector::zeros(1),
+            predicted: DVector::zeros(1),
+            slopes: DMatrix::from_row_slice(1, n, &slopes),
+            at: DVector::zeros(n),
+            noise: DMatrix::from_element(1, 1, sd * sd),
+        };
+        belief.updated(&reading).unwrap()
+    }
+
+    proptest! {
+        /// Readings correlate the unknowns; a share stays what is gained by knowing its cause exactly.
+        #[test]
+        fn law_a_share_is_what_knowing_its_cause_takes_off_the_variance(
+            row in prop::array::uniform4(-2.0..2.0f64),
+            read_by in prop::array::uniform4(-2.0..2.0f64),
+            noise_sd in 0.05..3.0f64,
+        ) {
+            let belief = read(&Belief::of(unknowns()), read_by, noise_sd);
+            let row = DVector::from_row_slice(&row);
+            let figure = belief.figure(7.0, &row);
+            for contribution in &figure.widened_by {
+                prop_assert!((0.0..=1.0).contains(&contribution.share), "{}", contribution.share);
+                let mut known = belief.clone();
+                for (i, unknown) in unknowns().iter().enumerate() {
+                    if unknown.cause == contribution.cause {
+                        known = read(&known, std::array::from_fn(|j| f64::from(u8::from(i == j))), 1e-5);
+                    }
+                }
+                let without = known.figure(7.0, &row).half_width();
+                prop_assert!((without - contribution.half_width_without).abs() < 1e-3 * (1.0 + without));
+                let gained = 1.0 - (without / figure.half_width()).powi(2);
+                prop_assert!((gained - contribution.share).abs() < 2e-3, "{gained} {}", contribution.share);
+            }
+        }
+
+        #[test]
+        fn law_shares_of_independent_causes_add_up(row in prop::array::uniform4(0.5..2.0f64)) {
+            let belief = Belief::of(unknowns());
+            let figure = belief.figure(0.0, &DVector::from_row_slice(&row));
+            let shown: f64 = figure.widened_by.iter().map(|contribution| contribution.share).sum();
+            prop_assert!(shown > 1.0 - 3.0 * LEAST_SHARE_SHOWN && shown < 1.0 + 1e-12, "{shown}");
+        }
+    }
+}

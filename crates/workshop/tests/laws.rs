@@ -526,6 +526,7 @@ fn each_figure(value: &Value, path: &str) {
         let shares =
             value["widened_by"].as_array().into_iter().flatten().map(|c| c["share"].as_f64().unwrap());
         let shares: Vec<f64> = shares.collect();
+        assert!(shares.iter().all(|share| (0.0..=1.0).contains(share)), "{path}: {shares:?}");
         assert!(shares.windows(2).all(|two| two[0] >= two[1]), "{path}: {shares:?}");
     }
     match value {

@@ -83,10 +83,8 @@ impl Chain {
     /// What the check says, where nothing more goes into it or where it waits for something to be looked at.
     fn as_said(check: &Check) -> Self {
         let inputs = [CheckInput::AsSaid(check.words.clone())];
-        match check.figure {
-            Some(_) => Self::of(&inputs, &[], CheckEquation::Compared),
-            None => Self::of(&inputs, &[CheckStep::NothingComputed], CheckEquation::ByEye),
-        }
+        let equation = if check.figure.is_some() { CheckEquation::Compared } else { CheckEquation::ByEye };
+        Self::of(&inputs, &[], equation)
     }
 }
 
@@ -154,11 +152,12 @@ impl KnownVan<'_> {
                 inputs.push(cause);
             }
         }
-        steps.push(match &check.limit {
-            Some(limit) => Words::of(|l| {
+        steps.push(match (&check.limit, &check.figure) {
+            (Some(limit), _) => Words::of(|l| {
                 format!("{}: {}", finding(l, check.finding), crate::wording::limit(l, limit, check.unit))
             }),
-            None => said(&CheckStep::OnlyTold),
+            (None, Some(_)) => said(&CheckStep::OnlyTold),
+            (None, None) => said(&CheckStep::NothingComputed),
         });
         let of_pair = asked.wheels.map(|(rim, tyre)| format!("{} + {}", rim.id, tyre.id));
         let fitted = asked.kit.map(|kit| kit.id.clone());
