@@ -3,6 +3,10 @@
 #![allow(clippy::unwrap_used, clippy::panic)] // test helpers outside #[test] functions
 
 mod common;
+#[path = "common/points.rs"]
+mod points;
+#[path = "common/strut.rs"]
+mod reference_strut;
 
 use std::sync::Arc;
 

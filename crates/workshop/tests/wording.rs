@@ -87,9 +87,9 @@ fn meanings() -> Vec<Meaning> {
         all.push(Meaning::CollarsAtEnd { axle, adjuster, end });
     }
     for why in [KeptHigher::Captive { least_mm: 5.0 }, KeptHigher::TravelToMetal { least_mm: 50.0 }] {
-        all.push(Meaning::CollarsKeptHigher { axle, adjuster: Axle::Front, why });
-        all.push(Meaning::CollarsEndTooLow { axle, adjuster: Axle::Front, why });
-        all.push(Meaning::TurningUpGainsNone { axle, adjuster: Axle::Front, why });
+        all.push(Meaning::CollarsKeptHigher { axle: Axle::Front, adjuster, why });
+        all.push(Meaning::CollarsEndTooLow { axle: Axle::Front, adjuster, why });
+        all.push(Meaning::TurningUpGainsNone { axle: Axle::Front, adjuster, why });
     }
     all
 }
@@ -347,6 +347,7 @@ fn law_numbers_follow_their_language() {
 fn law_a_meaning_is_read_by_programs_with_kind_values_and_words() {
     let remark = workshop::answer::Remark::look_at_it(Meaning::CollarsKeptHigher {
         axle: Axle::Rear,
+        adjuster: Adjuster::Collar,
         why: KeptHigher::Captive { least_mm: 5.0 },
     });
     let json = serde_json::to_value(&remark).unwrap();

@@ -414,12 +414,12 @@ impl Said for CheckEquation {
                 "Neigung der Tangente von einem Punkt x vor der Radmitte und z über dem Boden an einen Reifen mit Halbmesser r: asin(r/d) - atan((r - z)/x), d von Radmitte zu Punkt (Geometrie); der Rampenwinkel ist die Summe beider Achsen",
             ),
             Self::RollStiffness => language.pick(
-                "K = ½ k T² of the wheel rates and the bar's, on rigid wheels (Gillespie, Fundamentals of Vehicle Dynamics, ch. 6)",
-                "K = ½ k T² aus den Radraten und der des Stabilisators, auf starren Rädern (Gillespie, Fundamentals of Vehicle Dynamics, Kap. 6)",
+                "K = T²/4 (U_ll - 2 U_lr + U_rr) of the energy of springs and bar, at one ratio ½ k T², on rigid wheels (Gillespie, Fundamentals of Vehicle Dynamics, ch. 6)",
+                "K = T²/4 (U_ll - 2 U_lr + U_rr) aus der Energie von Federn und Stabilisator, bei fester Übersetzung ½ k T², auf starren Rädern (Gillespie, Fundamentals of Vehicle Dynamics, Kap. 6)",
             ),
             Self::RollCentre => language.pick(
-                "height at the centre plane of the line from contact patch to instantaneous centre, from the path of the contact patch over travel (Reimpell, Stoll and Betzler, ch. 3)",
-                "Höhe in der Mittelebene auf der Linie vom Aufstandspunkt zum Momentanpol, aus der Bahn des Aufstandspunkts über dem Radweg (Reimpell, Stoll und Betzler, Kap. 3)",
+                "h = y dy/dz of the contact point, one wheel going up as the other goes down, mean of both wheels (Reimpell, Stoll and Betzler, ch. 3)",
+                "h = y dy/dz des Aufstandspunkts, ein Rad hoch, das andere herunter, Mittel beider Räder (Reimpell, Stoll und Betzler, Kap. 3)",
             ),
             Self::TwoCarry => language.pick(
                 "an axle on single wheels carries twice what one tyre or rim carries (ISO 4000-1, UN R30 and R54)",
