@@ -11,7 +11,6 @@ mod reference_strut;
 
 use corner::*;
 use mechanics::linkage::*;
-use points::points;
 use proptest::prelude::*;
 use reference_strut::reference_points;
 
