@@ -7,7 +7,8 @@ use workshop::assembly::CannotStand;
 use workshop::catalogue::{Catalogue, DataFile, read_all_facts};
 use workshop::document::Fault;
 use workshop::enquiry::Enquiry;
-use workshop::facts::Fact;
+use workshop::facts::{Fact, Language, Words};
+use workshop::wording::{Said, counted};
 
 #[derive(RustEmbed)]
 #[folder = "../../data/demo"]
@@ -19,15 +20,15 @@ pub(crate) enum Trouble {
     /// Documents have faults.
     Faults(Vec<Fault>),
     /// A file or folder cannot be read or written.
-    NotFound(String),
+    NotFound(Words),
     /// An argument names something that does not exist.
     WrongName {
         /// What the argument is of.
         field: String,
         /// What was found.
-        found: String,
+        found: Words,
         /// What is allowed.
-        allowed: String,
+        allowed: Words,
     },
     /// The arguments are not those of a command.
     Usage(String),
@@ -51,15 +52,17 @@ struct Told<'a> {
 
 impl Trouble {
     /// An argument that names something that does not exist.
-    pub(crate) fn wrong_name(field: &str, found: &str, allowed: String) -> Self {
-        Self::WrongName { field: field.to_owned(), found: format!("\"{found}\""), allowed }
+    pub(crate) fn wrong_name(field: &str, found: &str, allowed: Words) -> Self {
+        Self::WrongName { field: field.to_owned(), found: Words::of(|_| format!("\"{found}\"")), allowed }
     }
 
     /// `{ "error": ... }`, with file, line and field of every fault.
     pub(crate) fn json(&self) -> String {
         let faults = if let Self::Faults(faults) = self { faults.as_slice() } else { &[] };
         let (field, found, allowed) = match self {
-            Self::WrongName { field, found, allowed } => (Some(&**field), Some(&**found), Some(&**allowed)),
+            Self::WrongName { field, found, allowed } => {
+                (Some(&**field), Some(&*found.en), Some(&*allowed.en))
+            }
             _ => (None, None, None),
         };
         let told =
@@ -77,23 +80,56 @@ impl Trouble {
     }
 }
 
-impl std::fmt::Display for Trouble {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+impl Said for Trouble {
+    /// Faults of files keep the words of their fields; what surrounds them is said in the language.
+    fn words(&self, language: Language) -> String {
         match self {
             Self::Faults(faults) => {
-                for fault in faults {
-                    writeln!(f, "{fault}")?;
-                }
-                let count = faults.len();
-                write!(f, "{count} {}; nothing was answered", if count == 1 { "fault" } else { "faults" })
+                let lines: String = faults.iter().map(|fault| format!("{fault}\n")).collect();
+                let end = language.pick(
+                    format!("{}; nothing was answered", counted(faults.len(), "fault", "faults")),
+                    format!("{}; es wurde nichts beantwortet", counted(faults.len(), "Fehler", "Fehler")),
+                );
+                lines + &end
             }
-            Self::NotFound(what) | Self::Usage(what) => write!(f, "{what}"),
+            Self::NotFound(what) => what.in_language(language).to_owned(),
+            Self::Usage(what) => what.clone(),
             Self::WrongName { field, found, allowed } => {
-                write!(f, "{field}: found {found}, allowed {allowed}")
+                let (found, allowed) = (found.in_language(language), allowed.in_language(language));
+                language.pick(
+                    format!("{field}: found {found}, allowed {allowed}"),
+                    format!("{field}: gefunden {found}, erlaubt {allowed}"),
+                )
             }
-            Self::NoAnswer(why) => write!(f, "no answer is possible: {why}"),
+            Self::NoAnswer(why) => {
+                let why = why.words(language);
+                language.pick(
+                    format!("no answer is possible: {why}"),
+                    format!("keine Antwort ist möglich: {why}"),
+                )
+            }
         }
     }
+}
+
+impl std::fmt::Display for Trouble {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}", self.words(Language::English))
+    }
+}
+
+/// One of several names.
+pub(crate) fn one_of(names: &[&str]) -> Words {
+    let names = names.join(", ");
+    Words { en: format!("one of {names}"), de: format!("eines von {names}") }
+}
+
+/// That something cannot be read, and why.
+pub(crate) fn cannot_be_read(what: &str, why: &str) -> Trouble {
+    Trouble::NotFound(Words {
+        en: format!("{what}: cannot be read: {why}"),
+        de: format!("{what}: nicht lesbar: {why}"),
+    })
 }
 
 impl From<Vec<Fault>> for Trouble {
@@ -166,11 +202,14 @@ impl DataSource {
                 .filter(within)
                 .filter_map(|file| Path::new(&file.path).file_stem()?.to_str())
                 .collect();
-            let known = if names.is_empty() { "none".to_owned() } else { names.join(", ") };
+            let known = |none: &str| if names.is_empty() { none.to_owned() } else { names.join(", ") };
             Trouble::WrongName {
                 field: named.to_owned(),
-                found: "no such file".to_owned(),
-                allowed: format!("a file, or one of the data folder's {subfolder}: {known}"),
+                found: Words { en: "no such file".to_owned(), de: "keine solche Datei".to_owned() },
+                allowed: Words {
+                    en: format!("a file, or one of the data folder's {subfolder}: {}", known("none")),
+                    de: format!("eine Datei oder eines von {subfolder} im Datenordner: {}", known("keines")),
+                },
             }
         })
     }
@@ -178,9 +217,11 @@ impl DataSource {
 
 fn folder_files(folder: &Path) -> Result<Vec<DataFile>, Trouble> {
     if !folder.is_dir() {
-        let words =
-            format!("{}: found no folder, allowed a folder with vehicles/ and kits/", folder.display());
-        return Err(Trouble::NotFound(words));
+        let folder = folder.display();
+        return Err(Trouble::NotFound(Words {
+            en: format!("{folder}: found no folder, allowed a folder with vehicles/ and kits/"),
+            de: format!("{folder}: kein Ordner gefunden, erlaubt ein Ordner mit vehicles/ und kits/"),
+        }));
     }
     let mut files = Vec::new();
     for subfolder in ["", "vehicles", "kits", "enquiries", "ramp", "bench", "jacking"] {
@@ -188,9 +229,7 @@ fn folder_files(folder: &Path) -> Result<Vec<DataFile>, Trouble> {
         if !place.is_dir() {
             continue;
         }
-        let cannot = |error: std::io::Error| {
-            Trouble::NotFound(format!("{}: cannot be read: {error}", place.display()))
-        };
+        let cannot = |error: std::io::Error| cannot_be_read(&place.display().to_string(), &error.to_string());
         for entry in std::fs::read_dir(&place).map_err(cannot)? {
             let entry = entry.map_err(cannot)?;
             let name = entry.file_name().to_string_lossy().into_owned();
@@ -207,7 +246,7 @@ fn folder_files(folder: &Path) -> Result<Vec<DataFile>, Trouble> {
 const MOST_BYTES: u64 = 4_000_000;
 
 fn read_file(place: &Path, shown_as: &str) -> Result<DataFile, Trouble> {
-    let cannot = |why: String| Trouble::NotFound(format!("{shown_as}: cannot be read: {why}"));
+    let cannot = |why: String| cannot_be_read(shown_as, &why);
     let size = std::fs::metadata(place).map_err(|error| cannot(error.to_string()))?.len();
     if size > MOST_BYTES {
         return Err(cannot(format!("found {size} bytes, allowed at most {MOST_BYTES}")));

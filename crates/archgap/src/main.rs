@@ -14,6 +14,7 @@ use mechanics::linkage::TravelMode;
 use mechanics::ride::RoadClass;
 use workshop::facts::Language;
 use workshop::ride::{Against, HumpQuestion, HumpShape, RideQuestion};
+use workshop::wording::Said;
 
 /// Answers how every kit in the catalogue would sit on one customer's van.
 ///
@@ -81,6 +82,12 @@ enum Command {
         /// as_fitted_out, day_to_day, fully_laden or on_the_ramp; that of the wish if absent.
         #[arg(long)]
         state: Option<String>,
+        /// Rim of the workshop's list, for checks of wheels; with --tyre. The enquiry's own if absent.
+        #[arg(long, value_name = "ID", requires = "tyre")]
+        rim: Option<String>,
+        /// Tyre of the workshop's list; with --rim.
+        #[arg(long, value_name = "ID", requires = "rim")]
+        tyre: Option<String>,
     },
     /// Every rim and tyre of the workshop's list: what fits and carries first, and why the others do not.
     Wheels {
@@ -190,6 +197,15 @@ enum Tongue {
     De,
 }
 
+impl Tongue {
+    fn language(self) -> Language {
+        match self {
+            Self::En => Language::English,
+            Self::De => Language::German,
+        }
+    }
+}
+
 #[derive(Clone, Copy, ValueEnum)]
 enum By {
     Drop,
@@ -279,22 +295,23 @@ fn main() -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(asked) if asked.use_stderr() && std::env::args().any(|argument| argument == "--json") => {
-            return tell(&Trouble::Usage(asked.to_string().trim_end().to_owned()), true);
+            let usage = Trouble::Usage(asked.to_string().trim_end().to_owned());
+            return tell(&usage, Language::English, true);
         }
         Err(asked) => asked.exit(),
     };
     match run(&arguments) {
         Ok(output) => print(&output),
-        Err(trouble) => tell(&trouble, arguments.json),
+        Err(trouble) => tell(&trouble, arguments.language.language(), arguments.json),
     }
 }
 
 /// Says why there is no answer.
-fn tell(trouble: &Trouble, json: bool) -> ExitCode {
+fn tell(trouble: &Trouble, language: Language, json: bool) -> ExitCode {
     if json {
         eprintln!("{}", trouble.json());
     } else {
-        eprintln!("{trouble}");
+        eprintln!("{}", trouble.words(language));
     }
     ExitCode::from(trouble.exit_code())
 }
@@ -314,10 +331,7 @@ fn print(output: &str) -> ExitCode {
 fn run(arguments: &Arguments) -> Result<String, Trouble> {
     let source = DataSource::of(arguments.data.as_deref());
     let json = arguments.json;
-    let language = match arguments.language {
-        Tongue::En => Language::English,
-        Tongue::De => Language::German,
-    };
+    let language = arguments.language.language();
     match arguments.command.as_ref().unwrap_or(&Command::Demo) {
         Command::Predict { enquiry, kit, all } => {
             let extent = match kit {
@@ -331,13 +345,15 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
         Command::Compare { enquiry, a, b } => {
             commands::shortlist::compare(&source, enquiry, [a, b], language, json)
         }
-        Command::Why { enquiry, figure, kit, corner, state } => {
+        Command::Why { enquiry, figure, kit, corner, state, rim, tyre } => {
             let question = commands::why::Question {
                 enquiry,
                 kit: kit.as_deref(),
                 figure,
                 corner: corner.as_deref(),
                 state: state.as_deref(),
+                rim: rim.as_deref(),
+                tyre: tyre.as_deref(),
             };
             commands::why::run(&source, &question, language, json)
         }
@@ -371,10 +387,11 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
         Command::Jacking { file } => commands::measure::jacking(&source, file, language, json),
         Command::Kinematics { vehicle, axle, mode, travel_mm, step_mm } => {
             let mode = (*mode).into();
-            commands::kinematics::run(&source, vehicle, *axle as usize, mode, *travel_mm, *step_mm, json)
+            let over = commands::kinematics::Over { mode, travel_mm: *travel_mm, step_mm: *step_mm };
+            commands::kinematics::run(&source, vehicle, *axle as usize, &over, language, json)
         }
-        Command::Check { dir } => commands::check::run(dir, json),
-        Command::Import { table, into, apply } => commands::import::run(table, into, *apply, json),
+        Command::Check { dir } => commands::check::run(dir, language, json),
+        Command::Import { table, into, apply } => commands::import::run(table, into, *apply, language, json),
         Command::Schema { kind } => commands::schema::run(kind),
         Command::Demo => commands::demo::run(&source, language, json),
     }

@@ -1,4 +1,4 @@
-//! Plain tables, at most 100 columns wide.
+//! Plain tables, at most 100 columns wide; with more to show than that, 120.
 
 use comfy_table::{
     Cell, CellAlignment, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle,
@@ -7,8 +7,10 @@ use workshop::facts::Language;
 use workshop::figure::Figure;
 use workshop::wording::{fixed, ranged};
 
-/// Width that every table keeps to.
+/// Width that texts and tables keep to.
 const COLUMNS: u16 = 100;
+/// Width of a table that has more to show.
+const WIDE_COLUMNS: u16 = 120;
 
 /// One line under the header and under the table, nothing else.
 const STYLE: TableStyle = TableStyle::new()
@@ -18,10 +20,19 @@ const STYLE: TableStyle = TableStyle::new()
 
 /// A table with a header; the first column is aligned left and never broken, the others right.
 pub(crate) fn table(header: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
+    table_within(COLUMNS, header, rows)
+}
+
+/// The same for a table that has more to show.
+pub(crate) fn wide_table(header: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
+    table_within(WIDE_COLUMNS, header, rows)
+}
+
+fn table_within(columns: u16, header: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
     let mut table = Table::new();
     table.load_style(STYLE);
     table.set_content_arrangement(ContentArrangement::Dynamic);
-    table.set_width(COLUMNS);
+    table.set_width(columns);
     table.set_header(header.iter().map(|words| Cell::new(words).set_alignment(CellAlignment::Center)));
     for row in rows {
         table.add_row(row.into_iter().enumerate().map(|(k, words)| {

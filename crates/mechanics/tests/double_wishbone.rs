@@ -4,9 +4,12 @@
 
 #[path = "common/corner.rs"]
 mod corner;
+#[path = "common/points.rs"]
+mod points;
 
 use corner::*;
 use mechanics::linkage::*;
+use points::points;
 use proptest::prelude::*;
 
 const ON_LOWER_ARM: WishbonePart = WishbonePart::Arm(WishboneArm::Lower);

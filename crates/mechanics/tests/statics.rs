@@ -3,6 +3,10 @@
 #![allow(clippy::unwrap_used, clippy::panic)] // test helpers outside #[test] functions
 
 mod common;
+#[path = "common/points.rs"]
+mod points;
+#[path = "common/strut.rs"]
+mod reference_strut;
 
 use std::sync::Arc;
 
@@ -709,7 +713,7 @@ fn every_parameter() -> Vec<(Parameter, f64)> {
     parameters
 }
 
-fn parameters_of_corner(i: usize) -> [(Parameter, f64); 17] {
+fn parameters_of_corner(i: usize) -> [(Parameter, f64); 18] {
     [
         (Parameter::SeatShift(i), STEP_M),
         (Parameter::BodyShift(i), STEP_M),
@@ -721,6 +725,7 @@ fn parameters_of_corner(i: usize) -> [(Parameter, f64); 17] {
         (Parameter::GasForce(i), 1.0),
         (Parameter::AirPressure(i), 200.0),
         (Parameter::AddedLeafRate(i), 1e-3),
+        (Parameter::AddedLeafTouch(i), STEP_M),
         (Parameter::BushRate(i), 1e-3),
         (Parameter::BushClamp(i), 10.0 * STEP_M),
         (Parameter::WheelForce(i), 1.0),
@@ -809,6 +814,7 @@ fn law_parameters_of_absent_parts_do_nothing() {
         Parameter::BushClamp(3),
         Parameter::AirPressure(2),
         Parameter::AddedLeafRate(3),
+        Parameter::AddedLeafTouch(0),
     ] {
         let changed = van.with(parameter, 0.01).rest().unwrap();
         assert_all_near(changed.arch_height_m, rest.arch_height_m, 0.0, "arch");

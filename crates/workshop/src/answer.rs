@@ -11,7 +11,7 @@ use crate::calibration::{AsFoundAxle, calibrated, explained};
 use crate::catalogue::Catalogue;
 use crate::checks::{Check, Checked, checks};
 use crate::enquiry::{Enquiry, ScaleReading};
-use crate::facts::{KnownFacts, Language, NO_STOP, STRUT_TUBE_STOP};
+use crate::facts::{KnownFacts, Language, NO_STOP, STRUT_TUBE_STOP, Words};
 use crate::figure::{Evidence, Figure};
 use crate::fitment::{Fitment, Solved};
 use crate::fitting::Fitting;
@@ -22,7 +22,7 @@ use crate::ride::{RIDDEN_STATES, RideBench, RideFigures, RideQuestion};
 use crate::set_up::CollarSetting;
 use crate::sit::{EndSlopes, Sit, Sitting, Yardsticks};
 use crate::units::kg_from_n;
-use crate::wording::{Axle, Meaning, OutsideAxleBand, Plate, Said, spelt};
+use crate::wording::{Axle, Doing, Meaning, Obstacle, OutsideAxleBand, Plate, Said, spelt};
 
 /// Answer to an enquiry.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -171,7 +171,7 @@ pub enum KitOutcome {
     /// It sits.
     Sits(FitmentAnswer),
     /// It cannot be computed.
-    CannotBeComputed(String),
+    CannotBeComputed(Words),
 }
 
 /// A van with everything that is known of it, ready to try parts on.
@@ -206,9 +206,9 @@ impl<'a> KnownVan<'a> {
     /// # Errors
     /// When the van cannot be built or finds no rest.
     pub fn of(catalogue: &'a Catalogue, enquiry: &'a Enquiry) -> Result<Self, CannotStand> {
-        let missing = |what: &str| CannotStand { doing: "looking up the van".into(), because: what.into() };
-        let sheet = catalogue.vehicle(&enquiry.vehicle).ok_or_else(|| missing("no such vehicle sheet"))?;
-        let grade = sheet.grade(&enquiry.grade).ok_or_else(|| missing("no such grade"))?;
+        let missing = || CannotStand::of(Doing::LookingUp, Obstacle::NotListed);
+        let sheet = catalogue.vehicle(&enquiry.vehicle).ok_or_else(missing)?;
+        let grade = sheet.grade(&enquiry.grade).ok_or_else(missing)?;
         let van = PreparedVan::new(sheet, grade, enquiry.tyre.as_ref())?;
         let tolerances = &catalogue.tolerances;
         let fitted_kit = enquiry.fitted_kit.as_ref().and_then(|id| catalogue.offer(&enquiry.vehicle, id));
@@ -386,7 +386,7 @@ impl<'a> KnownVan<'a> {
                 fitment.remarks.sort_by_key(|remark| remark.weight);
                 (collars, KitOutcome::Sits(fitment))
             }
-            Err(why) => (Vec::new(), KitOutcome::CannotBeComputed(why.to_string())),
+            Err(why) => (Vec::new(), KitOutcome::CannotBeComputed(Words::of(|language| why.words(language)))),
         };
         KitAnswer {
             kit: kit.id.clone(),
@@ -549,8 +549,10 @@ impl<'a> KnownVan<'a> {
     pub(crate) fn set_anew_remarks(&self) -> Vec<Remark> {
         let unmeasured = |axle: &usize| self.fitted.collars_within_m[*axle] > 0.0;
         let axles = [FRONT, REAR].into_iter().filter(unmeasured);
-        let unmeasured =
-            axles.map(|axle| Remark::look_at_it(Meaning::CollarsUnmeasured { axle: Axle::of(axle) }));
+        let unmeasured = axles.map(|axle| {
+            let adjuster = self.fitted.adjusters[axle];
+            Remark::look_at_it(Meaning::CollarsUnmeasured { axle: Axle::of(axle), adjuster })
+        });
         unmeasured.chain([Remark::note(Meaning::SetAnew)]).collect()
     }
 

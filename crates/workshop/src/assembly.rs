@@ -13,6 +13,7 @@ use mechanics::statics::{
 };
 
 use crate::damping::{AdjustableDamping, Damping, DampingSheet, class_damping};
+use crate::facts::Language;
 use crate::kit::{ClickSheet, Kit, KitAxle, KitSpring, LeafWorkSheet};
 use crate::linkage_sheet::LinkageSheet;
 use crate::loads::Carried;
@@ -26,26 +27,34 @@ use crate::units::{
 use crate::vehicle_sheet::{
     AxleSheet, DamperSheet, Grade, OriginalSpring, StopPosition, StopSheet, TyreSheet, VehicleSheet,
 };
+use crate::wording::{Adjuster, Axle, Doing, Obstacle, Said};
 
 /// Why a sound sheet still does not make a van that stands.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CannotStand {
     /// What was being done.
-    pub doing: String,
+    pub doing: Doing,
     /// What stood in the way.
-    pub because: String,
+    pub because: Obstacle,
+}
+
+impl CannotStand {
+    /// What was being done and what stood in the way.
+    pub fn of(doing: Doing, because: impl Into<Obstacle>) -> Self {
+        Self { doing, because: because.into() }
+    }
 }
 
 impl std::fmt::Display for CannotStand {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{}: {}", self.doing, self.because)
+        write!(f, "{}", self.words(Language::English))
     }
 }
 
 impl std::error::Error for CannotStand {}
 
-fn while_doing<E: std::fmt::Display>(doing: &str) -> impl Fn(E) -> CannotStand + '_ {
-    move |because| CannotStand { doing: doing.to_owned(), because: because.to_string() }
+fn while_doing<E: Into<Obstacle>>(doing: &Doing) -> impl Fn(E) -> CannotStand + '_ {
+    move |because| CannotStand::of(doing.clone(), because)
 }
 
 /// Parts of one axle in their places, the same left and right.
@@ -161,6 +170,12 @@ impl<'a> PreparedVan<'a> {
         damping.curve(&self.class_damping[axle])
     }
 
+    /// What would be turned to set the height of an axle: its torsion bars' bolts, or collars.
+    pub fn adjuster(&self, axle: usize) -> Adjuster {
+        let on_bars = self.axle_sheet(axle).linkage.torsion_bar().is_some();
+        if on_bars { Adjuster::AdjustingBolt } else { Adjuster::Collar }
+    }
+
     /// Original parts of both axles, as new.
     pub fn original_parts(&self) -> [AxleParts; 2] {
         self.original.clone()
@@ -260,11 +275,11 @@ impl<'a> PreparedVan<'a> {
         carried: &Carried,
         arch_height_m: [f64; 2],
     ) -> Result<[AxleParts; 2], CannotStand> {
-        let doing = "finding the free lengths that give the stated heights";
+        let doing = Doing::FindingFreeLengths;
         let mut parts = parts.clone();
         for _ in 0..40 {
             let van = self.assemble(&parts, carried);
-            let rest = van.rest().map_err(while_doing(doing))?;
+            let rest = van.rest().map_err(while_doing(&doing))?;
             let miss = [FRONT, REAR].map(|axle| arch_height_m[axle] - axle_mean(&rest.arch_height_m, axle));
             if miss.iter().all(|m| m.abs() < CALIBRATED_WITHIN_M) {
                 return Ok(parts);
@@ -275,10 +290,7 @@ impl<'a> PreparedVan<'a> {
                 parts[axle].spring.main.free_length_m += change[axle].clamp(-0.1, 0.1);
             }
         }
-        let [front_mm, rear_mm] = arch_height_m.map(mm_from_m);
-        let because =
-            format!("no springs bring the arch heights to {front_mm:.0} mm front and {rear_mm:.0} mm rear");
-        Err(CannotStand { doing: doing.to_owned(), because })
+        Err(CannotStand::of(doing, Obstacle::NoSprings(arch_height_m.map(mm_from_m))))
     }
 
     /// Original parts that meet the sheet's arch heights, and what a damper of its class does in each axle.
@@ -286,7 +298,7 @@ impl<'a> PreparedVan<'a> {
         let heights =
             [&self.grade.front_spring, &self.grade.rear_spring].map(|s| m_from_mm(s.arch_height_mm));
         let carried = Carried::running_order(self.sheet);
-        let doing = format!("standing {} in running order on its original springs", self.sheet.id);
+        let doing = Doing::StandingOnOriginals(self.sheet.id.clone());
         let parts =
             self.with_free_lengths_for(&self.original, &carried, heights).map_err(while_doing(&doing))?;
         let van = self.assemble(&parts, &carried);
@@ -298,12 +310,8 @@ impl<'a> PreparedVan<'a> {
             let (left, miss_m) = (2 * axle, miss(axle));
             let limits = van.travel_limits(&rest, left);
             if miss_m.abs() > CALIBRATED_WITHIN_M || limits.rebound_m < 0.0 || limits.to_metal_m < 0.0 {
-                let because = format!(
-                    "at the {} arch height of {} mm the wheel would stand {:.0} mm of bump travel from design height, beyond what stop, damper and linkage allow",
-                    AXLE_NAMES[axle],
-                    mm_from_m(heights[axle]),
-                    mm_from_m(rest.travel_m[left])
-                );
+                let (arch_mm, travel_mm) = (mm_from_m(heights[axle]), mm_from_m(rest.travel_m[left]));
+                let because = Obstacle::BeyondTravel { axle: Axle::of(axle), arch_mm, travel_mm };
                 return Err(CannotStand { doing, because });
             }
             if self.axle_sheet(axle).linkage.holds_its_spring() {
@@ -311,12 +319,9 @@ impl<'a> PreparedVan<'a> {
             }
             let room_m = part.spring.main.free_length_m - part.spring.main.solid_length_m.unwrap_or(0.0);
             if room_m.is_nan() || room_m <= 0.0 || part.spring.main.free_length_m > LONGEST_SPRING_M {
-                let because = format!(
-                    "the {} arch height of {} mm would need a spring {:.0} mm long",
-                    AXLE_NAMES[axle],
-                    mm_from_m(heights[axle]),
-                    mm_from_m(part.spring.main.free_length_m)
-                );
+                let arch_mm = mm_from_m(heights[axle]);
+                let length_mm = mm_from_m(part.spring.main.free_length_m);
+                let because = Obstacle::SpringTooLong { axle: Axle::of(axle), arch_mm, length_mm };
                 return Err(CannotStand { doing, because });
             }
         }
@@ -338,25 +343,18 @@ impl<'a> PreparedVan<'a> {
         let mut parts = fitted.clone();
         for axle in [FRONT, REAR] {
             let Some(kit_axle) = kit.axle(axle) else { continue };
-            let doing = format!("fitting the {} parts of {}", AXLE_NAMES[axle], kit.id);
+            let doing = Doing::Fitting(Axle::of(axle), kit.id.clone());
             parts[axle] = self.kit_parts(axle, &parts[axle], kit_axle).map_err(while_doing(&doing))?;
         }
         for axle in [FRONT, REAR] {
             if let Some(KitAxle { spring: Some(KitSpring::DropOnly { .. }), .. }) = kit.axle(axle) {
-                let doing = format!("placing the published drop of {}", kit.id);
-                parts[axle] =
-                    self.drop_only_parts(axle, &parts[axle], kit, tolerances).map_err(while_doing(&doing))?;
+                parts[axle] = self.drop_only_parts(axle, &parts[axle], kit, tolerances)?;
             }
         }
         Ok(parts)
     }
 
-    fn kit_parts(
-        &self,
-        axle: usize,
-        fitted: &AxleParts,
-        kit: &KitAxle,
-    ) -> Result<AxleParts, Box<dyn std::error::Error>> {
+    fn kit_parts(&self, axle: usize, fitted: &AxleParts, kit: &KitAxle) -> Result<AxleParts, Obstacle> {
         let mut parts = fitted.clone();
         if let Some(main) = self.stated_spring(axle, kit)? {
             parts.spring.main = main;
@@ -400,23 +398,19 @@ impl<'a> PreparedVan<'a> {
     }
 
     /// The main spring of a kit, where its maker states more than a drop.
-    fn stated_spring(
-        &self,
-        axle: usize,
-        kit: &KitAxle,
-    ) -> Result<Option<Spring>, Box<dyn std::error::Error>> {
+    fn stated_spring(&self, axle: usize, kit: &KitAxle) -> Result<Option<Spring>, Obstacle> {
         let on_torsion_bars = self.axle_sheet(axle).linkage.torsion_bar().is_some();
         let lever_m = self.torsion_levers_m[axle];
         Ok(match &kit.spring {
             Some(KitSpring::Known { law, free_length_mm, solid_length_mm }) => {
                 if on_torsion_bars {
-                    return Err("the axle is sprung by torsion bars".into());
+                    return Err(Obstacle::OnTorsionBars);
                 }
                 Some(law.spring(*free_length_mm, *solid_length_mm, lever_m)?)
             }
             Some(KitSpring::TorsionBars { rate_nm_per_deg, untwisted_below_design_deg }) => {
                 if !on_torsion_bars {
-                    return Err("the axle has no torsion bars".into());
+                    return Err(Obstacle::NoTorsionBars);
                 }
                 Some(torsion_bar_spring(*rate_nm_per_deg, *untwisted_below_design_deg, lever_m)?)
             }
@@ -430,10 +424,10 @@ impl<'a> PreparedVan<'a> {
         axle: usize,
         work: &LeafWorkSheet,
         parts: &mut AxleParts,
-    ) -> Result<(), Box<dyn std::error::Error>> {
+    ) -> Result<(), Obstacle> {
         let sheet = self.axle_sheet(axle);
         if !matches!(sheet.linkage, LinkageSheet::LeafAxle(_)) {
-            return Err("the axle has no leaf springs".into());
+            return Err(Obstacle::NoLeaves);
         }
         if work.re_arched_mm.abs() > 0.0 {
             let original = &self.original[axle];
@@ -475,7 +469,7 @@ impl<'a> PreparedVan<'a> {
         kit: &Kit,
         tolerances: &Tolerances,
     ) -> Result<AxleParts, CannotStand> {
-        let doing = "placing a published drop";
+        let doing = Doing::PlacingDrop(kit.id.clone());
         let Some(kit_axle) = kit.axle(axle) else { return Ok(fitted.clone()) };
         let Some(KitSpring::DropOnly { maker_drop_mm, reference_axle_load_kg }) = &kit_axle.spring else {
             return Ok(fitted.clone());
@@ -492,7 +486,7 @@ impl<'a> PreparedVan<'a> {
         loads[axle] = reference_kg;
         let carried = Carried::axle_loads(self.sheet, loads);
         let originals = self.original_parts();
-        let original_rest = self.assemble(&originals, &carried).rest().map_err(while_doing(doing))?;
+        let original_rest = self.assemble(&originals, &carried).rest().map_err(while_doing(&doing))?;
         let original_m = [FRONT, REAR].map(|a| axle_mean(&original_rest.arch_height_m, a));
         let mut target_m = original_m;
         target_m[axle] -= m_from_mm(*maker_drop_mm);
@@ -504,9 +498,10 @@ impl<'a> PreparedVan<'a> {
         parts[axle].spring.main.solid_length_m = None;
         parts[axle].spring.mount_rate_n_per_m = fitted.spring.mount_rate_n_per_m;
         (parts[axle].seat_shift_m, parts[axle].seat_packing_m) = (0.0, 0.0);
-        let mut placed = self.with_free_lengths_for(&parts, &carried, target_m)?;
+        let mut placed =
+            self.with_free_lengths_for(&parts, &carried, target_m).map_err(while_doing(&doing))?;
         let van = self.assemble(&placed, &carried);
-        let rest = van.rest().map_err(while_doing(doing))?;
+        let rest = van.rest().map_err(while_doing(&doing))?;
         let load = van.corners[2 * axle].spring_at(rest.axle_travel(2 * axle));
         let sinks_m_per_kg = self.arch_per_axle_kg(axle, &van, &rest);
         let original_sinks_m_per_kg =
@@ -580,7 +575,7 @@ struct PreparedAxle {
 
 impl PreparedAxle {
     fn new(sheet: &VehicleSheet, axle: usize, spring: &OriginalSpring) -> Result<Self, CannotStand> {
-        let doing = format!("building the {} axle of {}", AXLE_NAMES[axle], sheet.id);
+        let doing = Doing::BuildingAxle(Axle::of(axle), sheet.id.clone());
         let axle_sheet = axle_sheet(sheet, axle);
         let suspension = suspension(axle_sheet, LeafFittings::default()).map_err(while_doing(&doing))?;
         let mut tables = suspension.tables(TABULATED_M, TABULATED_M).map_err(while_doing(&doing))?;

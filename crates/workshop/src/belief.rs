@@ -13,7 +13,7 @@ use crate::figure::{Contribution, Evidence, Figure, NINE_IN_TEN_SD};
 use crate::load_list::LoadState;
 use crate::tolerances::Tolerances;
 use crate::units::{m_from_mm, pa_from_bar, share_from_percent};
-use crate::wording::{Axle, Cause, Remedy, Springs};
+use crate::wording::{Adjuster, Axle, Cause, Remedy, Springs};
 
 /// Where the parts of a fitment come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -35,12 +35,21 @@ pub struct AxleOrigin {
     pub stop: Origin,
     /// Of dampers.
     pub damper: Origin,
+    /// Of collars or adjusting bolts.
+    pub collar: Origin,
+    /// Of leaves that join the main ones.
+    pub added_leaves: Origin,
+    /// Of blocks between axle and leaves.
+    pub block: Origin,
+    /// Of auxiliary air springs.
+    pub air: Origin,
 }
 
 impl AxleOrigin {
     /// All parts of one origin.
     pub fn all(origin: Origin) -> Self {
-        Self { spring: origin, stop: origin, damper: origin }
+        let [spring, stop, damper, collar, added_leaves, block, air] = [origin; 7];
+        Self { spring, stop, damper, collar, added_leaves, block, air }
     }
 }
 
@@ -55,6 +64,14 @@ pub enum Part {
     Stop(usize, Origin),
     /// Dampers of an axle.
     Damper(usize, Origin),
+    /// Collars or adjusting bolts of an axle.
+    Collar(usize, Origin),
+    /// Leaves of an axle that join the main ones.
+    AddedLeaves(usize, Origin),
+    /// Blocks of an axle.
+    Block(usize, Origin),
+    /// Auxiliary air springs of an axle.
+    Air(usize, Origin),
 }
 
 impl Part {
@@ -65,6 +82,10 @@ impl Part {
             Self::Spring(axle, origin) => origins[axle].spring == origin,
             Self::Stop(axle, origin) => origins[axle].stop == origin,
             Self::Damper(axle, origin) => origins[axle].damper == origin,
+            Self::Collar(axle, origin) => origins[axle].collar == origin,
+            Self::AddedLeaves(axle, origin) => origins[axle].added_leaves == origin,
+            Self::Block(axle, origin) => origins[axle].block == origin,
+            Self::Air(axle, origin) => origins[axle].air == origin,
         }
     }
 }
@@ -196,28 +217,50 @@ impl Belief {
         if variance <= 0.0 {
             return Vec::new();
         }
-        let mut shares = vec![0.0; self.unknowns.len()];
-        for (i, &first) in self.first_of_cause.iter().enumerate() {
-            shares[first] += row[i] * spread[i] / variance;
-        }
-        let mut largest: Vec<usize> = (0..shares.len()).filter(|&i| shares[i] >= LEAST_SHARE_SHOWN).collect();
-        largest.sort_by(|&a, &b| shares[b].total_cmp(&shares[a]));
-        largest.truncate(MOST_CAUSES_SHOWN);
-        let mut by_cause: Vec<Contribution> = largest
+        let mut shares: Vec<(usize, f64)> = self
+            .members_of_causes()
             .into_iter()
-            .map(|i| Contribution {
-                cause: self.unknowns[i].cause.clone(),
-                share: shares[i],
-                evidence: self.unknowns[i].evidence,
-                remedy: self.unknowns[i].remedy,
-                half_width_without: 0.0,
-            })
+            .filter(|members| members.iter().any(|&i| row[i] != 0.0))
+            .map(|members| (members[0], (self.explained(&members, spread) / variance).clamp(0.0, 1.0)))
+            .filter(|(_, share)| *share >= LEAST_SHARE_SHOWN)
             .collect();
-        for contribution in &mut by_cause {
-            let rest = (1.0 - contribution.share).max(0.0);
-            contribution.half_width_without = NINE_IN_TEN_SD * (rest * variance).sqrt();
+        shares.sort_by(|(_, a), (_, b)| b.total_cmp(a));
+        shares.truncate(MOST_CAUSES_SHOWN);
+        let contribution = |(i, share): (usize, f64)| Contribution {
+            cause: self.unknowns[i].cause.clone(),
+            share,
+            evidence: self.unknowns[i].evidence,
+            remedy: self.unknowns[i].remedy,
+            half_width_without: NINE_IN_TEN_SD * ((1.0 - share) * variance).sqrt(),
+        };
+        shares.into_iter().map(contribution).collect()
+    }
+
+    /// The unknowns of each cause, in the order of the first of each.
+    fn members_of_causes(&self) -> Vec<Vec<usize>> {
+        let mut members = vec![Vec::new(); self.unknowns.len()];
+        for (i, &first) in self.first_of_cause.iter().enumerate() {
+            members[first].push(i);
         }
-        by_cause
+        members.retain(|of_one| !of_one.is_empty());
+        members
+    }
+
+    /// Variance of a figure that would go if some unknowns were known exactly: cᵀ Σ⁻¹ c, with the covariance c of the
+    /// figure with them and their own covariance Σ (conditional normal distribution). Readings leave unknowns
+    /// correlated: what each adds to the variance may then be negative or more than all of it, this never.
+    fn explained(&self, members: &[usize], spread: &DVector<f64>) -> f64 {
+        // an unknown that is known exactly explains nothing, and leaves no variance to divide by
+        let open: Vec<usize> = members.iter().copied().filter(|&i| self.covariance[(i, i)] > 0.0).collect();
+        if let [i] = open[..] {
+            return spread[i] * spread[i] / self.covariance[(i, i)];
+        }
+        // in units of their standard deviations, so that the factor depends on no unit
+        let sd = |k: usize| self.covariance[(open[k], open[k])].sqrt();
+        let n = open.len();
+        let own = DMatrix::from_fn(n, n, |k, l| self.covariance[(open[k], open[l])] / (sd(k) * sd(l)));
+        let with = DVector::from_fn(n, |k, _| spread[open[k]] / sd(k));
+        own.cholesky().map_or(0.0, |factor| with.dot(&factor.solve(&with)))
     }
 }
 
@@ -360,21 +403,32 @@ pub fn van_unknowns(van: &PreparedVan, enquiry: &Enquiry, tolerances: &Tolerance
 /// Words for the corners, in corner order.
 pub const CORNER_WORDS: [&str; 4] = ["front left", "front right", "rear left", "rear right"];
 
-/// Unknowns of the parts of one axle that come from `origin`. Where it has collars, both may together be away from where
-/// they are said to be by `collars_within_m`.
+/// Collars or adjusting bolts of an axle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Collars {
+    /// Which of them.
+    pub adjuster: Adjuster,
+    /// Both may together be away from where they are said to be by this, m.
+    pub within_m: f64,
+}
+
+/// Unknowns of the parts of one axle that come from `origin`.
 pub fn part_unknowns(
     axle: usize,
     parts: &AxleParts,
     origins: AxleOrigin,
     origin: Origin,
-    collars_within_m: Option<f64>,
+    collars: Option<Collars>,
     tolerances: &Tolerances,
 ) -> Vec<Unknown> {
     let mut unknowns = Vec::new();
-    if origins.spring == origin {
-        spring_unknowns(axle, parts, origin, collars_within_m, tolerances, &mut unknowns);
-    }
     let whose = Springs { axle: Axle::of(axle), origin };
+    if origins.spring == origin {
+        spring_unknowns(axle, parts, origin, tolerances, &mut unknowns);
+    }
+    if let Some(collars) = collars.filter(|_| origins.collar == origin) {
+        unknowns.extend(collar_unknowns(axle, whose, collars, tolerances));
+    }
     let mut add_pair = |part, cause, of: fn(usize) -> Parameter, half_width: f64, evidence| {
         unknowns.push(Unknown {
             cause,
@@ -396,15 +450,25 @@ pub fn part_unknowns(
         let cause = Cause::StopHeight(whose);
         add_pair(part, cause, Parameter::StopHeight, height_m, Evidence::MakersFigure);
     }
-    if origins.spring == origin && !parts.added_leaves.is_empty() {
-        let cause = Cause::AddedLeafRate(whose);
+    if origins.added_leaves == origin && !parts.added_leaves.is_empty() {
+        let part = Part::AddedLeaves(axle, origin);
         let share = share_from_percent(tolerances.added_leaf_rate_percent);
-        add_pair(Part::Spring(axle, origin), cause, Parameter::AddedLeafRate, share, Evidence::MakersFigure);
+        let cause = Cause::AddedLeafRate(whose);
+        add_pair(part, cause, Parameter::AddedLeafRate, share, Evidence::MakersFigure);
+        let camber_m = m_from_mm(tolerances.added_leaf_touch_mm);
+        let cause = Cause::AddedLeafTouch(whose);
+        add_pair(part, cause, Parameter::AddedLeafTouch, camber_m, Evidence::MakersFigure);
     }
-    if origins.spring == origin && parts.air.is_some() {
-        let cause = Cause::AirPressure(whose);
+    if origins.block == origin && parts.leaf_fittings.block_m != 0.0 {
+        let height_m = m_from_mm(tolerances.block_height_mm);
+        // a higher block holds axle and leaves further apart, as a seat does that is moved
+        let (part, cause) = (Part::Block(axle, origin), Cause::BlockHeight(whose));
+        add_pair(part, cause, Parameter::SeatShift, height_m, Evidence::MakersFigure);
+    }
+    if origins.air == origin && parts.air.is_some() {
+        let (part, cause) = (Part::Air(axle, origin), Cause::AirPressure(whose));
         let pressure_pa = pa_from_bar(tolerances.air_pressure_bar);
-        add_pair(Part::Spring(axle, origin), cause, Parameter::AirPressure, pressure_pa, Evidence::Measured);
+        add_pair(part, cause, Parameter::AirPressure, pressure_pa, Evidence::Measured);
     }
     if origins.damper == origin {
         let part = Part::Damper(axle, origin);
@@ -414,6 +478,28 @@ pub fn part_unknowns(
         let length_m = m_from_mm(tolerances.damper_length_mm);
         add_pair(part, cause, Parameter::DamperLength, length_m, Evidence::MakersFigure);
     }
+    unknowns
+}
+
+/// Where collars may be other than said: both together where nobody measured them, and each by itself.
+fn collar_unknowns(axle: usize, whose: Springs, collars: Collars, tolerances: &Tolerances) -> Vec<Unknown> {
+    let unknown = |corners: &[usize], half_width_m, evidence, remedy| Unknown {
+        cause: Cause::CollarPosition(whose, collars.adjuster),
+        part: Part::Collar(axle, whose.origin),
+        states: None,
+        effects: corners.iter().map(|&i| (Parameter::SeatShift(i), 1.0)).collect(),
+        mean: 0.0,
+        sd: sd_from_half_width(half_width_m),
+        evidence,
+        remedy,
+    };
+    let sides = [2 * axle, 2 * axle + 1];
+    let mut unknowns = Vec::new();
+    if collars.within_m > 0.0 {
+        unknowns.push(unknown(&sides, collars.within_m, Evidence::Estimated, Remedy::MeasureFromDatum));
+    }
+    let each_m = m_from_mm(tolerances.collar_position_mm);
+    unknowns.extend(sides.map(|i| unknown(&[i], each_m, Evidence::Measured, Remedy::MeasureCollar)));
     unknowns
 }
 
@@ -436,7 +522,6 @@ fn spring_unknowns(
     axle: usize,
     parts: &AxleParts,
     origin: Origin,
-    collars_within_m: Option<f64>,
     tolerances: &Tolerances,
     unknowns: &mut Vec<Unknown>,
 ) {
@@ -503,16 +588,74 @@ fn spring_unknowns(
     let cause = Cause::BushClamp(Axle::of(axle));
     let remedy = Remedy::ReclampBushes;
     add(cause, both(Parameter::BushClamp, 1.0), 0.0, m_from_mm(clamp_mm), Evidence::Estimated, remedy);
-    if let Some(within_m) = collars_within_m {
-        let cause = Cause::CollarPosition(springs);
-        if within_m > 0.0 {
-            let remedy = Remedy::MeasureFromDatum;
-            add(cause.clone(), both(Parameter::SeatShift, 1.0), 0.0, within_m, Evidence::Estimated, remedy);
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    /// Unknowns of three causes, the first with two of them.
+    fn unknowns() -> Vec<Unknown> {
+        let of = |cause: Cause, sd: f64| Unknown {
+            cause,
+            part: Part::Van,
+            states: None,
+            effects: Vec::new(),
+            mean: 0.0,
+            sd,
+            evidence: Evidence::Estimated,
+            remedy: Remedy::WeighIt,
+        };
+        let mass = |name: &str| Cause::MassOf(name.to_owned());
+        vec![of(mass("a"), 1.0), of(mass("a"), 2.0), of(mass("b"), 3.0), of(mass("c"), 0.5)]
+    }
+
+    fn read(belief: &Belief, slopes: [f64; 4], sd: f64) -> Belief {
+        let n = belief.unknowns.len();
+        let reading = LinearReading {
+            measured: DVector::zeros(1),
+            predicted: DVector::zeros(1),
+            slopes: DMatrix::from_row_slice(1, n, &slopes),
+            at: DVector::zeros(n),
+            noise: DMatrix::from_element(1, 1, sd * sd),
+        };
+        belief.updated(&reading).unwrap()
+    }
+
+    proptest! {
+        /// Readings correlate the unknowns; a share stays what is gained by knowing its cause exactly.
+        #[test]
+        fn law_a_share_is_what_knowing_its_cause_takes_off_the_variance(
+            row in prop::array::uniform4(-2.0..2.0f64),
+            read_by in prop::array::uniform4(-2.0..2.0f64),
+            noise_sd in 0.05..3.0f64,
+        ) {
+            let belief = read(&Belief::of(unknowns()), read_by, noise_sd);
+            let row = DVector::from_row_slice(&row);
+            let figure = belief.figure(7.0, &row);
+            for contribution in &figure.widened_by {
+                prop_assert!((0.0..=1.0).contains(&contribution.share), "{}", contribution.share);
+                let mut known = belief.clone();
+                for (i, unknown) in unknowns().iter().enumerate() {
+                    if unknown.cause == contribution.cause {
+                        known = read(&known, std::array::from_fn(|j| f64::from(u8::from(i == j))), 1e-5);
+                    }
+                }
+                let without = known.figure(7.0, &row).half_width();
+                prop_assert!((without - contribution.half_width_without).abs() < 1e-3 * (1.0 + without));
+                let gained = 1.0 - (without / figure.half_width()).powi(2);
+                prop_assert!((gained - contribution.share).abs() < 2e-3, "{gained} {}", contribution.share);
+            }
         }
-        for corner in [left, right] {
-            let effects = vec![(Parameter::SeatShift(corner), 1.0)];
-            let half_width_m = m_from_mm(tolerances.collar_position_mm);
-            add(cause.clone(), effects, 0.0, half_width_m, Evidence::Measured, Remedy::MeasureCollar);
+
+        #[test]
+        fn law_shares_of_independent_causes_add_up(row in prop::array::uniform4(0.5..2.0f64)) {
+            let belief = Belief::of(unknowns());
+            let figure = belief.figure(0.0, &DVector::from_row_slice(&row));
+            let shown: f64 = figure.widened_by.iter().map(|contribution| contribution.share).sum();
+            prop_assert!(shown > 1.0 - 3.0 * LEAST_SHARE_SHOWN && shown < 1.0 + 1e-12, "{shown}");
         }
     }
 }

@@ -12,7 +12,7 @@ use crate::load_list::LoadState;
 use crate::loads::Carried;
 use crate::tolerances::Tolerances;
 use crate::units::{kg_from_n, m_from_mm, mm_from_m};
-use crate::wording::Meaning;
+use crate::wording::{Doing, Meaning, Obstacle};
 use mechanics::GRAVITY_M_PER_S2;
 use mechanics::statics::{FRONT, Parameter, REAR, Response};
 
@@ -118,10 +118,9 @@ pub fn observed(
         let solved = solve(&belief)?;
         let (measured, predicted, slopes, noise) = reading(&solved);
         let linear = LinearReading { measured, predicted, slopes, at: belief.mean.clone(), noise };
-        belief = prior.updated(&linear).ok_or_else(|| CannotStand {
-            doing: "learning from a reading".into(),
-            because: "the readings contradict each other exactly".into(),
-        })?;
+        belief = prior
+            .updated(&linear)
+            .ok_or_else(|| CannotStand::of(Doing::Learning, Obstacle::Contradiction))?;
     }
     Ok(belief)
 }

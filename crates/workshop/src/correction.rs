@@ -18,7 +18,10 @@ use crate::load_list::LoadState;
 use crate::ramp_record::{RampRecord, Settled};
 use crate::set_up::{axle_misses_mm, cautions, collar_of, pair_turns, quarter_turn_m, way_of};
 use crate::units::{m_from_mm, mm_from_m};
-use crate::wording::{Axle, CollarEnd, Doubt, Exchange, Learned, Meaning, Refusal, Suspicion, all_spelt};
+use crate::wording::{
+    Adjuster, Axle, CollarEnd, Doing, Doubt, Exchange, Learned, Meaning, Obstacle, Refusal, Suspicion,
+    all_spelt,
+};
 
 /// A turn that brings an axle closer by less than this is not worth making, mm: less than two settled readings can
 /// tell apart (common practice, no source).
@@ -70,6 +73,8 @@ pub struct Misfit {
 pub struct Turning {
     /// Each collar; empty for a kit without any.
     pub collars: Vec<CollarTurn>,
+    /// Axles that can be adjusted.
+    pub adjustable: [bool; 2],
     /// Each corner on the ramp.
     pub corners: Vec<CorrectedCorner>,
     /// Mean arch height of each axle less the aim in the aimed state, now, mm.
@@ -90,6 +95,8 @@ pub struct Turning {
 pub struct CollarTurn {
     /// Corner.
     pub corner: &'static str,
+    /// Collar, or bolt of a torsion bar.
+    pub adjuster: Adjuster,
     /// Turns from where it is, in quarters, up positive.
     pub turns: f64,
     /// `up`, `down` or `stay`.
@@ -130,14 +137,16 @@ impl KnownVan<'_> {
         let solve = |belief: &Belief| self.on_recorded_floor(record, &fitment, belief);
         let reading = |solved: &Solved| self.ramp_reading(record, solved);
         let solved = solve(&belief)?;
-        let readings = Unexplained::of(&belief, &solved, reading(&solved)).ok_or_else(|| CannotStand {
-            doing: "holding the readings against what was expected".into(),
-            because: "their spread is not positive".into(),
-        })?;
-        let outcome = if let Some(misfit) = readings.misfit(kit, record) {
+        let readings = Unexplained::of(&belief, &solved, fitment.adjusters, reading(&solved))
+            .ok_or_else(|| CannotStand::of(Doing::HoldingReadings, Obstacle::NoSpread))?;
+        let misfit = readings.misfit(kit, record);
+        let outcome = if let Some(misfit) = misfit.clone().filter(|_| !record.read_twice) {
             CorrectionOutcome::DoesNotFit(misfit)
         } else {
-            doubts.extend(readings.doubted_collar(kit, record));
+            doubts.extend(match misfit {
+                Some(misfit) => Some(Doubt::ReadTwice(misfit)),
+                None => readings.doubted_collar(kit, record),
+            });
             let learned = observed(&belief, &reading, solve)?;
             self.turning(kit, record, &fitment, &belief, &learned)?
         };
@@ -251,6 +260,7 @@ impl KnownVan<'_> {
         let solved = self.on_recorded_floor(record, chosen, belief)?;
         let turning = Turning {
             collars: collar_turns(kit, fitment, chosen),
+            adjustable: fitment.collars,
             corners: corrected_corners(record, &solved, belief),
             miss_after_mm: if worth_it { miss_after_mm } else { miss_now_mm.clone() },
             miss_now_mm,
@@ -313,7 +323,8 @@ impl KnownVan<'_> {
             })
             .map(|axle| {
                 let end = if turned_m[axle] < 0.0 { CollarEnd::Lowest } else { CollarEnd::Highest };
-                Remark::look_at_it(Meaning::CollarsAtEnd { axle: Axle::of(axle), end })
+                let adjuster = fitment.adjusters[axle];
+                Remark::look_at_it(Meaning::CollarsAtEnd { axle: Axle::of(axle), adjuster, end })
             })
             .collect();
         Ok((with_pairs_turned(kit, fitment, turned_m, true), remarks))
@@ -334,6 +345,8 @@ impl KnownVan<'_> {
 /// Settled readings against what was expected of them.
 struct Unexplained<'a> {
     solved: &'a Solved,
+    /// What is turned at each axle.
+    adjusters: [Adjuster; 2],
     measured: DVector<f64>,
     predicted: DVector<f64>,
     residual: DVector<f64>,
@@ -372,11 +385,11 @@ impl Suspect {
 }
 
 impl<'a> Unexplained<'a> {
-    fn of(belief: &Belief, solved: &'a Solved, reading: Reading) -> Option<Self> {
+    fn of(belief: &Belief, solved: &'a Solved, adjusters: [Adjuster; 2], reading: Reading) -> Option<Self> {
         let (measured, predicted, slopes, noise) = reading;
         let spread = (&slopes * &belief.covariance * slopes.transpose() + noise).cholesky()?;
         let residual = &measured - &predicted;
-        Some(Self { solved, measured, predicted, residual, spread })
+        Some(Self { solved, adjusters, measured, predicted, residual, spread })
     }
 
     /// Squared Mahalanobis distance.
@@ -428,12 +441,13 @@ impl<'a> Unexplained<'a> {
             causes.extend(self.single(Suspect::Reading, &of_this, |amount_m| {
                 Some(Suspicion::Reading { corner: i, too_high_mm: mm_from_m(amount_m) })
             }));
+            let adjuster = self.adjusters[axle_of(i)];
             causes.extend(self.single(Suspect::Collar, &moved(Parameter::SeatShift(i)), |amount_m| {
                 let (collar, recorded_mm) = (collar_of(kit, axle_of(i))?, record.collar_mm[i]?);
                 let higher_mm = mm_from_m(amount_m);
                 (collar.lowest_mm..=collar.highest_mm)
                     .contains(&(recorded_mm + higher_mm))
-                    .then_some(Suspicion::Collar { corner: i, higher_mm })
+                    .then_some(Suspicion::Collar { corner: i, adjuster, higher_mm })
             }));
             causes.extend(self.single(Suspect::Spring, &moved(Parameter::SpringRate(i)), |share| {
                 Some(Suspicion::Spring { corner: i, stiffer_percent: 100.0 * share })
@@ -541,6 +555,7 @@ fn collar_turns(kit: &Kit, from: &Fitment, to: &Fitment) -> Vec<CollarTurn> {
             let turns = 0.25 * (4.0 * turns).round();
             Some(CollarTurn {
                 corner: CORNER_WORDS[i],
+                adjuster: from.adjusters[axle_of(i)],
                 turns,
                 way: way_of(turns),
                 new_position_mm: collar.delivered_mm + mm_from_m(to.collar_turned_m[i]),

@@ -131,8 +131,8 @@ pub struct Wish {
     pub kind: WishKind,
     /// Load state in which it is meant.
     pub state: LoadState,
-    /// Wished drop against today, mm, mean of the four arches; for [`WishKind::Drop`].
-    pub drop_against_today_mm: f64,
+    /// Wished drop against today, mm, mean of the four arches; absent where none is wished.
+    pub drop_against_today_mm: Option<f64>,
     /// How far from it is still within the wish, mm.
     pub drop_within_mm: f64,
     /// How far from level is still within the wish, mm, where level is wished.
@@ -150,9 +150,9 @@ pub struct Wish {
 impl Default for Wish {
     fn default() -> Self {
         Self {
-            kind: WishKind::Drop,
+            kind: WishKind::Level,
             state: LoadState::DayToDay,
-            drop_against_today_mm: 0.0,
+            drop_against_today_mm: None,
             drop_within_mm: USUAL_DROP_WITHIN_MM,
             level_within_mm: None,
             travel_at_least_mm: None,
@@ -178,11 +178,12 @@ impl WishKind {
 }
 
 impl Wish {
-    /// Whether a kit is judged by a wish: drop, level and travel always, the others where they are stated.
+    /// Whether a kit is judged by a wish: level and travel always, the others where they are stated.
     pub fn counts(&self, kind: WishKind) -> bool {
         self.kind == kind
             || match kind {
-                WishKind::Drop | WishKind::Level | WishKind::Travel => true,
+                WishKind::Level | WishKind::Travel => true,
+                WishKind::Drop => self.drop_against_today_mm.is_some(),
                 WishKind::LoadReserve => self.load_reserve_at_least_kg.is_some(),
                 WishKind::Clearance => self.ground_clearance_at_least_mm.is_some(),
             }
@@ -319,8 +320,9 @@ fn read_aboard(f: &mut Fields) -> [Aboard; 4] {
 impl Aim {
     /// Reads the aim; what is not given follows from the wish.
     fn read(f: &mut Fields, wish: Wish) -> Self {
-        let usual =
-            Self { state: wish.state, drop_against_today_mm: wish.drop_against_today_mm, level_mm: 0.0 };
+        // who wishes no drop keeps the mean height of today
+        let drop_against_today_mm = wish.drop_against_today_mm.unwrap_or(0.0);
+        let usual = Self { state: wish.state, drop_against_today_mm, level_mm: 0.0 };
         f.optional_table("aim", "What a height-adjustable kit is set to", |f| Self {
             state: f
                 .optional_choice("state", &LoadState::CHOICES, "Load state in which it is meant")
@@ -377,7 +379,7 @@ impl Wish {
             state: f
                 .optional_choice("state", &LoadState::CHOICES, "Load state in which it is meant")
                 .unwrap_or(LoadState::DayToDay),
-            drop_against_today_mm: drop_mm.unwrap_or(0.0),
+            drop_against_today_mm: drop_mm,
             drop_within_mm: f.number_or(
                 "drop_within_mm",
                 range(0.0, 100.0),

@@ -33,7 +33,7 @@ pub struct Figure {
     pub high: f64,
     /// Where it comes from.
     pub evidence: Evidence,
-    /// What widens the range most, with the share of the variance each holds, largest first.
+    /// What widens the range most, largest first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub widened_by: Vec<Contribution>,
 }
@@ -44,7 +44,8 @@ pub struct Contribution {
     /// What is uncertain.
     #[serde(serialize_with = "in_words")]
     pub cause: Cause,
-    /// Share of the figure's variance, 0 to 1.
+    /// Share of the figure's variance that would go if this alone were known exactly, 0 to 1. Shares of causes that
+    /// readings have correlated overlap, and need not add to 1.
     pub share: f64,
     /// Evidence behind that input.
     pub evidence: Evidence,

@@ -6,14 +6,14 @@ use mechanics::statics::{
 use nalgebra::{DMatrix, DVector};
 
 use crate::assembly::{AxleParts, CannotStand, PreparedVan};
-use crate::belief::{AxleOrigin, Belief, Origin, Unknown, part_unknowns};
+use crate::belief::{AxleOrigin, Belief, Collars, Origin, Unknown, part_unknowns};
 use crate::figure::Figure;
 use crate::kit::Kit;
 use crate::load_list::LoadState;
 use crate::loads::Carried;
 use crate::tolerances::Tolerances;
-use crate::units::m_from_mm;
-use crate::units::mm_from_m;
+use crate::units::{m_from_mm, mm_from_m};
+use crate::wording::{Adjuster, Doing};
 
 /// How an auxiliary air spring was filled before its line was shut.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,8 +31,10 @@ pub struct Fitment {
     pub parts: [AxleParts; 2],
     /// Their origins.
     pub origins: [AxleOrigin; 2],
-    /// Axles that have collars.
+    /// Axles that have collars, or adjusting bolts.
     pub collars: [bool; 2],
+    /// What is turned where an axle has them.
+    pub adjusters: [Adjuster; 2],
     /// How far each collar is screwed up from where it was delivered, m, in corner order.
     pub collar_turned_m: [f64; 4],
     /// Half the width of the range in which the fitted collars of each axle may be, both alike, m; 0 where they were
@@ -56,6 +58,7 @@ impl Fitment {
             parts: van.original_parts(),
             origins: [AxleOrigin::all(Origin::AsNew); 2],
             collars: [false; 2],
+            adjusters: [FRONT, REAR].map(|axle| van.adjuster(axle)),
             collar_turned_m: [0.0; 4],
             collars_within_m: [0.0; 2],
             insertion_m: [0.0; 2],
@@ -119,11 +122,22 @@ impl Fitment {
             let re_arched = brought.leaf_work.as_ref().is_some_and(|work| work.re_arched_mm.abs() > 0.0);
             if brought.spring.is_some() || re_arched {
                 fitment.origins[axle].spring = Origin::Kit;
+                fitment.origins[axle].added_leaves = Origin::Kit;
+            }
+            if let Some(work) = &brought.leaf_work {
+                fitment.origins[axle].block = Origin::Kit;
+                if !work.added_leaves.is_empty() {
+                    fitment.origins[axle].added_leaves = Origin::Kit;
+                }
+            }
+            if brought.air.is_some() {
+                fitment.origins[axle].air = Origin::Kit;
             }
             if brought.spring.is_some() || brought.collar.is_some() || brought.leaf_work.is_some() {
                 fitment.bushes_opened[axle] = true;
             }
             if brought.spring.is_some() || brought.collar.is_some() {
+                fitment.origins[axle].collar = Origin::Kit;
                 fitment.collars[axle] = brought.collar.is_some();
                 fitment.collars_within_m[axle] = 0.0;
                 fitment.collar_turned_m[2 * axle] = 0.0;
@@ -152,10 +166,8 @@ impl Fitment {
         state: LoadState,
     ) -> Result<Self, CannotStand> {
         for _ in 0..3 {
-            let rest = self.van(van, carried, belief, state).rest().map_err(|no_rest| CannotStand {
-                doing: "clamping the bushes at ride height".into(),
-                because: no_rest.to_string(),
-            })?;
+            let rest = self.van(van, carried, belief, state).rest();
+            let rest = rest.map_err(|no_rest| CannotStand::of(Doing::ClampingBushes, no_rest))?;
             for i in 0..4 {
                 if self.bushes_opened[axle_of(i)] {
                     self.bushes_clamped_at_m[i] = rest.travel_m[i];
@@ -171,8 +183,9 @@ impl Fitment {
             .into_iter()
             .flat_map(|axle| {
                 let parts = &self.parts[axle];
-                let within_m = self.collars[axle].then_some(self.collars_within_m[axle]);
-                part_unknowns(axle, parts, self.origins[axle], origin, within_m, tolerances)
+                let (adjuster, within_m) = (self.adjusters[axle], self.collars_within_m[axle]);
+                let collars = self.collars[axle].then_some(Collars { adjuster, within_m });
+                part_unknowns(axle, parts, self.origins[axle], origin, collars, tolerances)
             })
             .collect()
     }
@@ -249,10 +262,8 @@ impl Fitment {
         for (corner, rise_m) in assembled.corners.iter_mut().zip(floor_rise_m) {
             corner.tyre.unloaded_radius_m += rise_m;
         }
-        let band = assembled.rest_band().map_err(|no_rest| CannotStand {
-            doing: format!("finding the rest of the van {}", state.name()),
-            because: no_rest.to_string(),
-        })?;
+        let band =
+            assembled.rest_band().map_err(|no_rest| CannotStand::of(Doing::FindingRest(state), no_rest))?;
         let sensitivities = Sensitivities::at(&assembled, &band.middle);
         let responses = belief
             .unknowns

@@ -6,7 +6,9 @@ use mechanics::linkage::{
     AxleSuspension, AxleTravel, CornerPose, CornerTable, Linkage, LinkageLocks, TravelMode,
 };
 
+use crate::facts::Words;
 use crate::units::{m_from_mm, mm_from_m};
+use crate::wording::lock_reason;
 
 /// One row of a kinematics table, of the left wheel; what needs hardpoints is absent on a tape-measured axle.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -57,11 +59,11 @@ pub struct Kinematics {
     /// Lowest travel the linkage reaches, mm, and what ends it.
     pub rebound_reach_mm: f64,
     /// What ends it.
-    pub rebound_reach_ends: String,
+    pub rebound_reach_ends: Words,
     /// Highest travel the linkage reaches, mm.
     pub bump_reach_mm: f64,
     /// What ends it.
-    pub bump_reach_ends: String,
+    pub bump_reach_ends: Words,
 }
 
 /// Kinematics from `-travel_mm` to `travel_mm` of the left wheel in steps of `step_mm` (both positive), within reach.
@@ -84,9 +86,9 @@ pub fn kinematics(
     Ok(Kinematics {
         rows: rows.collect(),
         rebound_reach_mm: mm_from_m(reach.rebound.travel_m),
-        rebound_reach_ends: reach.rebound.reason.to_string(),
+        rebound_reach_ends: Words::of(|language| lock_reason(language, reach.rebound.reason)),
         bump_reach_mm: mm_from_m(reach.bump.travel_m),
-        bump_reach_ends: reach.bump.reason.to_string(),
+        bump_reach_ends: Words::of(|language| lock_reason(language, reach.bump.reason)),
     })
 }
 

@@ -52,5 +52,6 @@ pub mod wheel_list;
 pub mod wheel_sheet;
 pub mod wheels;
 pub mod why;
+pub mod why_as_found;
 pub mod why_check;
 pub mod wording;

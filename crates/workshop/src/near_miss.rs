@@ -112,9 +112,12 @@ pub(crate) fn missed_wishes(option: &KitOption, wish: &Wish) -> Vec<(Miss, Optio
     let missed = |what, state, value: f64, limit: f64, miss| missed_in("mm", what, state, value, limit, miss);
     let mut found = Vec::new();
     let drop_mm = option.drop_against_today_mm.value;
-    let off_mm = drop_mm - wish.drop_against_today_mm;
-    if wish.kind == WishKind::Drop && off_mm.abs() > wish.drop_within_mm {
-        let limit_mm = wish.drop_against_today_mm + wish.drop_within_mm.copysign(off_mm);
+    let wished_mm = wish.drop_against_today_mm.filter(|_| wish.kind == WishKind::Drop);
+    if let Some(wished_mm) = wished_mm
+        && (drop_mm - wished_mm).abs() > wish.drop_within_mm
+    {
+        let off_mm = drop_mm - wished_mm;
+        let limit_mm = wished_mm + wish.drop_within_mm.copysign(off_mm);
         found.push(missed("drop against today", wish.state, drop_mm, limit_mm, Miss::Drop { off_mm }));
     }
     let level_mm = option.level_mm.value;

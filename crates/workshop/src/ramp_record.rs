@@ -39,6 +39,8 @@ pub struct RampRecord {
     pub insertion_mm: [f64; 2],
     /// Arch heights, each read after a settling of its own, mm.
     pub readings_mm: Vec<[f64; 4]>,
+    /// Whether every one of them was read a second time and found right: they are then used even where they do not fit.
+    pub read_twice: bool,
     /// Rise of the four floor spots above a common level, mm.
     pub floor_rise_mm: [f64; 4],
     /// Corner weights, kg.
@@ -51,6 +53,13 @@ const ARCH_MM: Range = range(100.0, 1000.0);
 impl RampRecord {
     /// Reads a ramp record against a catalogue.
     pub fn read(f: &mut Fields, catalogue: &Catalogue) -> Self {
+        let readings: Vec<([f64; 4], bool)> =
+            f.non_empty_list("readings", "Arch heights, each after a settling of its own", |f| {
+                let doc = "Wheel centre to arch lip";
+                let heights_mm = CORNERS.map(|corner| f.number(&format!("{corner}_mm"), ARCH_MM, doc));
+                let doc = "Whether these heights were read a second time and found right; where all were, they are used even if they do not fit";
+                (heights_mm, f.flag_or("read_twice", false, doc))
+            });
         let record = Self {
             enquiry: f.id("enquiry", "Enquiry it belongs to"),
             kit: f.kit_id("kit", "Kit that was fitted, or `springs+dampers` of two"),
@@ -83,14 +92,8 @@ impl RampRecord {
                     "How much deeper than usual the struts sit in their tubes",
                 )
             }),
-            readings_mm: f.non_empty_list(
-                "readings",
-                "Arch heights, each after a settling of its own",
-                |f| {
-                    CORNERS
-                        .map(|corner| f.number(&format!("{corner}_mm"), ARCH_MM, "Wheel centre to arch lip"))
-                },
-            ),
+            read_twice: !readings.is_empty() && readings.iter().all(|(_, twice)| *twice),
+            readings_mm: readings.into_iter().map(|(heights_mm, _)| heights_mm).collect(),
             floor_rise_mm: f
                 .optional_table("floor", "Rise of the four floor spots above a common level", |f| {
                     CORNERS.map(|corner| {

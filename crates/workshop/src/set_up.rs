@@ -15,7 +15,9 @@ use crate::load_list::LoadState;
 use crate::sit::Sit;
 use crate::units::{kg_from_n, m_from_mm, mm_from_m, n_from_kg};
 use crate::vehicle_sheet::AxleSheet;
-use crate::wording::{Axle, CollarEnd, KeptHigher, LeanSays, Meaning, Setting, Side, all_spelt};
+use crate::wording::{
+    Adjuster, Axle, CollarEnd, Doing, KeptHigher, LeanSays, Meaning, Setting, Side, all_spelt,
+};
 
 /// Compression that a spring must keep at full rebound, mm of spring (common practice, no source).
 pub const LEAST_CAPTIVE_MM: f64 = 5.0;
@@ -37,8 +39,11 @@ pub struct SetUp {
     pub kit: String,
     /// Load state that is aimed at.
     pub aim_state: LoadState,
-    /// Mean arch height of front and rear axle aimed at, mm.
+    /// Mean arch height of front and rear axle aimed at, mm: as wished where both axles can be adjusted, where one can,
+    /// the height of the other and what is level with it, where none can, the heights that come out.
     pub aim_arch_height_mm: [f64; 2],
+    /// Axles that can be adjusted, by collars, bolts or air.
+    pub adjustable: [bool; 2],
     /// Collars, where the kit has any.
     pub collars: Vec<CollarSetting>,
     /// Mean arch height of each axle less what was aimed at, mm, in the aimed state once settled. Where only one axle
@@ -73,6 +78,8 @@ pub struct SetUp {
 pub struct CollarSetting {
     /// Corner.
     pub corner: &'static str,
+    /// Collar, or bolt of a torsion bar.
+    pub adjuster: Adjuster,
     /// Position from the datum, unloaded on the bench, up the thread positive, mm.
     pub position_mm: f64,
     /// Turns from where it was delivered, in quarters; of what is fitted already, from where it is now. Up positive.
@@ -294,7 +301,8 @@ impl KnownVan<'_> {
         let quarters = wanted.clamp(least, most);
         if (quarters - wanted).abs() > 0.5 {
             let end = if wanted < least { CollarEnd::Lowest } else { CollarEnd::Highest };
-            remarks.push(Remark::look_at_it(Meaning::CollarsAtEnd { axle: Axle::of(axle), end }));
+            let adjuster = fitment.adjusters[axle];
+            remarks.push(Remark::look_at_it(Meaning::CollarsAtEnd { axle: Axle::of(axle), adjuster, end }));
         }
         set_pair(fitment, axle, quarters * quarter_m);
         remarks.extend(self.raised_enough(fitment, belief, axle, collar, state)?);
@@ -353,12 +361,12 @@ impl KnownVan<'_> {
     ) -> Result<Vec<Remark>, CannotStand> {
         let mut remarks = Vec::new();
         for margin in Margin::ALL {
-            let (axle, why) = (Axle::of(of), margin.kept());
+            let (axle, adjuster, why) = (Axle::of(of), fitment.adjusters[of], margin.kept());
             let meaning = match self.raised_for(margin, fitment, belief, of, collar, state)? {
                 Raised::NotNeeded => continue,
-                Raised::Enough => Meaning::CollarsKeptHigher { axle, why },
-                Raised::ToTheEnd => Meaning::CollarsEndTooLow { axle, why },
-                Raised::WithoutAvail => Meaning::TurningUpGainsNone { axle, why },
+                Raised::Enough => Meaning::CollarsKeptHigher { axle, adjuster, why },
+                Raised::ToTheEnd => Meaning::CollarsEndTooLow { axle, adjuster, why },
+                Raised::WithoutAvail => Meaning::TurningUpGainsNone { axle, adjuster, why },
             };
             remarks.push(Remark::look_at_it(meaning));
         }
@@ -442,10 +450,7 @@ impl KnownVan<'_> {
         state: LoadState,
     ) -> Result<(FourCorners, Rest), CannotStand> {
         let van = fitment.van(&self.van, &self.carried(state), belief, state);
-        let rest = van.rest().map_err(|no_rest| CannotStand {
-            doing: format!("finding the rest of the van {}", state.name()),
-            because: no_rest.to_string(),
-        })?;
+        let rest = van.rest().map_err(|no_rest| CannotStand::of(Doing::FindingRest(state), no_rest))?;
         Ok((van, rest))
     }
 
@@ -460,15 +465,22 @@ impl KnownVan<'_> {
         let AsSet { belief, solved, result, air } = self.as_set(kit, aim, aim_m, fitment)?;
         let aimed = &result.states[aim.state as usize];
         let solved = &solved[aim.state as usize];
-        let miss_mm = axle_misses_mm(&belief, solved, fitment.adjustable(), aim_m);
+        let adjustable = fitment.adjustable();
+        let miss_mm = axle_misses_mm(&belief, solved, adjustable, aim_m);
+        let arch_mm = [FRONT, REAR].map(|axle| axle_figure_mm(&belief, solved, axle));
         let misses = [FRONT, REAR]
             .into_iter()
-            .filter_map(|axle| miss_remark(axle, fitment.adjustable(), &miss_mm[axle]))
+            .filter_map(|axle| miss_remark(axle, adjustable, &miss_mm[axle], &arch_mm[axle]))
             .collect();
+        let aim_arch_height_mm = [FRONT, REAR].map(|axle| {
+            let reached_mm = arch_mm[axle].value;
+            if adjustable[axle] { reached_mm - miss_mm[axle].value } else { reached_mm }
+        });
         Ok(SetUp {
             kit: kit.id.clone(),
             aim_state: aim.state,
-            aim_arch_height_mm: aim_m.map(mm_from_m),
+            aim_arch_height_mm,
+            adjustable,
             collars: collar_settings(kit, self.turned_before_m(kit), fitment, solved),
             miss_mm,
             air,
@@ -677,10 +689,17 @@ pub(crate) fn axle_misses_mm(
     })
 }
 
-fn miss_remark(axle: usize, collars: [bool; 2], miss: &Figure) -> Option<Remark> {
-    let (axle_has_collars, axle, miss_mm) = (collars[axle], Axle::of(axle), miss.clone());
-    if !axle_has_collars {
-        return Some(Remark::note(Meaning::NotAdjustable { axle, miss_mm }));
+/// Mean arch height of an axle, mm.
+fn axle_figure_mm(belief: &Belief, solved: &Solved, axle: usize) -> Figure {
+    let mean_mm = |arch_m: &[f64; 4]| mm_from_m(axle_mean(arch_m, axle));
+    let row = solved.row(|r| mean_mm(&r.arch_height_m));
+    belief.figure(mean_mm(&solved.band.middle.arch_height_m), &row)
+}
+
+fn miss_remark(axle: usize, adjustable: [bool; 2], miss: &Figure, arch: &Figure) -> Option<Remark> {
+    let (is_adjustable, axle, miss_mm) = (adjustable[axle], Axle::of(axle), miss.clone());
+    if !is_adjustable {
+        return Some(Remark::note(Meaning::NotAdjustable { axle, arch_height_mm: arch.clone() }));
     }
     (miss.value.abs() >= 2.0).then(|| Remark::note(Meaning::MissesAim { axle, miss_mm }))
 }
@@ -787,6 +806,7 @@ fn collar_settings(kit: &Kit, before_m: [f64; 4], fitment: &Fitment, solved: &So
             let turns = (turned_mm - mm_from_m(before_m[i])) / collar.thread_pitch_mm;
             Some(CollarSetting {
                 corner: CORNER_WORDS[i],
+                adjuster: fitment.adjusters[axle],
                 position_mm: collar.delivered_mm + turned_mm,
                 turns_from_delivered: turns,
                 way: way_of(turns),

@@ -331,7 +331,7 @@ fn stays(known: &KnownVan, kit: &Kit) -> Option<Words> {
 fn not_computed(outcome: Option<&KitOutcome>) -> RuleSays {
     let why = match outcome {
         Some(KitOutcome::CannotBeComputed(why)) => why.clone(),
-        _ => String::new(),
+        _ => Words::default(),
     };
     computed(
         "stands",
@@ -517,7 +517,8 @@ fn distances(option: &KitOption, wish: &Wish) -> [f64; 6] {
         None => f64::MAX,
     };
     [
-        (option.drop_against_today_mm.value - wish.drop_against_today_mm).abs(),
+        wish.drop_against_today_mm
+            .map_or(0.0, |wished_mm| (option.drop_against_today_mm.value - wished_mm).abs()),
         option.level_mm.value.abs(),
         -option.least_bump_travel_to_metal_mm.value,
         most(WishKind::LoadReserve, &option.load_reserve_kg),

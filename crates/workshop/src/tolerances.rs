@@ -80,6 +80,10 @@ tolerances! {
     air_pressure_bar = 0.2 in range(0.0, 5.0);
     /// Rate of added leaves, per cent.
     added_leaf_rate_percent = 8.0 in PERCENT;
+    /// Camber of the main leaves at which an added leaf is touched.
+    added_leaf_touch_mm = 5.0 in MM;
+    /// Height of a block between axle and leaves.
+    block_height_mm = 1.0 in MM;
     /// Mass nobody listed that is always aboard, the van's own against its sheet included, at each corner of the van.
     unlisted_corner_kg = 25.0 in range(0.0, 1000.0);
     /// Loose things nobody listed that are aboard in one load state and not in another, at each corner of the van.

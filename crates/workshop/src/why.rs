@@ -192,7 +192,7 @@ impl KnownVan<'_> {
         })
     }
 
-    fn inputs(
+    pub(crate) fn inputs(
         &self,
         fitment: &Fitment,
         solved: &Solved,
@@ -215,7 +215,7 @@ impl KnownVan<'_> {
         inputs
     }
 
-    fn asked_figure(&self, sit: &Sit, asked: Asked, i: usize) -> Option<Figure> {
+    pub(crate) fn asked_figure(&self, sit: &Sit, asked: Asked, i: usize) -> Option<Figure> {
         let (corner, axle) = (&sit.corners[i], axle_of(i));
         let weight = || self.state_weight(sit);
         let order = &self.van.sheet.running_order;
@@ -265,7 +265,14 @@ impl KnownVan<'_> {
         Some(figure.clone())
     }
 
-    fn steps(&self, fitment: &Fitment, solved: &Solved, sit: &Sit, i: usize, asked: Asked) -> Vec<Step> {
+    pub(crate) fn steps(
+        &self,
+        fitment: &Fitment,
+        solved: &Solved,
+        sit: &Sit,
+        i: usize,
+        asked: Asked,
+    ) -> Vec<Step> {
         let of_van = asked.place() == Place::Van && !asked.is_of_the_sheet();
         let mut steps: Vec<Step> = of_van.then_some(Step::OneWheel(i)).into_iter().collect();
         steps.extend(match asked {
@@ -280,7 +287,8 @@ impl KnownVan<'_> {
         });
         steps.extend(self.own_steps(solved, sit, i, asked));
         if fitment.collars[axle_of(i)] && !asked.is_of_the_sheet() {
-            steps.push(Step::Collar(mm_from_m(fitment.collar_turned_m[i])));
+            let adjuster = fitment.adjusters[axle_of(i)];
+            steps.push(Step::Collar(adjuster, mm_from_m(fitment.collar_turned_m[i])));
         }
         steps
     }
@@ -446,7 +454,7 @@ impl KnownVan<'_> {
     }
 
     /// A fact with its possible answers and where they come from.
-    fn fact_words(&self, id: &str, known: &KnownFacts) -> Words {
+    pub(crate) fn fact_words(&self, id: &str, known: &KnownFacts) -> Words {
         let Some(fact) = self.catalogue.facts.iter().find(|fact| fact.id == id) else {
             return Words { en: id.to_owned(), de: id.to_owned() };
         };
@@ -541,7 +549,7 @@ fn not_available(language: Language) -> String {
     language.pick("not available", "nicht bekannt").to_owned()
 }
 
-fn figure_words(language: Language, value: Option<&Figure>, name: &str) -> String {
+pub(crate) fn figure_words(language: Language, value: Option<&Figure>, name: &str) -> String {
     let unit = match name.rsplit('_').next() {
         Some("deg") => "°",
         Some(unit) => unit,
@@ -632,7 +640,7 @@ impl KnownVan<'_> {
     }
 }
 
-fn equations(asked: Asked) -> Vec<Equation> {
+pub(crate) fn equations(asked: Asked) -> Vec<Equation> {
     let own = match asked {
         Asked::RunningOrder => return vec![Equation::Margin],
         Asked::Payload => return vec![Equation::Margin],

@@ -228,7 +228,7 @@ fn law_parts_for_another_kind_of_axle_are_refused_with_the_reason() {
     ];
     for (van, kit, why) in cases {
         let refused = van.with_kit(&van.original_parts(), &kit, &catalogue.tolerances).unwrap_err();
-        assert!(refused.because.contains(why), "{refused}");
+        assert!(refused.to_string().contains(why), "{refused}");
     }
 }
 

@@ -455,7 +455,7 @@ fn law_no_unbeaten_kit_is_beaten_in_every_wish() {
     let wish = enquiry(&catalogue, &[]).wish;
     let of = |option: &KitOption| {
         [
-            (option.drop_against_today_mm.value - wish.drop_against_today_mm).abs(),
+            (option.drop_against_today_mm.value - wish.drop_against_today_mm.unwrap()).abs(),
             option.level_mm.value.abs(),
             -option.least_bump_travel_to_metal_mm.value,
         ]
@@ -479,7 +479,9 @@ fn law_each_wish_sorts_by_its_own_measure() {
         let listed = shortlist(&known, &wish).unwrap();
         let inside: Vec<_> = listed.options.iter().filter(|o| o.within_wishes).collect();
         let measure = |option: &KitOption| match kind {
-            WishKind::Drop => (option.drop_against_today_mm.value - wish.drop_against_today_mm).abs(),
+            WishKind::Drop => {
+                (option.drop_against_today_mm.value - wish.drop_against_today_mm.unwrap()).abs()
+            }
             WishKind::Level => option.level_mm.value.abs(),
             WishKind::Travel => -option.least_bump_travel_to_metal_mm.value,
             WishKind::LoadReserve => -option.load_reserve_kg.as_ref().unwrap().value,

@@ -4,14 +4,14 @@
 
 mod common;
 
-use workshop::answer::KnownVan;
-use workshop::answer::Remark;
+use workshop::answer::{KnownVan, Remark};
 use workshop::catalogue::{Catalogue, DataFile};
 use workshop::correction::{Correction, CorrectionOutcome};
 use workshop::enquiry::Enquiry;
 use workshop::facts::Language;
+use workshop::load_list::LoadState;
 use workshop::set_up::SetUp;
-use workshop::wording::{Doubt, Meaning, Said, Suspicion};
+use workshop::wording::{Doubt, Meaning, Said, Suspicion, misses_aim};
 
 use common::demo_files;
 
@@ -169,6 +169,102 @@ fn law_readings_that_do_not_fit_are_doubted_and_explained() {
 }
 
 #[test]
+fn law_readings_that_do_not_fit_are_used_once_all_were_read_twice() {
+    let catalogue = catalogue();
+    let enquiry = enquiry(&catalogue, "leaning-with-roof-tent", REACHABLE_AIM);
+    let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+    let kit = catalogue.kit("tessavar-four-collars").unwrap();
+    let set_up = known.set_up(kit).unwrap();
+    let corrected = |twice: usize| {
+        let mut file = record(&set_up, [14.0, -14.0, 0.0, 0.0], GOOD);
+        file.text = file.text.replacen("[[readings]]\n", "[[readings]]\nread_twice = true\n", twice);
+        known.correct(kit, &catalogue.read_ramp_record(&file).unwrap()).unwrap()
+    };
+    for once in [0, 1] {
+        let correction = corrected(once);
+        assert!(matches!(correction.outcome, CorrectionOutcome::DoesNotFit(_)), "{once} read twice");
+    }
+    let correction = corrected(2);
+    assert!(!matches!(correction.outcome, CorrectionOutcome::DoesNotFit(_)), "{:#?}", correction.outcome);
+    let [said] = &correction.doubts[..] else { panic!("{:?}", correction.doubts) };
+    assert!(matches!(said, Doubt::ReadTwice(_)), "{said:?}");
+    assert!(said.words(Language::English).contains("read a second time and found right"), "{said:?}");
+    // readings that fit need no such word
+    let sound = record(&set_up, [0.0; 4], GOOD);
+    let mut sound = catalogue.read_ramp_record(&sound).unwrap();
+    sound.read_twice = true;
+    assert!(known.correct(kit, &sound).unwrap().doubts.is_empty());
+}
+
+/// What is told of an axle that nothing can be turned on, and of one that bolts are turned on.
+#[test]
+fn law_an_axle_that_cannot_be_adjusted_has_no_aim_to_miss() {
+    let catalogue = catalogue();
+    for (name, kit, adjustable, turned) in [
+        ("camper-low-at-the-back", "tessavar-four-collars", [true, true], "collar"),
+        ("camper-low-at-the-back", "tessavar-rear-collar", [false, true], "collar"),
+        ("lower-for-the-garage", "tessavar-bar-turn", [true, false], "adjusting bolt"),
+    ] {
+        let enquiry = enquiry(&catalogue, name, "");
+        let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+        let set_up = known.set_up(catalogue.kit(kit).unwrap()).unwrap();
+        assert_eq!(set_up.adjustable, adjustable, "{kit}");
+        let arch_mm = set_up.result.states[set_up.aim_state as usize].corners.iter();
+        let arch_mm: Vec<f64> = arch_mm.map(|corner| corner.arch_height_mm.value).collect();
+        let misses = misses_aim(Language::English, &set_up).unwrap();
+        for axle in [0, 1] {
+            let name = ["front", "rear"][axle];
+            let reached_mm = 0.5 * (arch_mm[2 * axle] + arch_mm[2 * axle + 1]);
+            let aimed_mm = set_up.aim_arch_height_mm[axle];
+            let missed_mm = if adjustable[axle] { set_up.miss_mm[axle].value } else { 0.0 };
+            assert!((reached_mm - aimed_mm - missed_mm).abs() < 1e-6, "{kit} {name}");
+            assert_eq!(misses.contains(name), adjustable[axle], "{misses}");
+            let told = |remark: &Remark| {
+                let words = remark.words(Language::English);
+                words.starts_with(name) && words.contains("not adjustable, will be")
+            };
+            assert_eq!(set_up.misses.iter().any(told), !adjustable[axle], "{kit}: {:?}", set_up.misses);
+        }
+        assert!(set_up.collars.iter().all(|collar| collar.adjuster.one(Language::English) == turned));
+    }
+}
+
+/// What a kit adds to the springs that stay is as uncertain as the same on new springs.
+#[test]
+fn law_parts_beside_springs_that_stay_have_their_own_unknowns() {
+    let catalogue = catalogue();
+    let enquiry = enquiry(&catalogue, "lower-for-the-garage", "");
+    let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+    for (kit, wanted) in [
+        ("tessavar-bar-turn", &["position of the kit's front adjusting bolts"][..]),
+        ("pellewick-block-60", &["height of the kit's rear blocks"]),
+        (
+            "pellewick-rise-leaf",
+            &[
+                "rate of the kit's rear added leaves",
+                "camber at which the kit's rear added leaves are touched",
+            ],
+        ),
+        ("quillmer-bellows-leaf", &["pressure of the kit's rear air springs"]),
+    ] {
+        let fitment = known.set_up_fitment(catalogue.kit(kit).unwrap()).unwrap();
+        let belief = known.belief_with(&fitment);
+        let names: Vec<String> = belief
+            .unknowns
+            .iter()
+            .filter(|unknown| unknown.counts(&fitment.origins, LoadState::DayToDay))
+            .map(|unknown| unknown.cause.words(Language::English))
+            .collect();
+        for cause in wanted {
+            assert!(names.iter().any(|name| name == cause), "{kit}: no {cause} in {names:?}");
+        }
+        let sits = known.sits_on(&fitment).unwrap();
+        let drop = sits.states[LoadState::DayToDay as usize].mean_drop_against_today_mm.as_ref().unwrap();
+        assert!(drop.half_width() > 0.0, "{kit}");
+    }
+}
+
+#[test]
 fn law_a_collar_that_is_not_where_it_is_said_to_be_is_suspected() {
     let catalogue = catalogue();
     let enquiry = enquiry(&catalogue, "camper-low-at-the-back", REACHABLE_AIM);
@@ -184,7 +280,7 @@ fn law_a_collar_that_is_not_where_it_is_said_to_be_is_suspected() {
         panic!("{:#?}", correction.outcome)
     };
     let suspected =
-        |said: &Suspicion| matches!(said, Suspicion::Collar { corner: 2, higher_mm } if *higher_mm > 0.0);
+        |said: &Suspicion| matches!(said, Suspicion::Collar { corner: 2, higher_mm, .. } if *higher_mm > 0.0);
     assert!(misfit.may_be.iter().any(suspected), "{:?}", misfit.may_be);
 }
 

@@ -55,7 +55,7 @@ fn becauses() -> Vec<Because> {
 }
 
 fn meanings() -> Vec<Meaning> {
-    let (axle, state) = (Axle::Rear, LoadState::DayToDay);
+    let (axle, adjuster, state) = (Axle::Rear, Adjuster::AdjustingBolt, LoadState::DayToDay);
     let outside = OutsideAxleBand { axle, state, load_kg: 1200.0, from_kg: 800.0, to_kg: 1100.0 };
     let mut all = vec![
         Meaning::SpringNotCaptive { axle, loose_mm: 3.0 },
@@ -71,25 +71,25 @@ fn meanings() -> Vec<Meaning> {
         Meaning::WeightsDoNotFit { state, apart_kg: vec![20.0, -30.0] },
         Meaning::HeightsDoNotFit { apart_mm: vec![20.0, -30.0, 0.0, 1.0] },
         Meaning::DeeperDependsOnTube { axle, up_to_mm: 12.0 },
-        Meaning::CollarsUnmeasured { axle },
+        Meaning::CollarsUnmeasured { axle, adjuster },
         Meaning::SetAnew,
         Meaning::SettlesBelowTheAim { lost_mm: 1.5 },
         Meaning::AirPressureBeyond { axle, state, pressure_bar: 0.4, limit_bar: 0.5 },
         Meaning::AirPressureBeyond { axle, state, pressure_bar: 7.4, limit_bar: 7.0 },
         Meaning::MissesAim { axle, miss_mm: figure(4.0) },
-        Meaning::NotAdjustable { axle, miss_mm: figure(4.0) },
+        Meaning::NotAdjustable { axle, arch_height_mm: figure(412.0) },
     ];
     for plate in [Plate::GrossMass, Plate::FrontAxle, Plate::RearAxle] {
         all.push(Meaning::OverPlate { state, plate, left_kg: figure(-40.0) });
         all.push(Meaning::CloseToPlate { state, plate, left_kg: figure(1.0) });
     }
     for end in [CollarEnd::Lowest, CollarEnd::Highest] {
-        all.push(Meaning::CollarsAtEnd { axle, end });
+        all.push(Meaning::CollarsAtEnd { axle, adjuster, end });
     }
     for why in [KeptHigher::Captive { least_mm: 5.0 }, KeptHigher::TravelToMetal { least_mm: 50.0 }] {
-        all.push(Meaning::CollarsKeptHigher { axle: Axle::Front, why });
-        all.push(Meaning::CollarsEndTooLow { axle: Axle::Front, why });
-        all.push(Meaning::TurningUpGainsNone { axle: Axle::Front, why });
+        all.push(Meaning::CollarsKeptHigher { axle: Axle::Front, adjuster, why });
+        all.push(Meaning::CollarsEndTooLow { axle: Axle::Front, adjuster, why });
+        all.push(Meaning::TurningUpGainsNone { axle: Axle::Front, adjuster, why });
     }
     all
 }
@@ -163,7 +163,10 @@ fn causes() -> Vec<Cause> {
                 Cause::Sag(of),
                 Cause::SpringRate(of),
                 Cause::FreeLength(of),
-                Cause::CollarPosition(of),
+                Cause::CollarPosition(of, Adjuster::Collar),
+                Cause::CollarPosition(of, Adjuster::AdjustingBolt),
+                Cause::AddedLeafTouch(of),
+                Cause::BlockHeight(of),
                 Cause::AddedLeafRate(of),
                 Cause::AirPressure(of),
             ]);
@@ -224,7 +227,9 @@ fn of_the_ramp() -> Vec<Box<dyn Said>> {
         Box::new(Refusal::BushesNotReclamped),
         Box::new(Suspicion::NoSingleCause),
         Box::new(Doubt::CornerWeights { apart_kg: vec![1.0, -30.0, 0.0, 4.0] }),
-        Box::new(Doubt::Collar { suspicion: Suspicion::Collar { corner: 1, higher_mm: 9.0 } }),
+        Box::new(Doubt::Collar {
+            suspicion: Suspicion::Collar { corner: 1, adjuster: Adjuster::Collar, higher_mm: 9.0 },
+        }),
         Box::new(Learned::RatesNotIdentifiable),
         Box::new(BenchSays::ReadingsBend),
         Box::new(BenchSays::AgreesWithWire { within_percent: 5.0 }),
@@ -244,7 +249,11 @@ fn of_the_ramp() -> Vec<Box<dyn Said>> {
     }
     for sign in [-1.0, 1.0] {
         all.push(Box::new(Suspicion::Reading { corner: 2, too_high_mm: 9.0 * sign }));
-        all.push(Box::new(Suspicion::Collar { corner: 2, higher_mm: 9.0 * sign }));
+        all.push(Box::new(Suspicion::Collar {
+            corner: 2,
+            adjuster: Adjuster::AdjustingBolt,
+            higher_mm: 9.0 * sign,
+        }));
         all.push(Box::new(Suspicion::Spring { corner: 2, stiffer_percent: 9.0 * sign }));
     }
     all
@@ -338,6 +347,7 @@ fn law_numbers_follow_their_language() {
 fn law_a_meaning_is_read_by_programs_with_kind_values_and_words() {
     let remark = workshop::answer::Remark::look_at_it(Meaning::CollarsKeptHigher {
         axle: Axle::Rear,
+        adjuster: Adjuster::Collar,
         why: KeptHigher::Captive { least_mm: 5.0 },
     });
     let json = serde_json::to_value(&remark).unwrap();

@@ -23,7 +23,7 @@ struct Sound {
     not_read: Vec<String>,
 }
 
-pub(crate) fn run(folder: &Path, json: bool) -> Result<String, Trouble> {
+pub(crate) fn run(folder: &Path, language: Language, json: bool) -> Result<String, Trouble> {
     let source = DataSource::of(Some(folder));
     let files = source.files()?;
     let read = Catalogue::read(&files);
@@ -72,12 +72,18 @@ pub(crate) fn run(folder: &Path, json: bool) -> Result<String, Trouble> {
     if json {
         return json_of(&sound);
     }
-    let mut words = format!(
-        "{} files are sound: {} vehicle sheets, {} kits, {} enquiries.",
-        sound.files, sound.vehicles, sound.kits, sound.enquiries
+    let Sound { files, vehicles, kits, enquiries, .. } = &sound;
+    let mut words = language.pick(
+        format!("{files} files are sound: {vehicles} vehicle sheets, {kits} kits, {enquiries} enquiries."),
+        format!(
+            "{files} Dateien sind in Ordnung: {vehicles} Datenblätter, {kits} Sätze, {enquiries} Anfragen."
+        ),
     );
     for path in &sound.not_read {
-        words += &format!("\nNot read, its place in the folder says no kind: {path}");
+        words += &language.pick(
+            format!("\nNot read, its place in the folder says no kind: {path}"),
+            format!("\nNicht gelesen, ihr Platz im Ordner nennt keine Art: {path}"),
+        );
     }
     Ok(words)
 }

@@ -5,7 +5,7 @@ use workshop::catalogue::DataFile;
 use workshop::correction::{Correction, CorrectionOutcome, Turning};
 use workshop::document::Fault;
 use workshop::facts::Language;
-use workshop::wording::{self, Said, corner_named, fixed, ranged, signed};
+use workshop::wording::{self, Adjuster, Said, corner_named, fixed, ranged, signed};
 
 use super::predict::kit_for;
 use super::set_up::{cautions, indented};
@@ -33,7 +33,14 @@ fn fault_of(trouble: Trouble, file: &DataFile) -> Trouble {
     let Trouble::WrongName { field, found, allowed } = trouble else { return trouble };
     let line = file.text.lines().position(|line| line.trim_start().starts_with(&field));
     let line = line.map_or(1, |line| line + 1);
-    Trouble::Faults(vec![Fault { file: file.path.clone(), line, column: 1, field, found, allowed }])
+    Trouble::Faults(vec![Fault {
+        file: file.path.clone(),
+        line,
+        column: 1,
+        field,
+        found: found.en,
+        allowed: allowed.en,
+    }])
 }
 
 fn shown(correction: &Correction, language: Language) -> String {
@@ -53,7 +60,9 @@ fn shown(correction: &Correction, language: Language) -> String {
             sentences(&folded(&wording::misfit(language, misfit), 0), &misfit.may_be, language)
         }
         CorrectionOutcome::Turn(turning) => {
-            turn(language.pick("Turn the collars.", "Versteller drehen."), turning, language)
+            let turned = Adjuster::all(turning.collars.iter().map(|collar| collar.adjuster), language);
+            let head = language.pick(format!("Turn the {turned}."), format!("{turned} drehen."));
+            turn(&head, turning, language)
         }
         CorrectionOutcome::LeaveIt(turning) => {
             let head = language.pick(
@@ -73,7 +82,7 @@ fn sentences(head: &str, said: &[impl Said], language: Language) -> String {
 }
 
 fn turn(head: &str, turning: &Turning, language: Language) -> String {
-    let no_collar = language.pick("no collar", "kein Versteller");
+    let no_collar = language.pick("not adjustable", "nicht verstellbar");
     let rows = turning.corners.iter().map(|corner| {
         let collar = turning.collars.iter().find(|collar| collar.corner == corner.corner);
         vec![
@@ -85,25 +94,17 @@ fn turn(head: &str, turning: &Turning, language: Language) -> String {
         ]
     });
     let header = language.pick(
-        ["corner", "read mm", "turns", "collar then mm", "to be read then mm"],
-        ["Ecke", "gemessen mm", "Umdrehungen", "Versteller dann mm", "dann zu messen mm"],
+        ["corner", "read mm", "turns", "position then mm", "to be read then mm"],
+        ["Ecke", "gemessen mm", "Umdrehungen", "Stellung dann mm", "dann zu messen mm"],
     );
     let mut text = format!("{head}\n{}\n", table(&header, rows));
-    let [front_now, rear_now] = turning.miss_now_mm.each_ref().map(ranged);
-    let [front_then, rear_then] = turning.miss_after_mm.each_ref().map(ranged);
-    text += &language.pick(
-        format!(
-            "  Miss of the aim: front {front_now} mm now, {front_then} mm then; rear {rear_now} mm now, {rear_then} mm then.\n"
-        ),
-        format!(
-            "  Abstand vom Ziel: vorn jetzt {front_now} mm, dann {front_then} mm; hinten jetzt {rear_now} mm, dann {rear_then} mm.\n"
-        ),
-    );
+    text +=
+        &wording::misses_now_and_then(language, turning).map_or_else(String::new, |words| indented(&words));
     if turning.diagonal_load_kg.abs() > 0.5 {
         let load = signed(language, turning.diagonal_load_kg, 0);
         text += &indented(&language.pick(
-            format!("Unequal collars change the diagonal load by {load} kg."),
-            format!("Ungleiche Versteller ändern die Diagonallast um {load} kg."),
+            format!("The unequal setting changes the diagonal load by {load} kg."),
+            format!("Die ungleiche Einstellung ändert die Diagonallast um {load} kg."),
         ));
     }
     for remark in &turning.remarks {

@@ -3,11 +3,12 @@
 use std::path::Path;
 
 use calamine::{Reader, open_workbook_auto};
+use workshop::facts::{Language, Words};
 use workshop::kit::KitWorld;
 use workshop::kit_table::{KitRow, read_kit_table};
 
 use super::json_of;
-use crate::data::{DataSource, Trouble};
+use crate::data::{DataSource, Trouble, cannot_be_read};
 
 #[derive(serde::Serialize)]
 struct Preview {
@@ -17,7 +18,13 @@ struct Preview {
     written: bool,
 }
 
-pub(crate) fn run(table: &Path, into: &Path, apply: bool, json: bool) -> Result<String, Trouble> {
+pub(crate) fn run(
+    table: &Path,
+    into: &Path,
+    apply: bool,
+    language: Language,
+    json: bool,
+) -> Result<String, Trouble> {
     let catalogue = DataSource::of(Some(into)).catalogue()?;
     let vehicle_ids: Vec<String> = catalogue.vehicles.iter().map(|sheet| sheet.id.clone()).collect();
     let rows = cells(table)?;
@@ -42,13 +49,17 @@ pub(crate) fn run(table: &Path, into: &Path, apply: bool, json: bool) -> Result<
     if apply {
         write_all(&to_write, &into.join("kits"))?;
     }
-    if json { json_of(&preview) } else { Ok(shown(&preview)) }
+    if json { json_of(&preview) } else { Ok(shown(&preview, language)) }
 }
 
 /// Writes every file beside its place first; only when all are on disk are they moved into place.
 fn write_all(kits: &[&KitRow], folder: &Path) -> Result<(), Trouble> {
     let cannot = |what: &Path, error: std::io::Error| {
-        Trouble::NotFound(format!("{}: cannot be written: {error}; nothing was changed", what.display()))
+        let what = what.display();
+        Trouble::NotFound(Words {
+            en: format!("{what}: cannot be written: {error}; nothing was changed"),
+            de: format!("{what}: nicht schreibbar: {error}; es wurde nichts geändert"),
+        })
     };
     std::fs::create_dir_all(folder).map_err(|error| cannot(folder, error))?;
     let mut staged = Vec::new();
@@ -78,7 +89,7 @@ fn write_durably(place: &Path, text: &str) -> std::io::Result<()> {
 
 /// Cells of a CSV (comma, semicolon or tab) or XLSX file, its first sheet.
 fn cells(table: &Path) -> Result<Vec<Vec<String>>, Trouble> {
-    let cannot = |why: String| Trouble::NotFound(format!("{}: cannot be read: {why}", table.display()));
+    let cannot = |why: String| cannot_be_read(&table.display().to_string(), &why);
     if table.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("xlsx")) {
         let mut workbook = open_workbook_auto(table).map_err(|error| cannot(error.to_string()))?;
         let sheet = workbook.worksheet_range_at(0).ok_or_else(|| cannot("found no sheet".into()))?;
@@ -104,21 +115,25 @@ fn cells(table: &Path) -> Result<Vec<Vec<String>>, Trouble> {
         .collect()
 }
 
-fn shown(preview: &Preview) -> String {
+fn shown(preview: &Preview, language: Language) -> String {
+    let say = |en, de| language.pick(en, de);
     let line = |what: &str, ids: &[String]| {
         if ids.is_empty() { String::new() } else { format!("{what}: {}\n", ids.join(", ")) }
     };
     let end = if preview.new.is_empty() && preview.changed.is_empty() {
-        "Nothing to write."
+        say("Nothing to write.", "Nichts zu schreiben.")
     } else if preview.written {
-        "Written."
+        say("Written.", "Geschrieben.")
     } else {
-        "This is what would change; nothing was written. Add --apply to write it."
+        say(
+            "This is what would change; nothing was written. Add --apply to write it.",
+            "Das würde sich ändern; geschrieben wurde nichts. Mit --apply wird es geschrieben.",
+        )
     };
     format!(
         "{}{}{}{end}",
-        line("New", &preview.new),
-        line("Changed", &preview.changed),
-        line("Unchanged", &preview.unchanged)
+        line(say("New", "Neu"), &preview.new),
+        line(say("Changed", "Geändert"), &preview.changed),
+        line(say("Unchanged", "Unverändert"), &preview.unchanged)
     )
 }

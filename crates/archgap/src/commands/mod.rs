@@ -15,7 +15,7 @@ pub(crate) mod wheels;
 pub(crate) mod why;
 
 use workshop::answer::Remark;
-use workshop::facts::Language;
+use workshop::facts::{Language, Words};
 use workshop::wording::{self, Said};
 
 use crate::data::Trouble;
@@ -23,8 +23,12 @@ use crate::tables::folded;
 
 /// An answer as JSON.
 fn json_of(answer: &impl serde::Serialize) -> Result<String, Trouble> {
-    serde_json::to_string_pretty(answer)
-        .map_err(|error| Trouble::NotFound(format!("the answer cannot be written as JSON: {error}")))
+    serde_json::to_string_pretty(answer).map_err(|error| {
+        Trouble::NotFound(Words {
+            en: format!("the answer cannot be written as JSON: {error}"),
+            de: format!("die Antwort lässt sich nicht als JSON schreiben: {error}"),
+        })
+    })
 }
 
 /// Words with their first letter in capitals.

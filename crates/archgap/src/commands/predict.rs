@@ -3,14 +3,14 @@
 use workshop::answer::{Answer, FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Remark, StateWeight, Weight};
 use workshop::catalogue::Catalogue;
 use workshop::checks::{Check, Finding, grouped};
-use workshop::facts::Language;
+use workshop::facts::{Language, Words};
 use workshop::figure::Figure;
 use workshop::kit::Kit;
 use workshop::load_list::LoadState;
 use workshop::set_up::CollarSetting;
 use workshop::shortlist::least_to_metal;
 use workshop::sit::{CornerSit, Sit};
-use workshop::wording::{self, counted, fixed, load_state, ranged, same_checks, span, whole};
+use workshop::wording::{self, Adjuster, counted, fixed, load_state, ranged, same_checks, span, whole};
 
 use super::{capitalised, json_of};
 use crate::data::{DataSource, Trouble};
@@ -64,7 +64,12 @@ pub(crate) fn kit_for(catalogue: &Catalogue, vehicle: &str, id: &str) -> Result<
     catalogue.offer(vehicle, id).ok_or_else(|| {
         let ids: Vec<&str> = catalogue.kits_for(vehicle).map(|kit| kit.id.as_str()).collect();
         let ids = ids.join(", ");
-        let allowed = format!("for this van one of {ids}, or springs and dampers of them as springs+dampers");
+        let allowed = Words {
+            en: format!("for this van one of {ids}, or springs and dampers of them as springs+dampers"),
+            de: format!(
+                "für diesen Wagen eines von {ids}, oder Federn und Dämpfer davon als springs+dampers"
+            ),
+        };
         Trouble::wrong_name("kit", id, allowed)
     })
 }
@@ -176,6 +181,7 @@ fn everything(answer: &Answer, all_checks: Option<bool>, language: Language) -> 
         text += &collars(&kit.collars, language);
         text += &match &kit.outcome {
             KitOutcome::CannotBeComputed(why) => {
+                let why = why.in_language(language);
                 format!("  {}: {why}\n", language.pick("cannot be computed", "nicht berechenbar"))
             }
             KitOutcome::Sits(fitment) => match all_checks {
@@ -196,14 +202,15 @@ fn collars(settings: &[CollarSetting], language: Language) -> String {
         let axle = wording::axle_named(language, left.split(' ').next()?);
         Some(format!("{axle} {} mm", fixed(language, setting.position_mm, 1)))
     };
+    let turned = Adjuster::all(settings.iter().map(|setting| setting.adjuster), language);
     let places: Vec<String> = ["front left", "rear left"].iter().filter_map(|left| at(left)).collect();
     if places.is_empty() {
         return String::new();
     }
     let places = places.join(language.pick(", ", "; "));
     let words = language.pick(
-        format!("  collars set for the aim: {places} from the datum (archgap set-up)"),
-        format!("  Versteller auf das Ziel gestellt: {places} ab Bezugsfläche (archgap set-up)"),
+        format!("  {turned} set for the aim: {places} from the datum (archgap set-up)"),
+        format!("  {turned} auf das Ziel gestellt: {places} ab Bezugsfläche (archgap set-up)"),
     );
     format!("{}\n", folded(&words, 4))
 }

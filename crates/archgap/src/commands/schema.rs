@@ -3,13 +3,13 @@
 use workshop::catalogue::Kind;
 
 use super::json_of;
-use crate::data::Trouble;
+use crate::data::{Trouble, one_of};
 
 pub(crate) fn run(kind: &str) -> Result<String, Trouble> {
     let found = Kind::CHOICES.iter().find(|(name, _)| *name == kind);
     let Some((_, kind)) = found else {
         let names: Vec<&str> = Kind::CHOICES.iter().map(|(name, _)| *name).collect();
-        return Err(Trouble::wrong_name("kind", kind, format!("one of {}", names.join(", "))));
+        return Err(Trouble::wrong_name("kind", kind, one_of(&names)));
     };
     json_of(&kind.schema())
 }

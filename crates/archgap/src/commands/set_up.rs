@@ -4,7 +4,7 @@ use workshop::air_setting::AirSetting;
 use workshop::answer::{KnownVan, Remark, Weight};
 use workshop::facts::{Language, Words};
 use workshop::set_up::{LeanOffer, SetUp};
-use workshop::wording::{self, Said, corner_named, fixed, ranged, span};
+use workshop::wording::{self, Adjuster, Said, corner_named, fixed, ranged, span};
 
 use super::predict::kit_for;
 use super::{json_of, remark_line};
@@ -38,11 +38,8 @@ fn shown(set_up: &SetUp, language: Language) -> String {
     for air in &set_up.air {
         text += &air_lines(air, language);
     }
-    let [front, rear] = set_up.miss_mm.each_ref().map(ranged);
-    text += &language.pick(
-        format!("  Misses the aim by {front} mm front, {rear} mm rear.\n\n"),
-        format!("  Verfehlt das Ziel um {front} mm vorn, {rear} mm hinten.\n\n"),
-    );
+    text += &wording::misses_aim(language, set_up).map_or_else(String::new, |words| indented(&words));
+    text += "\n";
     text += language.pick(
         "To be read on the ramp, settled, before the springs have settled in:\n",
         "Auf der Bühne zu messen, eingewippt, bevor sich die Federn gesetzt haben:\n",
@@ -106,8 +103,8 @@ fn collars(set_up: &SetUp, language: Language) -> String {
     if set_up.collars.is_empty() {
         return language
             .pick(
-                "The kit has no collars: this is how it will stand.",
-                "Der Satz hat keine Versteller: So wird der Wagen stehen.",
+                "Nothing of the kit is turned: this is how it will stand.",
+                "Am Satz wird nichts gedreht: So wird der Wagen stehen.",
             )
             .to_owned();
     }
@@ -120,23 +117,24 @@ fn collars(set_up: &SetUp, language: Language) -> String {
             fixed(language, collar.arch_mm_per_turn, 1),
         ]
     });
+    let turned = Adjuster::all(set_up.collars.iter().map(|collar| collar.adjuster), language);
+    let position = language.pick(format!("{turned}: mm from datum"), format!("{turned}: mm ab Bezug"));
     let header = language.pick(
-        ["corner", "collar mm from datum", "turns from delivered", "range mm", "arch mm per turn"],
-        [
-            "Ecke",
-            "Versteller mm ab Bezug",
-            "Umdrehungen ab Lieferung",
-            "Bereich mm",
-            "Radlauf mm je Umdrehung",
-        ],
+        ["corner", &position, "turns from delivered", "range mm", "arch mm per turn"],
+        ["Ecke", &position, "Umdrehungen ab Lieferung", "Bereich mm", "Radlauf mm je Umdrehung"],
     );
     let mut text = table(&header, rows);
-    let mut datums: Vec<&str> = set_up.collars.iter().map(|collar| collar.datum.as_str()).collect();
+    let mut datums: Vec<(&str, Adjuster)> =
+        set_up.collars.iter().map(|collar| (collar.datum.as_str(), collar.adjuster)).collect();
     datums.dedup();
-    for datum in datums {
+    for (datum, adjuster) in datums {
+        let spring = match adjuster {
+            Adjuster::Collar => language.pick("spring unloaded", "Feder entlastet"),
+            Adjuster::AdjustingBolt => language.pick("bar unloaded", "Drehstab entlastet"),
+        };
         let words = language.pick(
-            format!("Datum: {datum}, wheels hanging, spring unloaded."),
-            format!("Bezug: {datum}; Räder hängen, Feder entlastet."),
+            format!("Datum: {datum}, wheels hanging, {spring}."),
+            format!("Bezug: {datum}; Räder hängen, {spring}."),
         );
         text += &format!("\n{}", indented(&words).trim_end());
     }

@@ -4,7 +4,7 @@ use workshop::answer::KnownVan;
 use workshop::catalogue::Catalogue;
 use workshop::checks::{Check, grouped};
 use workshop::enquiry::{Wish, WishKind};
-use workshop::facts::Language;
+use workshop::facts::{Language, Words};
 use workshop::figure::Figure;
 use workshop::fitting::{AskNext, Verdict};
 use workshop::kit::KitFamily;
@@ -13,8 +13,8 @@ use workshop::wording::{self, Said, do_not_hold, load_state, ranged, says, whole
 
 use super::json_of;
 use crate::By;
-use crate::data::{DataSource, Trouble};
-use crate::tables::{folded, table};
+use crate::data::{DataSource, Trouble, one_of};
+use crate::tables::{folded, table, wide_table};
 
 /// Combinations that are listed.
 const MOST_TOGETHER: usize = 5;
@@ -44,17 +44,21 @@ pub(crate) fn compare(
     let found = |id: &str| {
         listed.options.iter().find(|option| option.kit == id).ok_or_else(|| {
             let out = listed.out.iter().find(|out| out.kit == id);
-            let found = out.map_or_else(
-                || format!("\"{id}\""),
-                |out| format!("\"{id}\", which is out: {}", out.because.reason.en),
-            );
+            let found = Words::of(|language| {
+                out.map_or_else(
+                    || format!("\"{id}\""),
+                    |out| {
+                        let reason = out.because.reason.in_language(language);
+                        language.pick(
+                            format!("\"{id}\", which is out: {reason}"),
+                            format!("\"{id}\", der ausscheidet: {reason}"),
+                        )
+                    },
+                )
+            });
             let single = listed.options.iter().filter(|option| option.family != KitFamily::Combination);
             let ids: Vec<&str> = single.map(|option| option.kit.as_str()).collect();
-            Trouble::WrongName {
-                field: "compare".to_owned(),
-                found,
-                allowed: format!("one of {}", ids.join(", ")),
-            }
+            Trouble::WrongName { field: "compare".to_owned(), found, allowed: one_of(&ids) }
         })
     };
     let comparison = compared(&catalogue, found(a)?, found(b)?);
@@ -76,6 +80,7 @@ fn listed(
     let enquiry = source.enquiry(catalogue, named)?;
     let mut wish = enquiry.wish;
     match by {
+        Some(By::Drop) if wish.drop_against_today_mm.is_none() => return Err(no_drop_wished()),
         Some(By::Drop) => wish.kind = WishKind::Drop,
         Some(By::Level) => wish.kind = WishKind::Level,
         Some(By::Travel) => wish.kind = WishKind::Travel,
@@ -84,6 +89,20 @@ fn listed(
         None => {}
     }
     Ok((shortlist(&KnownVan::of(catalogue, &enquiry)?, &wish)?, wish))
+}
+
+/// Without a wished drop nothing is close to it or far from it.
+fn no_drop_wished() -> Trouble {
+    let names = WishKind::CHOICES.iter().filter(|(_, kind)| *kind != WishKind::Drop);
+    let names: Vec<&str> = names.map(|(name, _)| *name).collect();
+    let names = names.join(", ");
+    let allowed = Words {
+        en: format!("one of {names}, as the enquiry wishes no drop (wish.drop_against_today_mm)"),
+        de: format!(
+            "eines von {names}, da die Anfrage keine Tieferlegung wünscht (wish.drop_against_today_mm)"
+        ),
+    };
+    Trouble::wrong_name("by", "drop", allowed)
 }
 
 fn shown(catalogue: &Catalogue, listed: &Shortlist, wish: &Wish, language: Language) -> String {
@@ -159,7 +178,8 @@ fn line(indent: usize, words: &str) -> String {
 }
 
 fn head(wish: &Wish, language: Language) -> String {
-    let (mm, state) = (whole(wish.drop_against_today_mm), load_state(language, wish.state));
+    let mm = wish.drop_against_today_mm.map_or_else(|| "-".to_owned(), whole);
+    let state = load_state(language, wish.state);
     match wish.kind {
         WishKind::Drop => language.pick(
             format!("Kits by a drop of {mm} mm against today, {state}:"),
@@ -200,9 +220,8 @@ fn options(options: &[&KitOption], wish: &Wish, total_head: &str, language: Lang
         ),
         (reserve, (language.pick("reserve kg", "Reserve kg"), Box::new(|o| dash(&o.load_reserve_kg)))),
         (clearance, (language.pick("ground mm", "Boden mm"), Box::new(|o| dash(&o.ground_clearance_mm)))),
-        // the page is not wide enough for all of them; the time is told below
-        (!(reserve || clearance), (language.pick("ramp min", "Bühne min"), Box::new(time))),
-        (!(reserve && clearance), (total_head, Box::new(|o| total(o, language)))),
+        (true, (language.pick("ramp min", "Bühne min"), Box::new(time))),
+        (true, (total_head, Box::new(|o| total(o, language)))),
         (true, (language.pick("do not", "nicht so"), Box::new(do_not_count))),
         (true, ("", Box::new(|o| mark(o, language).to_owned()))),
     ];
@@ -214,7 +233,7 @@ fn options(options: &[&KitOption], wish: &Wish, total_head: &str, language: Lang
         let kit = format!("{}. {}", k + 1, option.kit.replace('+', "\n     + "));
         [kit].into_iter().chain(columns.iter().map(|(_, of)| of(option))).collect()
     });
-    table(&header, rows)
+    if reserve || clearance { wide_table(&header, rows) } else { table(&header, rows) }
 }
 
 fn best(listed: &Shortlist, single: &[&KitOption], language: Language) -> String {

@@ -35,6 +35,8 @@ pub enum Parameter {
     AirPressure(usize),
     /// Rate of a corner's added leaves, relative.
     AddedLeafRate(usize),
+    /// Camber of a corner's main leaves at which its added leaves are touched, m.
+    AddedLeafTouch(usize),
     /// Open and closed length of a corner's damper together, m.
     DamperLength(usize),
     /// Rate of a corner's rubber bushes, relative.
@@ -74,6 +76,7 @@ impl Parameter {
             | Self::GasForce(i)
             | Self::AirPressure(i)
             | Self::AddedLeafRate(i)
+            | Self::AddedLeafTouch(i)
             | Self::DamperLength(i)
             | Self::BushRate(i)
             | Self::BushClamp(i)
@@ -121,6 +124,11 @@ impl Corner {
             Parameter::AddedLeafRate(_) => {
                 for leaf in &mut self.added_leaves {
                     leaf.rate_n_per_m *= 1.0 + amount;
+                }
+            }
+            Parameter::AddedLeafTouch(_) => {
+                for leaf in &mut self.added_leaves {
+                    leaf.touched_at_m += amount;
                 }
             }
             Parameter::DamperLength(_) => {
@@ -203,6 +211,7 @@ impl FourCorners {
             | Parameter::GasForce(i)
             | Parameter::AirPressure(i)
             | Parameter::AddedLeafRate(i)
+            | Parameter::AddedLeafTouch(i)
             | Parameter::DamperLength(i)
             | Parameter::BushRate(i)
             | Parameter::BushClamp(i)
@@ -285,6 +294,8 @@ impl Corner {
                 along(-air.force_per_filling_pressure_n_per_pa(height.value), &height)
             }),
             Parameter::AddedLeafRate(_) => along(spring.force_n - seats.force_n, &space),
+            // touched earlier by a millimetre, each leaf pushes by its rate more
+            Parameter::AddedLeafTouch(_) => along(spring.rate_n_per_m - seats.rate_n_per_m, &space),
             Parameter::SpringRate(_) if spring.main_rate_n_per_m > 0.0 => {
                 // at a fixed space a stiffer main spring is relieved by what is in series with it
                 along(-spring.force_n * spring.rate_n_per_m / spring.main_rate_n_per_m, &space)

@@ -22,16 +22,6 @@ pub(crate) fn rows(text: &str) -> Vec<Vec<f64>> {
         .collect()
 }
 
-/// Points of a reference table in mm, by name, m.
-pub(crate) fn points(text: &str) -> impl Fn(&str) -> Point {
-    let mut reader = csv::Reader::from_reader(text.as_bytes());
-    let records: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
-    move |name| {
-        let record = records.iter().find(|record| &record[0] == name).unwrap();
-        [1, 2, 3].map(|k| record[k].parse::<f64>().unwrap() * MM)
-    }
-}
-
 /// Fourth-order central differences of `f` at 0: first and second derivative.
 pub(crate) fn differences(f: impl Fn(f64) -> f64, step: f64) -> (f64, f64) {
     let [a, b, c, d, e] = [-2.0, -1.0, 0.0, 1.0, 2.0].map(|k| f(k * step));

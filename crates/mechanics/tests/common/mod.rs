@@ -2,13 +2,14 @@
 
 pub(crate) mod axles;
 
-use std::f64::consts::PI;
 use std::sync::Arc;
 
 use mechanics::GRAVITY_M_PER_S2;
 use mechanics::elements::*;
 use mechanics::linkage::*;
 use mechanics::statics::*;
+
+use crate::reference_strut::reference_points;
 
 pub(crate) const MM: f64 = 1e-3;
 
@@ -318,31 +319,13 @@ fn van_of(corners: [Corner; CORNERS], bars: [Option<FittedBar>; 2]) -> FourCorne
     FourCorners { corners, bars, sprung }
 }
 
+/// The reference strut with a spring that stands inboard of the strut's own axis, and no driveshaft.
 fn strut() -> Linkage {
     let points = StrutHardpoints {
-        arm_inner_front_m: [0.015, 0.400, 0.245],
-        arm_inner_rear_m: [-0.285, 0.410, 0.250],
-        lower_ball_joint_m: [0.005, 0.790, 0.225],
-        strut_top_m: [-0.040, 0.650, 0.900],
-        strut_axis_point_m: [-0.008, 0.735, 0.430],
         spring_seat_lower_m: [-0.020, 0.700, 0.560],
         spring_seat_upper_m: [-0.040, 0.660, 0.870],
-        damper_lower_m: None,
-        tie_rod_inner_m: [-0.120, 0.395, 0.282],
-        tie_rod_outer_m: [-0.135, 0.775, 0.270],
-        wheel: WheelHardpoints {
-            wheel_centre_m: [0.0, 0.860, 0.340],
-            design_camber_rad: -0.5 * PI / 180.0,
-            design_toe_rad: 0.1 * PI / 180.0,
-            tyre_radius_m: 0.340,
-        },
-        bar: Some(BarHardpoints {
-            bar_axis_m: [-0.230, 0.0, 0.300],
-            bar_arm_end_m: [-0.030, 0.640, 0.290],
-            link_lower_m: [-0.020, 0.700, 0.540],
-            drop_link_length_m: None,
-        }),
         driveshaft_inner_m: None,
+        ..reference_points()
     };
     Linkage::Strut(Box::new(Strut::new(points).unwrap()))
 }

@@ -10,7 +10,7 @@ use crate::load_list::LoadState;
 use crate::units::kg_from_n;
 
 /// A load counts as hanging on the tow ball when it lies this close to it, mm.
-const ON_THE_BALL_MM: f64 = 30.0;
+pub(crate) const ON_THE_BALL_MM: f64 = 30.0;
 
 /// Gross mass, axle loads and the load on the tow ball in every load state.
 pub(super) fn checks(checked: &Checked) -> Vec<Check> {

@@ -109,7 +109,7 @@ fn angles(checked: &Checked, state: LoadState) -> Vec<Check> {
 
 /// Slope of the ramp that touches a tyre of radius `r` and a point `ahead` of the wheel centre, `z` above the ground: the
 /// tangent from the point to the tyre's circle.
-fn tangent_rad(ahead_m: f64, z_m: f64, radius_m: f64) -> Option<f64> {
+pub(crate) fn tangent_rad(ahead_m: f64, z_m: f64, radius_m: f64) -> Option<f64> {
     // seen from the wheel centre the point lies at (ahead, z - r); the ramp stays below both
     let (down_m, apart_m) = (radius_m - z_m, ahead_m.hypot(radius_m - z_m));
     (apart_m > radius_m).then(|| (radius_m / apart_m).asin() - down_m.atan2(ahead_m))

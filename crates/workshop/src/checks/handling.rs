@@ -16,7 +16,7 @@ use crate::wording;
 /// Load state in which handling is compared.
 const COMPARED_IN: LoadState = LoadState::FullyLaden;
 /// What an uprated bar is shown as: a rate this many times the present one.
-const UPRATED_BAR: f64 = 1.25;
+pub(crate) const UPRATED_BAR: f64 = 1.25;
 /// A static stability factor that falls by more than this share is to be looked at (common practice, no source).
 const LESS_STABLE_SHARE: f64 = 0.03;
 

@@ -3,16 +3,17 @@
 
 pub(crate) mod alignment;
 mod brakes;
-mod carry;
+pub(crate) mod carry;
 mod checked;
-mod ground;
-mod handling;
+pub(crate) mod ground;
+pub(crate) mod handling;
 pub(crate) mod lamps;
-mod travel;
+pub(crate) mod travel;
 mod wheels;
 
 pub use checked::Checked;
 pub use lamps::{AimLimits, aim_change_percent};
+pub(crate) use wheels::USUAL_LEAD_PERCENT;
 pub use wheels::{Outline, outline, wheel_checks};
 
 use crate::facts::Words;

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{Axle, axle, corner};
+use super::{Adjuster, Axle, axle, corner};
 use crate::belief::Origin;
 use crate::facts::Language;
 use crate::wording::Said;
@@ -65,10 +65,14 @@ pub enum Cause {
     BushClamp(Axle),
     /// Rate of added leaves.
     AddedLeafRate(Springs),
+    /// Camber at which added leaves are touched.
+    AddedLeafTouch(Springs),
+    /// Height of blocks.
+    BlockHeight(Springs),
     /// Pressure of air springs.
     AirPressure(Springs),
-    /// Position of collars.
-    CollarPosition(Springs),
+    /// Position of collars or adjusting bolts.
+    CollarPosition(Springs, Adjuster),
     /// Damper force of a series against its maker's curve, or against dampers of the class.
     DampingForce(Springs),
     /// Force that used dampers have lost.
@@ -113,9 +117,9 @@ pub enum Remedy {
     AskReferenceLoad,
     /// Measure the arch heights as found, and weigh.
     MeasureAndWeigh,
-    /// Measure the collars from their datum.
+    /// Measure the position from the datum.
     MeasureFromDatum,
-    /// Measure the collar again.
+    /// Measure the position again.
     MeasureCollar,
     /// Have the damper measured on a dynamometer, or ask for its curve.
     DamperCurve,
@@ -247,12 +251,21 @@ impl Said for Cause {
                 let of = whose(language, of, "added leaves", "Zusatzblätter");
                 plain(format!("rate of {of}"), format!("Federrate: {of}"))
             }
+            Self::AddedLeafTouch(of) => {
+                let of = whose(language, of, "added leaves", "Zusatzblätter");
+                plain(format!("camber at which {of} are touched"), format!("Pfeilhöhe beim Anliegen: {of}"))
+            }
+            Self::BlockHeight(of) => {
+                let of = whose(language, of, "blocks", "Klötze");
+                plain(format!("height of {of}"), format!("Höhe: {of}"))
+            }
             Self::AirPressure(of) => {
                 let of = whose(language, of, "air springs", "Luftfedern");
                 plain(format!("pressure of {of}"), format!("Druck: {of}"))
             }
-            Self::CollarPosition(of) => {
-                let of = whose(language, of, "collars", "Versteller");
+            Self::CollarPosition(of, adjuster) => {
+                let [english, german] = [Language::English, Language::German].map(|l| adjuster.many(l));
+                let of = whose(language, of, english, german);
                 plain(format!("position of {of}"), format!("Stellung: {of}"))
             }
             Self::DampingForce(of) => {
@@ -318,8 +331,8 @@ impl Said for Remedy {
                     "Radlaufhöhen im Anlieferzustand messen und wiegen",
                 ),
                 Self::MeasureFromDatum => language
-                    .pick("measure the collars from their datum", "Versteller ab der Bezugsfläche messen"),
-                Self::MeasureCollar => language.pick("measure the collar again", "Versteller nachmessen"),
+                    .pick("measure the position from the datum", "Stellung ab der Bezugsfläche messen"),
+                Self::MeasureCollar => language.pick("measure the position again", "Stellung nachmessen"),
                 Self::DamperCurve => language.pick(
                     "have the dampers measured, or ask the maker for their curve",
                     "Dämpfer messen lassen oder den Hersteller nach der Kennlinie fragen",

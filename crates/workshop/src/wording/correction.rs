@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::remarks::list_apart;
-use super::{Axle, Cause, Said, axle, corner, in_words, signed, whole};
+use super::{Adjuster, Axle, Cause, Said, axle, corner, in_words, signed, whole};
 use crate::correction::Misfit;
 use crate::facts::Language;
 
@@ -55,6 +55,8 @@ pub enum Suspicion {
         /// Corner, 0 to 3.
         #[serde(serialize_with = "corner_name")]
         corner: usize,
+        /// What is turned there.
+        adjuster: Adjuster,
         /// Higher than recorded, mm.
         higher_mm: f64,
     },
@@ -79,6 +81,8 @@ pub enum Doubt {
         /// Weighed less expected, kg.
         apart_kg: Vec<f64>,
     },
+    /// The readings do not fit, but were read a second time and found right.
+    ReadTwice(Misfit),
     /// A collar may not be where it is recorded, though all readings together pass.
     Collar {
         /// Which, and by how much.
@@ -92,10 +96,11 @@ impl Said for Doubt {
             Self::CornerWeights { apart_kg } => {
                 let apart = list_apart(language, apart_kg);
                 language.pick(
-                    format!("the corner weights do not fit load list, collars and sheet: weighed less expected {apart} kg (front left, front right, rear left, rear right); weigh again, nothing was learned from them"),
-                    format!("die Ecklasten passen nicht zu Ladeliste, Verstellern und Datenblatt: gewogen minus erwartet {apart} kg (vorn links, vorn rechts, hinten links, hinten rechts); neu wiegen, aus ihnen wurde nichts gelernt"),
+                    format!("the corner weights do not fit load list, setting and sheet: weighed less expected {apart} kg (front left, front right, rear left, rear right); weigh again, nothing was learned from them"),
+                    format!("die Ecklasten passen nicht zu Ladeliste, Einstellung und Datenblatt: gewogen minus erwartet {apart} kg (vorn links, vorn rechts, hinten links, hinten rechts); neu wiegen, aus ihnen wurde nichts gelernt"),
                 )
             }
+            Self::ReadTwice(misfit) => read_twice(language, misfit),
             Self::Collar { suspicion } => {
                 let suspicion = suspicion.words(language);
                 language.pick(
@@ -180,16 +185,17 @@ impl Said for Suspicion {
                     format!("der Messwert {place} passt nicht zu den anderen drei, er ist {mm} mm zu {way}: neu messen"),
                 )
             }
-            Self::Collar { corner: i, higher_mm } => {
+            Self::Collar { corner: i, adjuster, higher_mm } => {
                 let (place, mm) = (corner(language, *i), whole(higher_mm.abs()));
                 let way = if *higher_mm > 0.0 {
                     language.pick("higher", "höher")
                 } else {
                     language.pick("lower", "tiefer")
                 };
+                let (one, the_one) = (adjuster.one(language), adjuster.the_one(language));
                 language.pick(
-                    format!("the {place} collar may be {mm} mm {way} than recorded"),
-                    format!("der Versteller {place} steht vielleicht {mm} mm {way} als notiert"),
+                    format!("the {place} {one} may be {mm} mm {way} than recorded"),
+                    format!("{the_one} {place} steht vielleicht {mm} mm {way} als notiert"),
                 )
             }
             Self::Spring { corner: i, stiffer_percent } => {
@@ -237,15 +243,35 @@ impl Said for Learned {
     }
 }
 
-/// How far readings are from what was expected.
+/// How far readings are from what was expected, and what to do before any collar is turned.
 pub fn misfit(language: Language, misfit: &Misfit) -> String {
-    let [fl, fr, rl, rr] = misfit.read_less_expected_mm.map(|mm| signed(language, mm, 0));
+    let apart = apart(language, misfit);
     language.pick(
         format!(
-            "The readings do not fit: read less expected is {fl} and {fr} mm front, {rl} and {rr} mm rear (left, right). Before any collar is turned:"
+            "The readings do not fit: {apart}. Look at this before anything is turned; readings that were read again and found right are used with read_twice = true beside each:"
         ),
         format!(
-            "Die Messwerte passen nicht: gemessen minus erwartet sind {fl} und {fr} mm vorn, {rl} und {rr} mm hinten (links, rechts). Bevor ein Versteller gedreht wird:"
+            "Die Messwerte passen nicht: {apart}. Vor jedem Drehen ansehen; Messwerte, die noch einmal gemessen und bestätigt sind, gelten mit read_twice = true bei jedem:"
         ),
+    )
+}
+
+fn apart(language: Language, misfit: &Misfit) -> String {
+    let [fl, fr, rl, rr] = misfit.read_less_expected_mm.map(|mm| signed(language, mm, 0));
+    language.pick(
+        format!("read less expected is {fl} and {fr} mm front, {rl} and {rr} mm rear (left, right)"),
+        format!(
+            "gemessen minus erwartet sind {fl} und {fr} mm vorn, {rl} und {rr} mm hinten (links, rechts)"
+        ),
+    )
+}
+
+fn read_twice(language: Language, misfit: &Misfit) -> String {
+    let apart = apart(language, misfit);
+    let may_be: Vec<String> = misfit.may_be.iter().map(|may_be| may_be.words(language)).collect();
+    let may_be = may_be.join("; ");
+    language.pick(
+        format!("the readings do not fit, but were read a second time and found right, so they are used: {apart}; it may still be that {may_be}"),
+        format!("die Messwerte passen nicht, wurden aber ein zweites Mal gemessen und bestätigt und gelten deshalb: {apart}; möglich bleibt: {may_be}"),
     )
 }

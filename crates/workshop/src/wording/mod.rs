@@ -4,7 +4,9 @@
 //! Answers hold what is meant, with its values; words are formed at the end, for the language that is asked for. What
 //! programs read has both: the meaning under its `kind`, and `words` in both languages beside it.
 
+mod adjuster;
 mod bench;
+mod cannot;
 mod causes;
 mod checks;
 mod compare;
@@ -19,8 +21,11 @@ mod set_up;
 mod shortlist;
 pub(crate) mod why;
 pub(crate) mod why_check;
+pub(crate) mod why_quantity;
 
+pub use adjuster::Adjuster;
 pub use bench::BenchSays;
+pub use cannot::{Doing, Obstacle, lock_reason};
 pub use causes::{Cause, Remedy, Springs};
 pub use checks::{
     CHECK_NAMES, area, check_figure, check_named, do_not_hold, finding, limit, same_checks, who_decides,
@@ -41,7 +46,9 @@ pub use remarks::{Axle, CollarEnd, KeptHigher, Meaning, OutsideAxleBand, Plate};
 pub use ride::{against, comfort, damping_setting, hump, reactions, ride_legend, ride_mode, road};
 pub(crate) use rule::BesideLimit;
 pub use rule::{Because, MetFigure, rule_figure, says};
-pub use set_up::{LeanSays, Setting, Side, aim, lean, settling, turns, unequal};
+pub use set_up::{
+    LeanSays, Setting, Side, aim, lean, misses_aim, misses_now_and_then, settling, turns, unequal,
+};
 pub use shortlist::{Miss, NotPriced, fitted_stays, spoken};
 
 use serde::Serialize;

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{Said, axle, fixed, load_state, plated, says, signed, whole, with_range};
+use super::{Adjuster, Said, axle, fixed, load_state, plated, says, signed, whole, with_range};
 use crate::assembly::AXLE_NAMES;
 use crate::facts::Language;
 use crate::figure::Figure;
@@ -182,6 +182,8 @@ pub enum Meaning {
     CollarsAtEnd {
         /// Axle.
         axle: Axle,
+        /// What is turned there.
+        adjuster: Adjuster,
         /// Which end.
         end: CollarEnd,
     },
@@ -189,6 +191,8 @@ pub enum Meaning {
     CollarsKeptHigher {
         /// Axle.
         axle: Axle,
+        /// What is turned there.
+        adjuster: Adjuster,
         /// Why.
         #[serde(flatten)]
         why: KeptHigher,
@@ -197,6 +201,8 @@ pub enum Meaning {
     CollarsEndTooLow {
         /// Axle.
         axle: Axle,
+        /// What is turned there.
+        adjuster: Adjuster,
         /// Of what.
         #[serde(flatten)]
         why: KeptHigher,
@@ -205,6 +211,8 @@ pub enum Meaning {
     TurningUpGainsNone {
         /// Axle.
         axle: Axle,
+        /// What is turned there.
+        adjuster: Adjuster,
         /// What it does not help.
         #[serde(flatten)]
         why: KeptHigher,
@@ -225,6 +233,8 @@ pub enum Meaning {
     CollarsUnmeasured {
         /// Axle.
         axle: Axle,
+        /// What is turned there.
+        adjuster: Adjuster,
     },
     /// What is fitted is set anew.
     SetAnew,
@@ -250,8 +260,8 @@ pub enum Meaning {
     NotAdjustable {
         /// Axle.
         axle: Axle,
-        /// How far it stands from the aim, mm.
-        miss_mm: Figure,
+        /// Mean arch height that it will have in the aimed state, mm.
+        arch_height_mm: Figure,
     },
 }
 
@@ -391,40 +401,44 @@ impl Said for Meaning {
                     format!("die Radlaufhöhen im Anlieferzustand passen nicht zum Wagen, wie er beschrieben ist: gemessen minus erwartet {apart} mm (vorn links, vorn rechts, hinten links, hinten rechts); neu messen, nach falscher oder gebrochener Feder sehen, aus ihnen wurde nichts gelernt"),
                 )
             }
-            Self::CollarsAtEnd { axle: of, end } => {
+            Self::CollarsAtEnd { axle: of, adjuster, end } => {
                 let place = axle(language, *of);
                 let end = match end {
                     CollarEnd::Lowest => language.pick("lowest", "unteren"),
                     CollarEnd::Highest => language.pick("highest", "oberen"),
                 };
+                let turned = adjuster.many(language);
                 language.pick(
-                    format!("{place}: the collars are at the {end} end of their range"),
-                    format!("{place}: die Versteller stehen am {end} Ende ihres Bereichs"),
+                    format!("{place}: the {turned} are at the {end} end of their range"),
+                    format!("{place}: die {turned} stehen am {end} Ende ihres Bereichs"),
                 )
             }
-            Self::CollarsKeptHigher { axle: of, why } => {
+            Self::CollarsKeptHigher { axle: of, adjuster, why } => {
                 let (place, why) = (axle(language, *of), why.words(language));
+                let turned = adjuster.many(language);
                 language.pick(
-                    format!("{place}: the collars are kept higher than wished: {why}"),
-                    format!("{place}: die Versteller bleiben höher als gewünscht: {why}"),
+                    format!("{place}: the {turned} are kept higher than wished: {why}"),
+                    format!("{place}: die {turned} bleiben höher als gewünscht: {why}"),
                 )
             }
-            Self::CollarsEndTooLow { axle: of, why } => {
+            Self::CollarsEndTooLow { axle: of, adjuster, why } => {
                 let (place, why) = (axle(language, *of), why.words(language));
+                let turned = adjuster.many(language);
                 language.pick(
                     format!(
-                        "{place}: even at the highest end of their range the collars leave too little: {why}"
+                        "{place}: even at the highest end of their range the {turned} leave too little: {why}"
                     ),
                     format!(
-                        "{place}: auch am oberen Ende ihres Bereichs lassen die Versteller zu wenig: {why}"
+                        "{place}: auch am oberen Ende ihres Bereichs lassen die {turned} zu wenig: {why}"
                     ),
                 )
             }
-            Self::TurningUpGainsNone { axle: of, why } => {
+            Self::TurningUpGainsNone { axle: of, adjuster, why } => {
                 let (place, why) = (axle(language, *of), why.words(language));
+                let turned = adjuster.many(language);
                 language.pick(
-                    format!("{place}: {why}; turning the collars up gains none"),
-                    format!("{place}: {why}; die Versteller höher zu drehen bringt nichts"),
+                    format!("{place}: {why}; turning the {turned} up gains none"),
+                    format!("{place}: {why}; die {turned} höher zu drehen bringt nichts"),
                 )
             }
             Self::SettlesBelowTheAim { lost_mm } => {
@@ -441,16 +455,16 @@ impl Said for Meaning {
                     format!("{place}: die Federbeine könnten bis {mm} mm tiefer sitzen; das hängt davon ab, ob ihre Rohre an einem Anschlag enden, und das ist nicht bekannt"),
                 )
             }
-            Self::CollarsUnmeasured { axle: of } => {
-                let place = axle(language, *of);
+            Self::CollarsUnmeasured { axle: of, adjuster } => {
+                let (place, turned) = (axle(language, *of), adjuster.many(language));
                 language.pick(
-                    format!("{place}: nobody measured where the fitted collars are, so they are taken at the middle of their range: measure them from the datum, and turn from there"),
-                    format!("{place}: niemand hat gemessen, wo die verbauten Versteller stehen, deshalb gelten sie als in der Mitte ihres Bereichs: ab der Bezugsfläche messen und von dort drehen"),
+                    format!("{place}: nobody measured where the fitted {turned} are, so they are taken at the middle of their range: measure them from the datum, and turn from there"),
+                    format!("{place}: niemand hat gemessen, wo die verbauten {turned} stehen, deshalb gelten sie als in der Mitte ihres Bereichs: ab der Bezugsfläche messen und von dort drehen"),
                 )
             }
             Self::SetAnew => language
                 .pick(
-                    "what is fitted is set anew: turns count from where the collars are now",
+                    "what is fitted is set anew: turns count from where it stands now",
                     "was verbaut ist, wird neu eingestellt: Umdrehungen zählen von der jetzigen Stellung",
                 )
                 .to_owned(),
@@ -474,11 +488,11 @@ impl Said for Meaning {
                     format!("{place}: verfehlt das Ziel um {mm}"),
                 )
             }
-            Self::NotAdjustable { axle: of, miss_mm } => {
-                let (place, mm) = (axle(language, *of), with_range(language, miss_mm, "mm", 0));
+            Self::NotAdjustable { axle: of, arch_height_mm } => {
+                let (place, mm) = (axle(language, *of), with_range(language, arch_height_mm, "mm", 0));
                 language.pick(
-                    format!("{place}: not adjustable, stands {mm} from the aim"),
-                    format!("{place}: nicht verstellbar, steht {mm} neben dem Ziel"),
+                    format!("{place}: not adjustable, will be {mm} at the arch"),
+                    format!("{place}: nicht verstellbar, wird am Radlauf {mm} haben"),
                 )
             }
         }

@@ -22,7 +22,7 @@ pub enum Because {
     /// The van cannot be computed with it.
     NotComputed {
         /// What stood in the way.
-        why: String,
+        why: Words,
     },
     /// Something stops the van with it.
     Stops {
@@ -89,7 +89,7 @@ impl Said for Because {
             Self::SoldFor { vehicles } => {
                 format!("{} {}", language.pick("sold for", "angeboten für"), vehicles.join(", "))
             }
-            Self::NotComputed { why } => why.clone(),
+            Self::NotComputed { why } => why.in_language(language).to_owned(),
             Self::Stops { stop } => stop.words(language),
             Self::StrutMount { made_for, on_the_van } => {
                 let (made_for, van) = (made_for.in_language(language), on_the_van.in_language(language));

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::{Axle, Said, axle, fixed, signed, whole};
+use crate::correction::Turning;
 use crate::facts::Language;
 use crate::kit::CountedFrom;
 use crate::set_up::{LeanOffer, SetUp};
@@ -147,8 +148,8 @@ impl Said for LeanSays {
             }
             Self::MoveLoad => language
                 .pick(
-                    "It leans to the heavier side: moving load comes before turning collars.",
-                    "Er hängt zur schwereren Seite: erst Ladung umräumen, dann Versteller drehen.",
+                    "It leans to the heavier side: moving load comes before turning anything.",
+                    "Er hängt zur schwereren Seite: erst Ladung umräumen, dann drehen.",
                 )
                 .to_owned(),
             Self::LookAtSprings => language
@@ -173,18 +174,69 @@ pub fn turns(language: Language, turns: f64) -> String {
     }
 }
 
-/// What is aimed at.
+/// What is aimed at, and what an axle that cannot be adjusted will be.
 pub fn aim(language: Language, set_up: &SetUp) -> String {
-    let [front, rear] = set_up.aim_arch_height_mm.map(whole);
+    let heights = set_up.aim_arch_height_mm.map(whole);
     let (kit, state) = (&set_up.kit, super::load_state(language, set_up.aim_state));
-    language.pick(
-        format!(
-            "Set-up of {kit}: aimed at arch heights of {front} mm front and {rear} mm rear, {state}, once the springs have settled."
+    let [front, rear] = &heights;
+    let (of, settled) = language.pick(
+        (format!("Set-up of {kit}"), "once the springs have settled"),
+        (format!("Einstellung von {kit}"), "sobald sich die Federn gesetzt haben"),
+    );
+    let one = |set: usize| {
+        let fixed = 1 - set;
+        let [set_at, fixed_at] = [set, fixed].map(|i| axle(language, Axle::of(i)));
+        let [set_mm, fixed_mm] = [&heights[set], &heights[fixed]];
+        language.pick(
+            format!("{of}: the {fixed_at} cannot be adjusted and will be {fixed_mm} mm at the arch; the {set_at} is set for the wished level with it, {set_mm} mm, {state}, {settled}."),
+            format!("{of}: {fixed_at} ist nichts verstellbar, der Radlauf wird {fixed_mm} mm haben; {set_at} wird für das gewünschte Niveau dazu auf {set_mm} mm gestellt, {state}, {settled}."),
+        )
+    };
+    match set_up.adjustable {
+        [true, true] => language.pick(
+            format!("{of}: aimed at arch heights of {front} mm front and {rear} mm rear, {state}, {settled}."),
+            format!("{of}: Ziel sind Radlaufhöhen von {front} mm vorn und {rear} mm hinten, {state}, {settled}."),
         ),
-        format!(
-            "Einstellung von {kit}: Ziel sind Radlaufhöhen von {front} mm vorn und {rear} mm hinten, {state}, sobald sich die Federn gesetzt haben."
+        [true, false] => one(0),
+        [false, true] => one(1),
+        [false, false] => language.pick(
+            format!("{of}: nothing can be adjusted; the arch heights will be {front} mm front and {rear} mm rear, {state}, {settled}."),
+            format!("{of}: nichts ist verstellbar; die Radlaufhöhen werden {front} mm vorn und {rear} mm hinten sein, {state}, {settled}."),
         ),
-    )
+    }
+}
+
+/// By how much the axles that can be adjusted miss the aim; nothing where none can.
+pub fn misses_aim(language: Language, set_up: &SetUp) -> Option<String> {
+    let misses: Vec<String> = adjustable(set_up.adjustable)
+        .map(|i| format!("{} mm {}", super::ranged(&set_up.miss_mm[i]), axle(language, Axle::of(i))))
+        .collect();
+    let listed = misses.join(", ");
+    (!misses.is_empty()).then(|| {
+        language.pick(format!("Misses the aim by {listed}."), format!("Verfehlt das Ziel um {listed}."))
+    })
+}
+
+/// The miss of each axle that can be adjusted, now and then; nothing where none can.
+pub fn misses_now_and_then(language: Language, turning: &Turning) -> Option<String> {
+    let misses: Vec<String> = adjustable(turning.adjustable)
+        .map(|i| {
+            let place = axle(language, Axle::of(i));
+            let (now, then) =
+                (super::ranged(&turning.miss_now_mm[i]), super::ranged(&turning.miss_after_mm[i]));
+            language.pick(
+                format!("{place} {now} mm now, {then} mm then"),
+                format!("{place} jetzt {now} mm, dann {then} mm"),
+            )
+        })
+        .collect();
+    let listed = misses.join("; ");
+    (!misses.is_empty())
+        .then(|| language.pick(format!("Miss of the aim: {listed}."), format!("Abstand vom Ziel: {listed}.")))
+}
+
+fn adjustable(axles: [bool; 2]) -> impl Iterator<Item = usize> {
+    (0..2).filter(move |&i| axles[i])
 }
 
 /// What new springs are allowed to settle by.
@@ -217,10 +269,10 @@ pub fn unequal(language: Language, offer: &LeanOffer) -> Option<String> {
     let (load, bound) = (signed(language, offer.diagonal_load_kg, 0), whole(offer.diagonal_bound_kg));
     Some(language.pick(
         format!(
-            "If unequal collars are asked for: front left {fl}, front right {fr}, rear left {rl}, rear right {rr} against the setting above; lean left {front} and {rear} mm; diagonal load {load} kg (bound {bound} kg)."
+            "If an unequal setting is asked for: front left {fl}, front right {fr}, rear left {rl}, rear right {rr} against the setting above; lean left {front} and {rear} mm; diagonal load {load} kg (bound {bound} kg)."
         ),
         format!(
-            "Falls ungleiche Versteller gewünscht sind: vorn links {fl}, vorn rechts {fr}, hinten links {rl}, hinten rechts {rr} gegenüber der Einstellung oben; es bleiben {front} und {rear} mm Schiefstand; Diagonallast {load} kg (Grenze {bound} kg)."
+            "Falls eine ungleiche Einstellung gewünscht ist: vorn links {fl}, vorn rechts {fr}, hinten links {rl}, hinten rechts {rr} gegenüber der Einstellung oben; es bleiben {front} und {rear} mm Schiefstand; Diagonallast {load} kg (Grenze {bound} kg)."
         ),
     ))
 }

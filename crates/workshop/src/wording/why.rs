@@ -1,6 +1,9 @@
 //! The chain behind a figure, a verdict, a price, a time.
 
-use super::{Because, Said, corner, evidence, fixed, load_state, signed, source, span, travel_end, whole};
+use super::{
+    Adjuster, Axle, Because, Said, corner, evidence, fixed, load_state, signed, source, span, travel_end,
+    whole,
+};
 use crate::facts::{Language, Words};
 use crate::fitting::Would;
 use crate::load_list::{LoadItem, LoadState};
@@ -163,8 +166,8 @@ pub(crate) enum Step {
     Gross([f64; 3]),
     /// Plate, load, what is left, kg.
     Margin([f64; 3]),
-    /// Where the collar stands against delivery, mm.
-    Collar(f64),
+    /// Where a collar or adjusting bolt stands against delivery, mm.
+    Collar(Adjuster, f64),
 }
 
 impl Said for Step {
@@ -395,11 +398,11 @@ impl Said for Step {
                     format!("{plate} kg nach Typschild minus {load} kg: {left} kg bleiben"),
                 )
             }
-            Self::Collar(turned) => {
-                let turned = signed(language, turned, 2);
+            Self::Collar(adjuster, turned) => {
+                let (the_one, turned) = (adjuster.the_one(language), signed(language, turned, 2));
                 language.pick(
-                    format!("the collar stands {turned} mm from where it was delivered, up positive"),
-                    format!("der Versteller steht {turned} mm gegenüber der Lieferung, hoch positiv"),
+                    format!("{the_one} stands {turned} mm from where it was delivered, up positive"),
+                    format!("{the_one} steht {turned} mm gegenüber der Lieferung, hoch positiv"),
                 )
             }
         }
@@ -511,6 +514,12 @@ pub(crate) fn asked_figure(
     let place = place.map_or_else(String::new, |i| format!("{} ", corner(language, i)));
     let kit = kit.unwrap_or(language.pick("today", "heute"));
     format!("{place}{name}, {}, {kit}", load_state(language, state))
+}
+
+/// What arch heights as found tell: of which axle, name, load state.
+pub(crate) fn asked_as_found(language: Language, of: Axle, name: &str, state: LoadState) -> String {
+    let found = language.pick("as found", "im Anlieferzustand");
+    format!("{} {name}, {}, {found}", super::axle(language, of), load_state(language, state))
 }
 
 /// Where the answer to a fact comes from.

@@ -1,17 +1,29 @@
 //! The chain behind a check.
 
+use super::why_quantity::Quantity;
 use super::{Said, corner, fixed, signed, whole};
-use crate::facts::Language;
+use crate::facts::{Language, Words};
 
 /// What goes into a check, with its evidence.
 #[derive(Debug, Clone)]
 pub(crate) enum CheckInput {
+    /// A number by name.
+    Number(Quantity),
+    /// What the check itself says.
+    AsSaid(Words),
     /// Aim marked on the lamp, per cent.
     LampMark(f64),
     /// A point of the body at design height.
     Point {
         /// Name.
         name: String,
+        /// Forward, to the left, up, mm.
+        at_mm: [f64; 3],
+    },
+    /// The point that a check is named after, at design height.
+    PointOf {
+        /// Check.
+        check: &'static str,
         /// Forward, to the left, up, mm.
         at_mm: [f64; 3],
     },
@@ -47,6 +59,8 @@ impl Said for CheckInput {
         let two = |value: f64| fixed(language, value, 2);
         let computed = language.pick("computed", "berechnet");
         match self {
+            Self::Number(number) => number.words(language),
+            Self::AsSaid(words) => words.in_language(language).to_owned(),
             Self::LampMark(percent) => {
                 let aim = two(*percent);
                 language.pick(
@@ -60,6 +74,10 @@ impl Said for CheckInput {
                     format!("{name}: {x} mm behind the front axle, {y} mm to the left, {z} mm above the ground at design height (vehicle sheet)"),
                     format!("{name}: {x} mm hinter der Vorderachse, {y} mm links, {z} mm über dem Boden in Konstruktionslage (Datenblatt)"),
                 )
+            }
+            Self::PointOf { check, at_mm } => {
+                let name = super::check_named(language, check).to_owned();
+                Self::Point { name, at_mm: *at_mm }.words(language)
             }
             Self::Target { from_deg, to_deg, adjusts_deg } => {
                 let [from, most, reach] = [*from_deg, *to_deg, *adjusts_deg].map(two);
@@ -100,6 +118,12 @@ impl Said for CheckInput {
 /// One step of a check, with its numbers.
 #[derive(Debug, Clone, Copy)]
 pub(crate) enum CheckStep {
+    /// A number by name.
+    Number(Quantity),
+    /// Nothing is held against a limit.
+    OnlyTold,
+    /// Nothing was computed.
+    NothingComputed,
     /// Pitch when the lamp was aimed and now, nose-down positive.
     Pitch {
         /// Whether it was aimed today, before the kit.
@@ -158,6 +182,16 @@ impl Said for CheckStep {
         let two = |value: f64| fixed(language, value, 2);
         let plus = |value: f64| signed(language, value, 2);
         match *self {
+            Self::Number(number) => number.words(language),
+            Self::OnlyTold => language
+                .pick("no limit is known: it is told, not held against one", "ein Grenzwert ist nicht bekannt: es wird nur gesagt")
+                .to_owned(),
+            Self::NothingComputed => language
+                .pick(
+                    "nothing is computed: what this asks for is to be looked at, compared or measured on the van",
+                    "es wird nichts gerechnet: was hier gefragt ist, wird am Wagen angesehen, verglichen oder gemessen",
+                )
+                .to_owned(),
             Self::Pitch { before, was_deg, is_deg } => {
                 let (was, is) = (two(was_deg), two(is_deg));
                 let aimed = if before {
@@ -272,6 +306,48 @@ pub(crate) enum CheckEquation {
     Roll,
     /// Static stability.
     Stability,
+    /// Arch heights as found.
+    AsFound,
+    /// Number against number.
+    Compared,
+    /// Nothing computed.
+    ByEye,
+    /// Load on the tow ball.
+    BallLoad,
+    /// Damper stroke.
+    Stroke,
+    /// Angles over travel.
+    SweptAngle,
+    /// Pitch of a beam axle.
+    AxlePitch,
+    /// Change of height.
+    HeightChange,
+    /// Lower droop.
+    LowerDroop,
+    /// Ramp angles.
+    RampAngle,
+    /// Roll stiffness.
+    RollStiffness,
+    /// Roll centre.
+    RollCentre,
+    /// Two on an axle.
+    TwoCarry,
+    /// Pressure by formula.
+    PressureForLoad,
+    /// Pressure by table.
+    PressureByTable,
+    /// Thread engagement.
+    Engagement,
+    /// Room around a tyre.
+    Room,
+    /// Scrub radius.
+    ScrubRadius,
+    /// True speed.
+    TrueSpeed,
+    /// Gearing.
+    Circumference,
+    /// Body height.
+    HalfDiameter,
 }
 
 impl Said for CheckEquation {
@@ -296,6 +372,90 @@ impl Said for CheckEquation {
             Self::Stability => language.pick(
                 "static stability factor = T / (2 h), tilt angle = atan of it (NHTSA, rollover resistance rating)",
                 "statischer Kippfaktor = T / (2 h), Kippwinkel = atan davon (NHTSA, Einstufung der Kippfestigkeit)",
+            ),
+            Self::AsFound => language.pick(
+                "belief about load and sag before the readings, updated by them: linear-Gaussian update, linearised anew about the improved middle (Bell and Cathey, IEEE Trans. Automatic Control 38, 1993); heights alone do not tell load and sag apart, scales do",
+                "Annahme über Last und Ermüdung vor den Messwerten, durch sie berichtigt: linear-gaußsche Aktualisierung, um den berichtigten Mittelwert neu linearisiert (Bell und Cathey, IEEE Trans. Automatic Control 38, 1993); Höhen allein trennen Last und Ermüdung nicht, Waagen schon",
+            ),
+            Self::Compared => language.pick(
+                "the one is held against the other",
+                "das eine wird am anderen gemessen",
+            ),
+            Self::ByEye => language.pick(
+                "no equation: makers' instructions and the eye decide",
+                "keine Gleichung: Herstellerangaben und Augenschein entscheiden",
+            ),
+            Self::BallLoad => language.pick(
+                "load on the ball = sum of what hangs on it; range = root of the sum of squares of its parts",
+                "Stützlast = Summe dessen, was daran hängt; Spanne = Wurzel aus der Summe der Quadrate",
+            ),
+            Self::Stroke => language.pick(
+                "stroke used in per cent = 100 (open - at rest) / (open - closed) (geometry)",
+                "genutzter Hub in Prozent = 100 (ausgezogen - im Stand) / (ausgezogen - eingeschoben) (Geometrie)",
+            ),
+            Self::SweptAngle => language.pick(
+                "the angle over wheel travel by the linkage, taken at both ends of the travel (geometry)",
+                "der Winkel über dem Radweg nach der Kinematik, an beiden Enden des Wegs (Geometrie)",
+            ),
+            Self::AxlePitch => language.pick(
+                "pitch of the axle = its lean over travel now less that on new original parts (geometry)",
+                "Verdrehung der Achse = Neigung über dem Radweg jetzt minus mit neuen Originalteilen (Geometrie)",
+            ),
+            Self::HeightChange => language.pick(
+                "change = arch height now less on new original parts, day to day",
+                "Änderung = Radlaufhöhe jetzt minus mit neuen Originalteilen, im Alltag",
+            ),
+            Self::LowerDroop => language.pick(
+                "lower by the lowest wheel travel on new original parts less that now",
+                "tiefer um den untersten Radweg mit neuen Originalteilen minus den jetzigen",
+            ),
+            Self::RampAngle => language.pick(
+                "slope of the tangent from a point at x ahead of the wheel centre and z above the ground to a tyre of radius r: asin(r/d) - atan((r - z)/x), d from wheel centre to point (geometry); breakover is the sum for both axles",
+                "Neigung der Tangente von einem Punkt x vor der Radmitte und z über dem Boden an einen Reifen mit Halbmesser r: asin(r/d) - atan((r - z)/x), d von Radmitte zu Punkt (Geometrie); der Rampenwinkel ist die Summe beider Achsen",
+            ),
+            Self::RollStiffness => language.pick(
+                "K = T²/4 (U_ll - 2 U_lr + U_rr) of the energy of springs and bar, at one ratio ½ k T², on rigid wheels (Gillespie, Fundamentals of Vehicle Dynamics, ch. 6)",
+                "K = T²/4 (U_ll - 2 U_lr + U_rr) aus der Energie von Federn und Stabilisator, bei fester Übersetzung ½ k T², auf starren Rädern (Gillespie, Fundamentals of Vehicle Dynamics, Kap. 6)",
+            ),
+            Self::RollCentre => language.pick(
+                "h = y dy/dz of the contact point, one wheel going up as the other goes down, mean of both wheels (Reimpell, Stoll and Betzler, ch. 3)",
+                "h = y dy/dz des Aufstandspunkts, ein Rad hoch, das andere herunter, Mittel beider Räder (Reimpell, Stoll und Betzler, Kap. 3)",
+            ),
+            Self::TwoCarry => language.pick(
+                "an axle on single wheels carries twice what one tyre or rim carries (ISO 4000-1, UN R30 and R54)",
+                "eine einzeln bereifte Achse trägt das Doppelte eines Reifens oder einer Felge (ISO 4000-1, UN R30 und R54)",
+            ),
+            Self::PressureForLoad => language.pick(
+                "P = Pmax (L / Lmax)^(1/0.8), not below the least pressure (ETRTO Standards Manual)",
+                "P = Pmax (L / Lmax)^(1/0,8), nicht unter dem Mindestdruck (ETRTO Standards Manual)",
+            ),
+            Self::PressureByTable => language.pick(
+                "straight between the rows of the tyre maker's table",
+                "gerade zwischen den Zeilen der Tabelle des Reifenherstellers",
+            ),
+            Self::Engagement => language.pick(
+                "bolts: thread beyond the seat less seat depth and spacer; studs: stud less seat depth and spacer; at most what the other thread is long (geometry)",
+                "Schrauben: Gewinde ab dem Sitz minus Sitztiefe und Distanzscheibe; Bolzen: Bolzen minus Sitztiefe und Distanzscheibe; höchstens so lang wie das andere Gewinde (Geometrie)",
+            ),
+            Self::Room => language.pick(
+                "room left = room around the original tyre less how much further this one reaches; edges = spacer - offset ± half the section width (geometry); section width grows by 0.4 of the rim width (ETRTO, from memory)",
+                "Freigang = Freigang am Originalreifen minus was dieser weiter reicht; Kanten = Distanzscheibe - Einpresstiefe ± halbe Querschnittsbreite (Geometrie); die Querschnittsbreite wächst um 0,4 der Felgenbreite (ETRTO, aus dem Gedächtnis)",
+            ),
+            Self::ScrubRadius => language.pick(
+                "change = wheel centre further out, less half the change of diameter times the tangent of the kingpin inclination (geometry)",
+                "Änderung = Radmitte weiter außen minus halbe Änderung des Durchmessers mal Tangens der Spreizung (Geometrie)",
+            ),
+            Self::TrueSpeed => language.pick(
+                "true speed = shown speed × ratio / (1 + lead); diameter = 25.4 × rim + 2 × width × aspect (ISO 4000-1)",
+                "wahre Geschwindigkeit = Anzeige × Verhältnis / (1 + Voreilung); Durchmesser = 25,4 × Felge + 2 × Breite × Querschnitt (ISO 4000-1)",
+            ),
+            Self::Circumference => language.pick(
+                "change = ratio of the rolling circumferences less one, each 3.05 × the outer diameter (ETRTO, from memory)",
+                "Änderung = Verhältnis der Abrollumfänge minus eins, je 3,05 × Außendurchmesser (ETRTO, aus dem Gedächtnis)",
+            ),
+            Self::HalfDiameter => language.pick(
+                "half the change of the outer diameter (geometry)",
+                "halbe Änderung des Außendurchmessers (Geometrie)",
             ),
         };
         words.to_owned()

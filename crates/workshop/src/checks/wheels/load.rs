@@ -15,12 +15,12 @@ pub(super) fn checks(pair: &Pair) -> Vec<Check> {
     let grade = pair.checked.known.van.grade;
     let plated_kg = [grade.plated_front_axle_kg, grade.plated_rear_axle_kg];
     let mut checks: Vec<Check> =
-        AXLES.into_iter().map(|(axle, name)| tyres_on_plate(pair, plated_kg[axle], name)).collect();
-    checks.extend(AXLES.into_iter().map(|(axle, name)| rims_on_plate(pair, plated_kg[axle], name)));
+        AXLES.into_iter().map(|(axle, name)| tyres_on_plate(pair, plated_kg[axle], name).on(axle)).collect();
+    checks.extend(AXLES.into_iter().map(|(axle, name)| rims_on_plate(pair, plated_kg[axle], name).on(axle)));
     checks.push(speed_symbol(pair));
     for state in LoadState::ALL {
-        checks.extend(AXLES.into_iter().map(|(axle, name)| tyres_on_load(pair, state, axle, name)));
-        checks.extend(AXLES.into_iter().map(|(axle, name)| pressure(pair, state, axle, name)));
+        checks.extend(AXLES.into_iter().map(|(axle, name)| tyres_on_load(pair, state, axle, name).on(axle)));
+        checks.extend(AXLES.into_iter().map(|(axle, name)| pressure(pair, state, axle, name).on(axle)));
     }
     checks
 }

@@ -6,6 +6,7 @@ mod room;
 mod size;
 
 pub use room::{Outline, outline};
+pub(crate) use size::USUAL_LEAD_PERCENT;
 
 use super::checked::{Checked, words};
 use super::{Area, Check, Finding, Limit};

@@ -49,7 +49,9 @@ impl Outline {
 
 pub(super) fn checks(pair: &Pair) -> Vec<Check> {
     let mut checks: Vec<Check> = brakes(pair).into_iter().collect();
-    checks.extend(AXLES.into_iter().flat_map(|(axle, name)| of_axle(pair, axle, name)));
+    for (axle, name) in AXLES {
+        checks.extend(of_axle(pair, axle, name).into_iter().map(|check| check.on(axle)));
+    }
     checks
 }
 

@@ -20,11 +20,11 @@ const LOOK_UP_INCH: f64 = 0.5;
 const INDICATED_KM_PER_H: f64 = 100.0;
 /// Lead of a speedometer of which none was measured, per cent (common practice, no source); it may be anything that the
 /// regulation allows.
-const USUAL_LEAD_PERCENT: f64 = 3.0;
+pub(crate) const USUAL_LEAD_PERCENT: f64 = 3.0;
 
 pub(super) fn checks(pair: &Pair) -> Vec<Check> {
     let mut checks = vec![rim_for_tyre(pair), rim_for_van(pair), speedometer(pair), gearing(pair)];
-    checks.extend(AXLES.into_iter().map(|(axle, name)| body_height(pair, axle, name)));
+    checks.extend(AXLES.into_iter().map(|(axle, name)| body_height(pair, axle, name).on(axle)));
     checks.push(scrub_radius(pair));
     checks
 }
