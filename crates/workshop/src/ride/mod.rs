@@ -121,7 +121,7 @@ impl RideBench {
                 let yardstick = &self.yardstick[RIDDEN_STATES.iter().position(|&ridden| ridden == state)?];
                 let solved = &solved[state as usize];
                 let ridden = self.ridden(known, fitment, &belief, solved, state)?;
-                let yardstick = self.yardstick[k]
+                let yardstick = yardstick
                     .as_ref()
                     .map(|yardstick| yardstick.among(self.van_unknowns, kit_unknowns, belief.unknowns.len()));
                 Some(RideFigures::of(state, self.question.against, &ridden, yardstick.as_ref(), &belief))

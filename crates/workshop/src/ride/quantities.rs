@@ -2,7 +2,7 @@
 
 use mechanics::ride::{
     AxleLaw, BodyPoint, Car, Lanes, LinearisedRide, Mode, ModeKind, RideDeviation, TravelMovement,
-    linearised_ride, modes, single_axle_frequency_hz,
+    linearised_ride, modes, modes_nearby, single_axle_frequency_hz,
 };
 use mechanics::statics::{FRONT, REAR};
 
@@ -107,8 +107,8 @@ fn values(
     ride: &Ride,
     (car, laws): &(Car<1>, [AxleLaw; 2]),
     linearised: &LinearisedRide,
-) -> Option<Vec<f64>> {
-    let modes = modes(car, &linearised.rates).ok()?;
+    modes: &[Mode],
+) -> Vec<f64> {
     let speed_m_per_s = ride.nodes.run().speed_m_per_s;
     let value = |quantity: Quantity| match quantity {
         Quantity::Frequency(mode) => found(modes, mode).map_or(f64::NAN, Mode::frequency_hz),
