@@ -41,12 +41,12 @@ proptest! {
         let frequencies = Frequencies::usual().unwrap();
         let spread = |class, speed| {
             let (car, axles) = quarter.van();
-            figures(&ride_spread(&car, &axles, &[Car::over_quarter_wheel()], &nodes_of(single(class), speed, &frequencies)))
+            figures(&ride_spread(&car, &axles, &[Car::over_front_axle()], &nodes_of(single(class), speed, &frequencies)))
         };
         let base = spread(RoadClass::B, speed);
         let doubled: Vec<f64> = base.iter().map(|figure| 2.0 * figure).collect();
         prop_assert!(largest_difference(&spread(RoadClass::C, speed), &doubled) < 1e-12);
-        // over the left front wheel nothing of the rear axle's delay is felt
+        // at the front nothing of the rear axle's delay is felt
         let faster = spread(RoadClass::B, 4.0 * speed);
         prop_assert!(largest_difference(&faster[..3], &doubled[..3]) < 1e-9);
     }

@@ -14,7 +14,7 @@ pub(crate) struct Quarter {
 }
 
 impl Quarter {
-    /// Four of it that do not move each other.
+    /// A van of it, on tracks that are alike.
     pub(crate) fn van(&self) -> (Car<1>, [AxleRates<1>; 2]) {
         let [sprung, unsprung, spring, damper, tyre] =
             [self.sprung, self.unsprung, self.spring, self.damper, self.tyre].map(|value| Lanes([value]));
