@@ -1,5 +1,7 @@
 //! What must hold of any van on any road, and spectra against covariances from Lyapunov's equation.
 
+#![allow(clippy::unwrap_used)] // test helpers outside #[test] functions
+
 mod ride_common;
 
 use mechanics::ride::*;

@@ -1,5 +1,7 @@
 //! Statistical linearisation against what must hold of it.
 
+#![allow(clippy::unwrap_used)] // test helpers outside #[test] functions
+
 use mechanics::curve::MonotoneCurve;
 use mechanics::elements::DamperCurve;
 use mechanics::ride::*;

@@ -6,6 +6,8 @@
 //! density (Åström, Introduction to Stochastic Control Theory, ch. 3; cross term: the same integral over shifted responses).
 //! That covariance is of all frequencies: the sum is taken over a band so wide that nothing is left outside.
 
+#![allow(clippy::unwrap_used)] // test helpers outside #[test] functions
+
 mod ride_common;
 
 use mechanics::ride::*;
