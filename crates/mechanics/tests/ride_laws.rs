@@ -124,7 +124,7 @@ proptest! {
     }
 
     #[test]
-    fn law_nodes_of_the_product_are_within_a_hundred_thousandth(van in vans(), speed in 8.0f64..35.0) {
+    fn law_nodes_of_the_product_are_within_two_hundred_thousandths(van in vans(), speed in 8.0f64..35.0) {
         // against four times the points; the vans have ordinary damping
         let road = RandomRoad::of_class(RoadClass::C);
         let of = |count| {
