@@ -1,5 +1,7 @@
 //! Random roads: the van against an independent solution, and what must hold of any van.
 
+#![allow(clippy::unwrap_used)] // test helpers outside #[test] functions
+
 use mechanics::ride::*;
 
 fn array(value: &serde_json::Value) -> Vec<f64> {

@@ -12,9 +12,11 @@ pub mod lamps;
 pub mod linkage;
 pub mod masses;
 mod report;
+pub mod ride;
 pub mod springs;
 pub mod statics;
 pub mod tyres;
+pub mod vibration;
 
 pub use check::{Check, Tolerance};
 pub use report::report;
@@ -30,5 +32,8 @@ pub fn subjects() -> Vec<(&'static str, Vec<Check>)> {
         ("Lamps", lamps::checks()),
         ("Springs", springs::checks()),
         ("Tyres", tyres::checks()),
+        ("Random roads", vibration::road_checks()),
+        ("Weighted vibration", vibration::weighting_checks()),
+        ("Ride", ride::checks()),
     ]
 }

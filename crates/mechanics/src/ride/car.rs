@@ -59,8 +59,9 @@ impl<const N: usize> Car<N> {
         self.wheel_x_m[0].0.first().zip(self.wheel_x_m[1].0.first()).map_or(0.0, |(front, rear)| front - rear)
     }
 
-    /// Four quarter cars that do not move each other: on each wheel a sprung mass of its own, as a rigid body whose
-    /// masses stand over the wheels. [`Car::over_quarter_wheel`] is the place over the left front one.
+    /// Quarter cars: two axles that do not move each other, the body being as two masses over them. On tracks that are
+    /// alike each wheel with its quarter of the body moves as a quarter car. [`Car::over_front_axle`] is a place for its
+    /// body.
     pub fn of_quarters(
         sprung_mass_kg: Lanes<N>,
         unsprung_mass_kg: Lanes<N>,
@@ -80,8 +81,8 @@ impl<const N: usize> Car<N> {
         }
     }
 
-    /// The body over the left front wheel of [`Car::of_quarters`].
-    pub fn over_quarter_wheel() -> BodyPoint<N> {
-        BodyPoint { x_m: Lanes::splat(1.0), y_m: Lanes::splat(1.0) }
+    /// The body over the front axle of [`Car::of_quarters`], on the centre plane.
+    pub fn over_front_axle() -> BodyPoint<N> {
+        BodyPoint { x_m: Lanes::splat(1.0), y_m: Lanes::splat(0.0) }
     }
 }

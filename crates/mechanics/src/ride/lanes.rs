@@ -2,7 +2,8 @@
 
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
 
-/// One quantity of `N` cases. `Lanes<1>` is a plain number; `Lanes<8>` fills the vector registers of a machine.
+/// One quantity of `N` cases. `Lanes<1>` is a plain number; `Lanes<4>` fills a vector register of most
+/// machines; eight fill one of the widest, and elsewhere cost a large kernel more than they bring.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lanes<const N: usize>(pub [f64; N]);
 

@@ -33,7 +33,7 @@ pub use fault::RideFault;
 pub use lanes::Lanes;
 pub use linearise::{CREEP_SPEED_M_PER_S, LinearisedAxle, LinearisedRide, linearised_ride};
 pub use modes::{
-    Mode, ModeKind, frequency_of_deflection_hz, modes, modes_nearby, single_axle_damping_ratio,
+    Mode, ModeKind, modes, modes_nearby, single_axle_damping_ratio,
     single_axle_frequency_hz,
 };
 pub use nodes::{Frequencies, Nodes, RoadRun};

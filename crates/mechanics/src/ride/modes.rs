@@ -6,7 +6,6 @@ use nalgebra::{Complex, DMatrix, SMatrix, SVector};
 
 use super::response::{AxleRates, OPPOSED, PARALLEL};
 use super::{Car, RideFault};
-use crate::GRAVITY_M_PER_S2;
 
 /// Coordinates: heave, pitch, roll, mean height of the front and of the rear wheels, half of left less right of each.
 const COORDINATES: usize = 7;
@@ -112,12 +111,6 @@ pub fn modes_nearby(known: &[Mode], car: &Car<1>, axles: &[AxleRates<1>; 2]) -> 
     Ok(known.iter().map(|mode| system.moved(mode)).collect())
 }
 
-/// Frequency of a mass on a spring that sinks by so much under its weight, Hz: `√(g/δ)/2π`. True for a spring that is
-/// linear from zero load only (Gillespie, Fundamentals of Vehicle Dynamics, ch. 5).
-pub fn frequency_of_deflection_hz(deflection_m: f64) -> f64 {
-    (GRAVITY_M_PER_S2 / deflection_m).sqrt() / (2.0 * PI)
-}
-
 /// Ride frequency of one end of the van by itself, Hz: its sprung mass per wheel on wheel rate and tyre in series, undamped.
 /// It leaves out the other axle and the unsprung mass; what the whole van does is in [`modes`].
 pub fn single_axle_frequency_hz(
@@ -125,7 +118,7 @@ pub fn single_axle_frequency_hz(
     wheel_rate_n_per_m: f64,
     tyre_rate_n_per_m: f64,
 ) -> f64 {
-    let ride_rate = wheel_rate_n_per_m * tyre_rate_n_per_m / (wheel_rate_n_per_m + tyre_rate_n_per_m);
+    let ride_rate = 1.0 / (1.0 / wheel_rate_n_per_m + 1.0 / tyre_rate_n_per_m);
     (ride_rate / sprung_mass_per_wheel_kg).sqrt() / (2.0 * PI)
 }
 

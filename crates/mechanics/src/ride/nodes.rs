@@ -82,7 +82,8 @@ fn legendre_points(count: usize) -> Vec<(f64, f64)> {
         .rev()
         .map(|i| {
             let mut x = (PI * (i as f64 + 0.75) / (degree + 0.5)).cos();
-            for _ in 0..8 {
+            // quadratic from a start good to a few digits
+            for _ in 0..4 {
                 let (value, slope) = value_and_slope(x);
                 x -= value / slope;
             }
