@@ -56,15 +56,22 @@ fn val_w4_twenty_vans_over_hump_and_rough_road() {
 }
 
 #[test]
-fn val_w4_cheaper_rule_within_a_thousandth() {
-    // Case W4, converged figures computed elsewhere at 25 µs: Kutta's rule at 1 ms within 1e-3, clearances 0.1 mm.
-    let got = w4_figures(Rule::Kutta3, 1e-3);
-    for (kit, want) in w4_expected("first_20_kits_converged_h_25us").iter().enumerate() {
-        for column in 0..10 {
-            let factor = if W4_WEIGHTED.contains(&column) { W4_WEIGHTING } else { 1.0 };
-            let (got, want) = (factor * got[kit][column], want[column]);
-            let allowed = if (4..8).contains(&column) { 1e-4 } else { 1e-3 * want.abs() };
-            assert!((got - want).abs() <= allowed, "kit {kit}, column {column}: {got}, {want}");
+fn val_w4_cheaper_rules_within_a_thousandth() {
+    // Case W4, converged figures computed elsewhere at 25 µs: at 1 ms within 1e-3, clearances 0.1 mm. The midpoint rule misses
+    // that for one figure, the least tyre load: it comes within 1e-3 of the load at rest, not of itself.
+    for rule in [Rule::Kutta3, Rule::Midpoint] {
+        let got = w4_figures(rule, 1e-3);
+        for (kit, want) in w4_expected("first_20_kits_converged_h_25us").iter().enumerate() {
+            for column in 0..10 {
+                let factor = if W4_WEIGHTED.contains(&column) { W4_WEIGHTING } else { 1.0 };
+                let (got, want) = (factor * got[kit][column], want[column]);
+                let allowed = match (rule, column) {
+                    (_, 4..8) => 1e-4,
+                    (Rule::Midpoint, 9) => 1e-3,
+                    _ => 1e-3 * want.abs(),
+                };
+                assert!((got - want).abs() <= allowed, "{rule:?}, kit {kit}, column {column}: {got}, {want}");
+            }
         }
     }
 }
