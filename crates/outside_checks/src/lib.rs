@@ -6,6 +6,7 @@
 //! mechanics to every one and the report in `docs/outside-checks.md` to what is computed.
 
 mod check;
+pub mod events;
 pub mod handling;
 pub mod joined_axles;
 pub mod lamps;
@@ -28,6 +29,7 @@ pub fn subjects() -> Vec<(&'static str, Vec<Check>)> {
         ("Joined axles", joined_axles::checks()),
         ("Rest on four corners", statics::checks()),
         ("Roll, load transfer, stability", handling::checks()),
+        ("Humps, rough roads, events", events::checks()),
         ("Masses", masses::checks()),
         ("Lamps", lamps::checks()),
         ("Springs", springs::checks()),

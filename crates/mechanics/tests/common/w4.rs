@@ -57,7 +57,7 @@ pub(crate) fn vans<const N: usize>(inputs: &Value, first_kit: usize) -> W4Vans<N
     let unsprung = [kit("mu_f"), kit("mu_r")];
     let share = [-x[1] / (x[0] - x[1]), x[0] / (x[0] - x[1])];
     let wheel_load = |wheel: usize| {
-        let side = if wheel % 2 == 0 { 1.0 } else { -1.0 };
+        let side = if wheel.is_multiple_of(2) { 1.0 } else { -1.0 };
         let sprung_n = 0.5 * mass * van("g") * share[wheel / 2] * (1.0 + side * y_cg / half_track);
         whole(sprung_n) + unsprung[wheel / 2] * van("g")
     };

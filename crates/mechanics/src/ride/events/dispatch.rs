@@ -29,9 +29,10 @@ pub trait SteppedLaw<const N: usize>: LaneLaw<N> + Sized {
     fn ride(ride: Ride<'_, Self, N>, rule: Rule) -> bool;
 }
 
-struct ByRule<'a, L, const N: usize, const KUTTA_3: bool>(Ride<'a, L, N>);
+/// A rule is known by its number of stages.
+struct ByRule<'a, L, const N: usize, const STAGES: usize>(Ride<'a, L, N>);
 
-impl<L: LaneLaw<N>, const N: usize, const KUTTA_3: bool> WithSimd for ByRule<'_, L, N, KUTTA_3> {
+impl<L: LaneLaw<N>, const N: usize, const STAGES: usize> WithSimd for ByRule<'_, L, N, STAGES> {
     type Output = bool;
 
     #[inline(always)]
@@ -49,10 +50,10 @@ impl<L: LaneLaw<N>, const N: usize, const KUTTA_3: bool> WithSimd for ByRule<'_,
                         break;
                     };
                     let heights = [start, middle, finish].map(|heights| under_wheels(chunk, heights));
-                    let seen = if KUTTA_3 {
-                        equations.kutta_3(&mut state, &heights)
-                    } else {
-                        equations.runge_kutta_4(&mut state, &heights)
+                    let seen = match STAGES {
+                        2 => equations.midpoint(&mut state, &heights),
+                        3 => equations.kutta_3(&mut state, &heights),
+                        _ => equations.runge_kutta_4(&mut state, &heights),
                     };
                     if step == from {
                         recorder.clear(&seen);
@@ -79,8 +80,9 @@ macro_rules! compiled {
             fn ride(ride: Ride<'_, Self, $lanes>, rule: Rule) -> bool {
                 let machine = pulp::Arch::new();
                 match rule {
-                    Rule::RungeKutta4 => machine.dispatch(ByRule::<_, $lanes, false>(ride)),
-                    Rule::Kutta3 => machine.dispatch(ByRule::<_, $lanes, true>(ride)),
+                    Rule::RungeKutta4 => machine.dispatch(ByRule::<_, $lanes, 4>(ride)),
+                    Rule::Midpoint => machine.dispatch(ByRule::<_, $lanes, 2>(ride)),
+                    Rule::Kutta3 => machine.dispatch(ByRule::<_, $lanes, 3>(ride)),
                 }
             }
         }

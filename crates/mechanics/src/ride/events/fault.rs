@@ -17,7 +17,7 @@ pub enum EventFault {
     /// Vans side by side cross one course with one wheelbase.
     #[error("the vans side by side have different wheelbases")]
     WheelbasesDiffer,
-    /// The first van of a group decides what cannot be read from fewer.
+    /// A damper curve has more points than the simulation has room for.
     #[error("a damper curve has more than {most} points on one side")]
     TooManyDamperPoints {
         /// Points that there is room for.

@@ -16,6 +16,35 @@ enum Shape {
     Points(Vec<(f64, f64)>),
 }
 
+/// What a hump must keep where it is the law.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HumpRules {
+    /// Least and greatest height, m.
+    pub height_m: [f64; 2],
+    /// Least length along the road, m.
+    pub least_length_m: f64,
+    /// Highest vertical face, m.
+    pub highest_face_m: f64,
+}
+
+impl HumpRules {
+    /// Highways (Road Humps) Regulations 1999 (SI 1999/1025). Other countries have other rules.
+    pub const ENGLAND_AND_WALES_1999: Self =
+        Self { height_m: [0.025, 0.100], least_length_m: 0.900, highest_face_m: 0.006 };
+
+    /// Whether a hump keeps them.
+    pub fn allow(&self, hump: &Hump) -> bool {
+        // a micrometre of rounding
+        let near = 1e-6;
+        let height_m = hump.greatest_height_m();
+        let faces_m = hump.height_m(0.0).max(hump.height_m(hump.length_m));
+        height_m >= self.height_m[0] - near
+            && height_m <= self.height_m[1] + near
+            && hump.length_m >= self.least_length_m - near
+            && faces_m <= self.highest_face_m + near
+    }
+}
+
 impl Hump {
     /// A segment of a circle over a chord: radius `(c²/4 + h²) / 2h` (Watts profile, TRRL LR 597).
     ///
@@ -64,6 +93,15 @@ impl Hump {
     /// Length along the road, m.
     pub fn length_m(&self) -> f64 {
         self.length_m
+    }
+
+    /// Height of its highest point, m.
+    pub fn greatest_height_m(&self) -> f64 {
+        match &self.shape {
+            Shape::Circular { radius_m, centre_below_m } => radius_m - centre_below_m,
+            Shape::Sinusoidal { height_m } => *height_m,
+            Shape::Points(points) => points.iter().fold(0.0, |most, point| most.max(point.1)),
+        }
     }
 
     /// Height at a distance from its beginning, m; 0 before and behind it.

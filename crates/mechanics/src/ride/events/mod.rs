@@ -26,7 +26,7 @@ pub use course::{Course, WheelHeights};
 pub use dispatch::{Ride, SteppedLaw};
 pub use drive::{Driven, cross_hump, drive, drive_converged, drive_road};
 pub use fault::EventFault;
-pub use hump::Hump;
+pub use hump::{Hump, HumpRules};
 pub use law::{AxleForce, AxleForces, AxleMarks, LaneLaw};
 pub use motion::{DrivenVan, Rule};
 pub use outcome::{EventOutcome, SeatOutcome, WheelOutcome};

@@ -53,7 +53,8 @@ impl RandomRoad {
     ///
     /// The band is cut at `n_k` in geometric series; a wave at `√(n_k n_(k+1))` with amplitude `√(2 G_d Δn)` (M. Shinozuka and
     /// C.-M. Jan, J. Sound Vib. 25, 1972) then carries exactly the variance `∫ G_d dn` of its share of the band. Waves in
-    /// geometric series have no common period.
+    /// geometric series have no common period. What only the right track has is a quarter of a wave ahead or behind at
+    /// random: so it carries the spectrum wave by wave too, and over neighbouring waves the coherence comes out.
     ///
     /// # Errors
     /// When a quantity is not positive, or the band is empty.
@@ -71,10 +72,12 @@ impl RandomRoad {
             let from = least * ratio.powf(k as f64);
             let n = from * ratio.sqrt();
             let spectrum = roughness * (REFERENCE_PER_M / n).powi(2);
+            let common = random.phase_rad();
+            let ahead = if random.phase_rad() < std::f64::consts::PI { 1.0 } else { -1.0 };
             waves.push(RoadWave {
                 wave_number_per_m: n,
                 amplitude_m: (2.0 * spectrum * from * (ratio - 1.0)).sqrt(),
-                phase_rad: [random.phase_rad(), random.phase_rad()],
+                phase_rad: [common, common + ahead * std::f64::consts::FRAC_PI_2],
                 coherence: (-decay * n * track_m).exp(),
             });
         }

@@ -63,6 +63,15 @@ impl WeightingFilter {
     }
 }
 
+impl WeightingFilter {
+    /// A whole record of samples, weighted.
+    pub fn weighted(&self, samples: &[f64]) -> Vec<f64> {
+        let Some(chunk) = Chunk::all(pulp::Scalar::new(), 1).next() else { return Vec::new() };
+        let mut filter = RunningFilter::new(self, chunk);
+        samples.iter().map(|sample| filter.pass(chunk.splat(*sample)).spread()[0]).collect()
+    }
+}
+
 /// A filter at work in one register's lanes (transposed direct form II).
 #[derive(Debug, Clone, Copy)]
 pub(super) struct RunningFilter<S: Simd> {
