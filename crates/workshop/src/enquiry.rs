@@ -1,10 +1,12 @@
 //! Enquiry: whose van, what it carries, how it stands, what is wished.
 
+use crate::assembly::OtherWheels;
 use crate::catalogue::Catalogue;
 use crate::document::{Fields, Range, range};
 use crate::facts::FactIs;
 use crate::kit::read_collar_positions;
 use crate::load_list::{CarriedItem, LoadState, read_carried_item};
+use crate::units::m_from_mm;
 use crate::vehicle_sheet::{DRIVER_KG, RUNNING_ORDER_FUEL_PERCENT, TyreSheet};
 use crate::wheels::WheelChoice;
 
@@ -257,6 +259,18 @@ impl Enquiry {
         let grade = catalogue.vehicle(&self.vehicle)?.grade(&self.grade)?;
         let (_, tyre) = catalogue.wheels.chosen(self.wheels.as_ref()?)?;
         Some(tyre.sheet(0.25 * (grade.plated_front_axle_kg + grade.plated_rear_axle_kg)))
+    }
+
+    /// Wheels other than the original ones. How far outboard a chosen rim stands is known where the sheet knows the offset
+    /// of the original rim; a tyre alone stands on the original rim.
+    pub fn other_wheels(&self, catalogue: &Catalogue) -> Option<OtherWheels> {
+        let chosen = || {
+            let (rim, _) = catalogue.wheels.chosen(self.wheels.as_ref()?)?;
+            let original_mm = catalogue.vehicle(&self.vehicle)?.wheels.offset_mm?;
+            Some(rim.outboard_mm(original_mm))
+        };
+        let outboard_m = m_from_mm(chosen().unwrap_or(0.0));
+        self.tyre.clone().map(|tyre| OtherWheels { tyre, outboard_m })
     }
 
     fn check_references(&self, f: &mut Fields, catalogue: &Catalogue) {

@@ -248,6 +248,11 @@ impl Rim {
         (self.diameter_inch - tyre.marking.rim_diameter_inch).abs() < 0.25
     }
 
+    /// How far outboard of a wheel of the original offset its tyre stands, by offset and spacer, mm.
+    pub fn outboard_mm(&self, original_offset_mm: f64) -> f64 {
+        original_offset_mm - self.offset_mm + self.spacer_mm
+    }
+
     fn read(f: &mut Fields) -> Self {
         Self {
             id: f.id("id", "Identifier"),

@@ -31,7 +31,7 @@ pub(crate) fn run(
     let sheet = read(&file.path, &file.text, |f| VehicleSheet::read(f, &facts))?;
     let cannot =
         |because: String| CannotStand { doing: format!("building the axle of {}", sheet.id), because };
-    let suspension = suspension(axle_sheet(&sheet, axle), LeafFittings::default())
+    let suspension = suspension(axle_sheet(&sheet, axle), LeafFittings::default(), 0.0)
         .map_err(|because| cannot(because.to_string()))?;
     let result =
         kinematics(&suspension, mode, travel_mm, step_mm).map_err(|because| cannot(because.to_string()))?;
