@@ -12,6 +12,7 @@ use mechanics::statics::{
     StopPlace, axle_of, side_of,
 };
 
+use crate::at_lock::{AtLock, NotAtLock};
 use crate::kit::{Kit, KitAxle, KitSpring, LeafWorkSheet};
 use crate::linkage_sheet::LinkageSheet;
 use crate::loads::Carried;
@@ -107,6 +108,8 @@ pub struct PreparedVan<'a> {
     pub tyres: [TyreSheet; 2],
     /// How far outboard of the original wheels it stands, m.
     pub outboard_m: f64,
+    /// The front wheels at full lock, or why that is not known.
+    pub at_lock: Result<AtLock, NotAtLock>,
     /// Kinematics of the left corners on original wheels.
     drawn: [Arc<CornerTable>; 2],
     side_force_ratios: [f64; 2],
@@ -144,6 +147,7 @@ impl<'a> PreparedVan<'a> {
             grade,
             tyres: [sheet.front.tyre.clone(), sheet.rear.tyre.clone()],
             outboard_m: 0.0,
+            at_lock: AtLock::of(sheet),
             drawn: [&front, &rear].map(|axle| Arc::clone(&axle.parts.tables[0])),
             torsion_levers_m: [front.torsion_lever_m, rear.torsion_lever_m],
             side_force_ratios: [front.side_force_ratio, rear.side_force_ratio],

@@ -5,7 +5,7 @@ use crate::catalogue::Catalogue;
 use crate::document::{Fields, Range, range};
 use crate::facts::FactIs;
 use crate::kit::read_collar_positions;
-use crate::load_list::{CarriedItem, LoadState, read_carried_item};
+use crate::load_list::{CarriedItem, LoadState, Trailer, read_carried_item};
 use crate::units::m_from_mm;
 use crate::vehicle_sheet::{DRIVER_KG, RUNNING_ORDER_FUEL_PERCENT, TyreSheet};
 use crate::wheels::WheelChoice;
@@ -29,8 +29,10 @@ pub struct Enquiry {
     pub tyre: Option<TyreSheet>,
     /// Rim and tyre of the workshop's list.
     pub wheels: Option<WheelChoice>,
-    /// What the van carries.
+    /// What the van carries, the nose load of a trailer among it.
     pub items: Vec<CarriedItem>,
+    /// A trailer by its load on the tow ball.
+    pub trailer: Option<Trailer>,
     /// Driver and fuel in each load state.
     pub aboard: [Aboard; 4],
     /// What scales said.
@@ -215,6 +217,7 @@ impl Enquiry {
             tyre: f.optional_table("tyre", "Tyre other than the standard one", TyreSheet::read),
             wheels: f.optional_table("wheels", "Rim and tyre of the workshop's list", WheelChoice::read),
             items: f.list("items", "What the van carries", |f| read_carried_item(f, &catalogue.load_items)),
+            trailer: f.optional_table("trailer", "A trailer by its load on the tow ball", Trailer::read),
             aboard: read_aboard(f),
             weighed: f.list("weighed", "What scales said", Weighing::read),
             as_found: f.optional_table("as_found", "Arch heights before anything is changed", |f| {
@@ -240,6 +243,17 @@ impl Enquiry {
             paid_minor: f.integer_or("paid_minor", 0..=1_000_000_000, 0, "Paid so far, in minor units"),
             facts: f.list("facts", "What is known of this van", |f| FactIs::read(f, &catalogue.facts)),
         };
+        if let Some(trailer) = &enquiry.trailer {
+            let sheet = catalogue.vehicle(&enquiry.vehicle);
+            match sheet.map(|sheet| &sheet.body.tow_ball) {
+                Some(Some(ball)) => enquiry.items.push(trailer.on_the_ball(ball.place())),
+                Some(None) => {
+                    let allowed = "no trailer, as the vehicle sheet has no [body.tow_ball]";
+                    f.fault_at("trailer", "a load on the tow ball", allowed);
+                }
+                None => {}
+            }
+        }
         // whatever else is at fault, a name that is given can be looked up
         if !f.is_describing() && !enquiry.vehicle.is_empty() {
             enquiry.check_references(f, catalogue);

@@ -40,28 +40,11 @@ impl Seat {
     /// Names in files.
     pub const CHOICES: [(&'static str, Self); 3] =
         [("cone", Self::Cone), ("ball", Self::Ball), ("flat", Self::Flat)];
-
-    /// English and German for people.
-    pub fn words(self) -> [&'static str; 2] {
-        match self {
-            Self::Cone => ["cone", "Kegel"],
-            Self::Ball => ["ball", "Kugel"],
-            Self::Flat => ["flat", "Flach"],
-        }
-    }
 }
 
 impl FixingKind {
     /// Names in files.
     pub const CHOICES: [(&'static str, Self); 2] = [("bolt", Self::Bolt), ("nut", Self::Nut)];
-
-    /// English and German for people, one and many.
-    pub fn words(self) -> [&'static str; 2] {
-        match self {
-            Self::Bolt => ["bolts", "Schrauben"],
-            Self::Nut => ["nuts", "Muttern"],
-        }
-    }
 }
 
 /// Bolts or nuts that come with a rim.
