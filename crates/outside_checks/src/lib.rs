@@ -15,6 +15,7 @@ mod report;
 pub mod springs;
 pub mod statics;
 pub mod tyres;
+pub mod wheels;
 
 pub use check::{Check, Tolerance};
 pub use report::report;
@@ -30,5 +31,6 @@ pub fn subjects() -> Vec<(&'static str, Vec<Check>)> {
         ("Lamps", lamps::checks()),
         ("Springs", springs::checks()),
         ("Tyres", tyres::checks()),
+        ("Wheels in their places", wheels::checks()),
     ]
 }

@@ -37,6 +37,7 @@ const NOT_COVERED: &str = "\
   of full solutions).
 - Bars through drop links: held by the same laws.
 - Tyres of growing rate; section widths on other rims, measuring rims (from memory).
+- Room at full lock on inclined kingpins, over travel: held by laws of the tyre's outline.
 - Roll on tyres that yield: held by the balance of moments of each axle and of the whole van.
 ";
 

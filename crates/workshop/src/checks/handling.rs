@@ -81,10 +81,12 @@ fn tracks(checked: &Checked, now: &Handling, today: &Handling) -> Vec<Check> {
     [FRONT, REAR]
         .into_iter()
         .map(|axle| {
-            let camber_rad = checked.known.van.table(axle).pose_at(0.0).camber_rad.unwrap_or(0.0);
-            let by_wheels_mm = mm_from_m(2.0 * outboard_m * camber_rad.cos());
+            let camber_rad = checked.known.van.table(axle).pose_at(0.0).camber_rad;
+            let by_wheels_mm = mm_from_m(2.0 * outboard_m * camber_rad.unwrap_or(0.0).cos());
             let before_mm = mm_from_m(today.track_m[axle]);
-            let said = Words::of(|language| says::track(language, Axle::of(axle), before_mm, by_wheels_mm));
+            let said = Words::of(|language| {
+                says::track(language, Axle::of(axle), camber_rad.is_some(), before_mm, by_wheels_mm)
+            });
             told("track", mm_from_m(now.track_m[axle]), "mm", said).on(axle)
         })
         .collect()

@@ -28,6 +28,8 @@ const WANTED_FREE_MM: f64 = 20.0;
 const SOONER_THAN_NEW_MM: f64 = 10.0;
 /// Share of a whole stop that must remain (common practice, no source).
 const LEAST_SHARE: f64 = 1.0 / 3.0;
+/// Less is not worth cutting, mm (common practice, no source).
+const WORTH_CUTTING_MM: f64 = 3.0;
 /// Room between tyre and arch that must be left where the stop is solid, mm (common practice, no source).
 const LEAST_TO_ARCH_MM: f64 = 10.0;
 /// Load states in which a van is driven.
@@ -91,12 +93,15 @@ fn stands_trimmed(checked: &Checked, axle: usize) -> Option<StandsTrimmed> {
 }
 
 fn verdict(checked: &Checked, axle: usize, asks: &Asks) -> TrimVerdict {
-    let Some(trimming) = Trimming::of(checked, axle, asks.state) else { return TrimVerdict::NotNeeded };
+    let Some(trimming) = Trimming::of(checked, axle, asks.state) else { return TrimVerdict::Perhaps };
     let (least_mm, held_by) = trimming.least_height_mm();
     if least_mm >= trimming.height_mm.floor() {
         return TrimVerdict::Never { held_by };
     }
     let wanted_mm = trimming.height_for_mm(asks.wanted_mm);
+    if trimming.height_mm - wanted_mm < WORTH_CUTTING_MM {
+        return TrimVerdict::Perhaps;
+    }
     let height_mm = wanted_mm.max(least_mm);
     match trimming.travel_at(height_mm) {
         None => TrimVerdict::Never { held_by },

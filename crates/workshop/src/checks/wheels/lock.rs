@@ -40,17 +40,17 @@ fn nearest(pair: &Pair, at_lock: &AtLock, tyres: &Tyres) -> Option<LockPose> {
     let (_, travels_m) = travels_m(pair, FRONT);
     let mut nearest: Option<LockPose> = None;
     for lock in &at_lock.locks {
-        let nearer = |stance| tyres.chosen.nearer_than(stance, &tyres.original, &lock.at_design);
-        let at_design_mm = mm_from_m(nearer(&lock.at_design).by_m);
         for (travel_m, stance) in lock.between(travels_m) {
-            let there = nearer(stance);
+            let there = tyres.chosen.nearer_than(stance, &tyres.original, &lock.at_design);
+            let (sin, cos) = there.towards_rad.sin_cos();
+            let reach_m = |stance| tyres.original.reach_m(stance, [cos, sin, 0.0]);
             let pose = LockPose {
                 nearer_mm: mm_from_m(there.by_m),
-                at_design_mm,
+                original_mm: mm_from_m(reach_m(stance) - reach_m(&lock.at_design)),
                 travel_mm: mm_from_m(*travel_m),
                 inside: lock.inside,
-                behind: there.towards_rad.cos() < 0.0,
-                inboard: there.towards_rad.sin() < 0.0,
+                behind: cos < 0.0,
+                inboard: sin < 0.0,
             };
             if nearest.is_none_or(|most| pose.nearer_mm > most.nearer_mm) {
                 nearest = Some(pose);

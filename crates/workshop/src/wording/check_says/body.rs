@@ -201,8 +201,15 @@ pub(crate) fn roll_not_known() -> Words {
     )
 }
 
-/// Track of an axle, and what of it comes from wheels that stand further out, mm.
-pub(crate) fn track(language: Language, of: Axle, today_mm: f64, by_wheels_mm: f64) -> String {
+/// Track of an axle, between contact points or, where camber is not known, between wheel centres; what of it comes from
+/// wheels that stand further out, mm.
+pub(crate) fn track(
+    language: Language,
+    of: Axle,
+    camber_known: bool,
+    today_mm: f64,
+    by_wheels_mm: f64,
+) -> String {
     let (place, today) = (axle(language, of), whole(today_mm));
     let by_wheels = if by_wheels_mm.abs() < 0.05 {
         String::new()
@@ -213,8 +220,16 @@ pub(crate) fn track(language: Language, of: Axle, today_mm: f64, by_wheels_mm: f
             format!("; davon {by} mm durch Einpresstiefe und Distanzscheibe der Räder"),
         )
     };
+    let between = if camber_known {
+        language.pick("between the contact points", "zwischen den Aufstandspunkten")
+    } else {
+        language.pick(
+            "between the wheel centres, as no camber over travel is known",
+            "zwischen den Radmitten, da kein Sturz über dem Federweg bekannt ist",
+        )
+    };
     language.pick(
-        format!("{place} track between the contact points, today {today} mm{by_wheels}"),
-        format!("Spurweite {place} zwischen den Aufstandspunkten, heute {today} mm{by_wheels}"),
+        format!("{place} track {between}, today {today} mm{by_wheels}"),
+        format!("Spurweite {place} {between}, heute {today} mm{by_wheels}"),
     )
 }

@@ -157,8 +157,8 @@ pub(crate) enum LockReach {
 pub(crate) struct LockPose {
     /// Nearer than the original wheel at design height, mm.
     pub(crate) nearer_mm: f64,
-    /// At design height itself, mm.
-    pub(crate) at_design_mm: f64,
+    /// So much nearer comes the original wheel itself in that pose, mm.
+    pub(crate) original_mm: f64,
     /// Travel from design height, bump positive, mm.
     pub(crate) travel_mm: f64,
     /// On the inside of the bend.
@@ -184,7 +184,7 @@ fn reach(language: Language, reach: &LockReach) -> String {
     let nearer = whole(reach.nearer_mm());
     match reach {
         LockReach::Through(pose) => {
-            let design = whole(pose.at_design_mm);
+            let original = whole(pose.original_mm);
             let travel = whole(pose.travel_mm.abs());
             let way = match (travel.as_str(), pose.travel_mm > 0.0) {
                 ("0", _) => language.pick("at design height".to_owned(), "in Konstruktionslage".to_owned()),
@@ -209,8 +209,8 @@ fn reach(language: Language, reach: &LockReach) -> String {
                 (false, false) => language.pick("outboard ahead of the wheel", "außen vor dem Rad"),
             };
             language.pick(
-                format!("the tyre comes up to {nearer} mm nearer than the original did at design height ({design} mm there): {bend}, {way}, {ends}"),
-                format!("der Reifen kommt bis {nearer} mm näher als das Originalrad in Konstruktionslage (dort {design} mm): {bend}, {way}, {ends}"),
+                format!("the tyre comes up to {nearer} mm nearer than the original did at design height, the original itself {original} mm: {bend}, {way}, {ends}"),
+                format!("der Reifen kommt bis {nearer} mm näher als das Originalrad in Konstruktionslage, das Originalrad selbst {original} mm: {bend}, {way}, {ends}"),
             )
         }
         LockReach::AngleNotKnown { .. } => language.pick(

@@ -92,6 +92,8 @@ pub(crate) struct StandsTrimmed {
 pub(crate) enum TrimVerdict {
     /// Free travel is left as it is wanted.
     NotNeeded,
+    /// The range of the figure reaches over what is wanted, or hardly anything would be cut.
+    Perhaps,
     /// Trimmed to a height it is left.
     To {
         /// Remaining height, mm.
@@ -144,6 +146,12 @@ pub(crate) fn stop_trim(language: Language, trim: &StopTrim) -> String {
     let verdict = match trim.verdict {
         TrimVerdict::NotNeeded => language
             .pick("bump stops need no trimming", "Anschlagpuffer müssen nicht gekürzt werden")
+            .to_owned(),
+        TrimVerdict::Perhaps => language
+            .pick(
+                "bump stops may need trimming: measure the free travel on the ramp before anything is cut",
+                "Anschlagpuffer müssen vielleicht gekürzt werden: erst den freien Weg auf der Bühne messen",
+            )
             .to_owned(),
         TrimVerdict::To { height_mm, then } => {
             let (height, then) = (whole(height_mm), travel_then(language, &then));
