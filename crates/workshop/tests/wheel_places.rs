@@ -54,11 +54,7 @@ fn val_leaves_carry_roll_on_their_base_wherever_the_wheels_stand() {
 fn law_wheels_further_out_widen_the_track_and_steady_the_van() {
     let catalogue = demo();
     for vehicle in catalogue.vehicles.iter().map(|sheet| sheet.id.as_str()) {
-        let [drawn, same, moved] = [None, Some(0.0), Some(0.025)].map(|outboard_m| match outboard_m {
-            Some(outboard_m) => handling_of(&catalogue, vehicle, outboard_m),
-            None => handling_of(&catalogue, vehicle, 0.0),
-        });
-        assert!((same.track_m[FRONT] - drawn.track_m[FRONT]).abs() < 1e-12);
+        let [drawn, moved] = [0.0, 0.025].map(|outboard_m| handling_of(&catalogue, vehicle, outboard_m));
         for axle in [FRONT, REAR] {
             let wider_mm = 1e3 * (moved.track_m[axle] - drawn.track_m[axle]);
             // a wheel that leans comes to rest a little elsewhere, as its spring then has another ratio

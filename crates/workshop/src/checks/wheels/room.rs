@@ -186,10 +186,10 @@ fn beside(pair: &Pair, axle: usize, side: Beside, further_mm: f64, free_mm: Opti
     match (rests_mm, at(top_m)) {
         (Some(rests_mm), Some(top_mm)) => {
             let rest_mm = rests_mm.into_iter().fold(f64::INFINITY, f64::min);
-            vec![held(rest_mm, When::AtRest), held(top_mm, When::AtFullBump)]
+            vec![held(rest_mm, When::Rest), held(top_mm, When::FullBump)]
         }
         _ => {
-            let held = held(design_mm, When::AtDesign);
+            let held = held(design_mm, When::Design);
             vec![Check { finding: held.finding.max(Finding::LookAtIt), ..held }]
         }
     }

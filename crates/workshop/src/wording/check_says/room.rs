@@ -36,18 +36,18 @@ pub(crate) fn within_original(language: Language, of: Axle) -> String {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum When {
     /// At rest.
-    AtRest,
+    Rest,
     /// At full bump.
-    AtFullBump,
+    FullBump,
     /// At design height: there is no camber over travel.
-    AtDesign,
+    Design,
 }
 
 fn when(language: Language, when: When) -> &'static str {
     match when {
-        When::AtRest => language.pick("at rest", "in Ruhe"),
-        When::AtFullBump => language.pick("at full bump", "voll eingefedert"),
-        When::AtDesign => language.pick("at design height", "in Konstruktionslage"),
+        When::Rest => language.pick("at rest", "in Ruhe"),
+        When::FullBump => language.pick("at full bump", "voll eingefedert"),
+        When::Design => language.pick("at design height", "in Konstruktionslage"),
     }
 }
 
@@ -63,7 +63,7 @@ pub(crate) enum Beside {
 /// Room beside the tyre, mm.
 pub(crate) fn beside(language: Language, of: Axle, side: Beside, at: When, left_mm: f64) -> String {
     let (place, left, at_words) = (axle(language, of), whole(left_mm), when(language, at));
-    let look = if at == When::AtDesign {
+    let look = if at == When::Design {
         language.pick(
             "; the sheet gives no camber over travel: look at it in full bump",
             "; das Datenblatt kennt keinen Sturz über dem Federweg: voll eingefedert ansehen",
