@@ -197,8 +197,8 @@ mod tests {
     proptest! {
         #[test]
         fn law_no_point_of_the_tyre_is_beyond_its_reach(
-            angle in 0.0..6.28f64, tilt in -0.6..0.6f64, toe in -0.7..0.7f64, camber in -0.2..0.2f64,
-            around in 0.0..6.28f64, share in 0.0..1.0f64, width in 0.0..1.0f64,
+            angle in 0.0..std::f64::consts::TAU, tilt in -0.6..0.6f64, toe in -0.7..0.7f64, camber in -0.2..0.2f64,
+            around in 0.0..std::f64::consts::TAU, share in 0.0..1.0f64, width in 0.0..1.0f64,
         ) {
             let stance = WheelStance { spin_axis: angles::spin_axis(camber, toe), ..UPRIGHT };
             let direction = [tilt.cos() * angle.cos(), tilt.cos() * angle.sin(), tilt.sin()];
