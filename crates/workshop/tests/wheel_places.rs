@@ -36,9 +36,9 @@ fn val_leaves_carry_roll_on_their_base_wherever_the_wheels_stand() {
     let catalogue = demo();
     let [drawn, moved] = [0.0, 0.020].map(|outboard_m| handling_of(&catalogue, "wendor", outboard_m));
     let springs = |handling: &Handling| handling.roll_stiffness[REAR].springs_nm_per_rad;
+    // the axle's tables are within 1e-6; on its track instead of its base the rate would grow by 5 %
     let unchanged = springs(&moved) / springs(&drawn) - 1.0;
-    eprintln!("UNCH {unchanged:e}");
-    assert!(unchanged.abs() < 2e-3, "{unchanged}");
+    assert!(unchanged.abs() < 1e-5, "{unchanged:e}");
     let tyres = |handling: &Handling| handling.roll_stiffness[REAR].tyres_nm_per_rad;
     let track = |handling: &Handling| handling.track_m[REAR];
     assert!((track(&moved) - track(&drawn) - 0.040).abs() < 1e-4);
