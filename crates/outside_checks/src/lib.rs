@@ -18,6 +18,7 @@ pub mod springs;
 pub mod statics;
 pub mod tyres;
 pub mod vibration;
+pub mod wheels;
 
 pub use check::{Check, Tolerance};
 pub use report::report;
@@ -37,5 +38,6 @@ pub fn subjects() -> Vec<(&'static str, Vec<Check>)> {
         ("Random roads", vibration::road_checks()),
         ("Weighted vibration", vibration::weighting_checks()),
         ("Ride", ride::checks()),
+        ("Wheels in their places", wheels::checks()),
     ]
 }

@@ -39,6 +39,7 @@ const NOT_COVERED: &str = "\
 - Tyres of growing rate; section widths on other rims, measuring rims (from memory).
 - Statistical linearisation, passages of travel marks, ride on axles whose wheels are joined: laws and sums over the
   distribution. The coherence of both tracks is a model; no measured van or road is behind any figure of ride.
+- Room at full lock on inclined kingpins, over travel: held by laws of the tyre's outline.
 - Roll on tyres that yield: held by the balance of moments of each axle and of the whole van.
 ";
 

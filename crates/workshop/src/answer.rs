@@ -209,7 +209,7 @@ impl<'a> KnownVan<'a> {
         let missing = || CannotStand::of(Doing::LookingUp, Obstacle::NotListed);
         let sheet = catalogue.vehicle(&enquiry.vehicle).ok_or_else(missing)?;
         let grade = sheet.grade(&enquiry.grade).ok_or_else(missing)?;
-        let van = PreparedVan::new(sheet, grade, enquiry.tyre.as_ref())?;
+        let van = PreparedVan::new(sheet, grade, enquiry.other_wheels(catalogue).as_ref())?;
         let tolerances = &catalogue.tolerances;
         let fitted_kit = enquiry.fitted_kit.as_ref().and_then(|id| catalogue.offer(&enquiry.vehicle, id));
         let fitted = Fitment::fitted(&van, fitted_kit.as_ref(), enquiry.fitted_collars_mm, tolerances)?;

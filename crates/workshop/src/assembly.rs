@@ -12,6 +12,7 @@ use mechanics::statics::{
     StopPlace, axle_of, side_of,
 };
 
+use crate::at_lock::{AtLock, NotAtLock};
 use crate::damping::{AdjustableDamping, Damping, DampingSheet, class_damping};
 use crate::facts::Language;
 use crate::kit::{ClickSheet, Kit, KitAxle, KitSpring, LeafWorkSheet};
@@ -117,10 +118,25 @@ pub struct PreparedVan<'a> {
     pub grade: &'a Grade,
     /// Tyre of each axle.
     pub tyres: [TyreSheet; 2],
+    /// How far outboard of the original wheels it stands, m.
+    pub outboard_m: f64,
+    /// The front wheels at full lock, or why that is not known.
+    pub at_lock: Result<AtLock, NotAtLock>,
+    /// Kinematics of the left corners on original wheels.
+    drawn: [Arc<CornerTable>; 2],
     side_force_ratios: [f64; 2],
     torsion_levers_m: [f64; 2],
     original: [AxleParts; 2],
     class_damping: [DamperCurve; 2],
+}
+
+/// Wheels other than the original ones.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OtherWheels {
+    /// Tyre of both axles.
+    pub tyre: TyreSheet,
+    /// How far outboard of the original wheels they stand, by offset and spacer, m.
+    pub outboard_m: f64,
 }
 
 /// Travel tabulated to either side of design height, m.
@@ -128,36 +144,62 @@ const TABULATED_M: f64 = 0.2;
 
 impl<'a> PreparedVan<'a> {
     /// Tabulates the linkages and finds the free lengths of the original springs from the arch heights that the sheet
-    /// gives for running order.
+    /// gives for running order on its original wheels; then puts the van on `wheels`.
     ///
     /// # Errors
     /// When hardpoints make no linkage, parts contradict each other, or the van finds no rest.
     pub fn new(
         sheet: &'a VehicleSheet,
         grade: &'a Grade,
-        tyre: Option<&TyreSheet>,
+        wheels: Option<&OtherWheels>,
     ) -> Result<Self, CannotStand> {
-        let front = PreparedAxle::new(sheet, FRONT, &grade.front_spring)?;
-        let rear = PreparedAxle::new(sheet, REAR, &grade.rear_spring)?;
+        let front = PreparedAxle::new(sheet, FRONT, &grade.front_spring, 0.0)?;
+        let rear = PreparedAxle::new(sheet, REAR, &grade.rear_spring, 0.0)?;
         let mut van = Self {
             sheet,
             grade,
             tyres: [sheet.front.tyre.clone(), sheet.rear.tyre.clone()],
+            outboard_m: 0.0,
+            at_lock: AtLock::of(sheet),
+            drawn: [&front, &rear].map(|axle| Arc::clone(&axle.parts.tables[0])),
             torsion_levers_m: [front.torsion_lever_m, rear.torsion_lever_m],
             side_force_ratios: [front.side_force_ratio, rear.side_force_ratio],
             class_damping: [DamperCurve::none(), DamperCurve::none()],
             original: [front.parts, rear.parts],
         };
         (van.original, van.class_damping) = van.calibrated_originals()?;
-        if let Some(tyre) = tyre {
-            van.tyres = [tyre.clone(), tyre.clone()];
+        if let Some(wheels) = wheels {
+            van.stand_on(wheels)?;
         }
         Ok(van)
+    }
+
+    /// Puts the van on other wheels. Where they stand further out or in, their centres take other paths: the axles are
+    /// tabulated anew, their springs as they were found.
+    fn stand_on(&mut self, wheels: &OtherWheels) -> Result<(), CannotStand> {
+        self.tyres = [wheels.tyre.clone(), wheels.tyre.clone()];
+        self.outboard_m = wheels.outboard_m;
+        if self.outboard_m.abs() <= 0.0 {
+            return Ok(());
+        }
+        for (axle, spring) in [(FRONT, &self.grade.front_spring), (REAR, &self.grade.rear_spring)] {
+            let anew = PreparedAxle::new(self.sheet, axle, spring, self.outboard_m)?;
+            self.side_force_ratios[axle] = anew.side_force_ratio;
+            self.torsion_levers_m[axle] = anew.torsion_lever_m;
+            let spring = self.original[axle].spring.clone();
+            self.original[axle] = AxleParts { spring, ..anew.parts };
+        }
+        Ok(())
     }
 
     /// Kinematics of the left corner of an axle with its original parts.
     pub fn table(&self, axle: usize) -> &CornerTable {
         &self.original[axle].tables[0]
+    }
+
+    /// The same on original wheels.
+    pub fn drawn_table(&self, axle: usize) -> &CornerTable {
+        &self.drawn[axle]
     }
 
     /// Lever on which the torsion bars of an axle are counted as springs, m; `None` where it has none.
@@ -262,8 +304,10 @@ impl<'a> PreparedVan<'a> {
         if self.table(axle).bar_angle_rad.is_some() {
             return Some(FittedBar::ThroughLinks(bar));
         }
-        let track_m = 2.0 * self.table(axle).wheel_centre_design_m[1];
-        Some(FittedBar::AtTheAxle { bar, track_m })
+        // a beam turns as its wheels stand apart; a bar on independent arms follows the hubs, wherever the wheels stand
+        let table =
+            if self.axle_sheet(axle).linkage.is_joined() { self.table(axle) } else { self.drawn_table(axle) };
+        Some(FittedBar::AtTheAxle { bar, track_m: 2.0 * table.wheel_centre_design_m[1] })
     }
 
     /// Changes the free lengths of front and rear springs until both axles stand at given arch heights (mm).
@@ -452,7 +496,7 @@ impl<'a> PreparedVan<'a> {
         };
         if fittings != parts.leaf_fittings {
             // blocks are never stacked: what the kit brings takes the place of what was there
-            parts.tables = suspension(sheet, fittings)?.tables(TABULATED_M, TABULATED_M)?;
+            parts.tables = suspension(sheet, fittings, self.outboard_m)?.tables(TABULATED_M, TABULATED_M)?;
             parts.leaf_fittings = fittings;
         }
         Ok(())
@@ -574,10 +618,16 @@ struct PreparedAxle {
 }
 
 impl PreparedAxle {
-    fn new(sheet: &VehicleSheet, axle: usize, spring: &OriginalSpring) -> Result<Self, CannotStand> {
+    fn new(
+        sheet: &VehicleSheet,
+        axle: usize,
+        spring: &OriginalSpring,
+        outboard_m: f64,
+    ) -> Result<Self, CannotStand> {
         let doing = Doing::BuildingAxle(Axle::of(axle), sheet.id.clone());
         let axle_sheet = axle_sheet(sheet, axle);
-        let suspension = suspension(axle_sheet, LeafFittings::default()).map_err(while_doing(&doing))?;
+        let suspension =
+            suspension(axle_sheet, LeafFittings::default(), outboard_m).map_err(while_doing(&doing))?;
         let mut tables = suspension.tables(TABULATED_M, TABULATED_M).map_err(while_doing(&doing))?;
         let torsion_lever_m = torsion_lever_m(&suspension);
         if let Some((_, anchor_arm_mm)) = axle_sheet.linkage.torsion_bar() {

@@ -5,7 +5,7 @@
 
 use crate::document::{Fields, Range, range};
 use crate::linkage_sheet::POINT_MM;
-use crate::load_list::CarriedItem;
+use crate::load_list::{CarriedItem, Place};
 use crate::units::mm_from_m;
 
 /// Body of a van class.
@@ -73,6 +73,12 @@ pub struct TowBallSheet {
 }
 
 impl TowBallSheet {
+    /// Where what hangs on it counts.
+    pub fn place(&self) -> Place {
+        let [x_mm, y_mm, z_mm] = self.centre_mm;
+        Place { behind_front_axle_mm: -x_mm, left_of_centre_mm: y_mm, above_ground_mm: z_mm }
+    }
+
     /// Whether a load lies within a distance of the ball, seen from above, mm.
     pub fn carries(&self, carried: &CarriedItem, within_mm: f64) -> bool {
         let [x_m, y_m, _] = carried.item.place.point_m();

@@ -1,10 +1,12 @@
 //! Enquiry: whose van, what it carries, how it stands, what is wished.
 
+use crate::assembly::OtherWheels;
 use crate::catalogue::Catalogue;
 use crate::document::{Fields, Range, range};
 use crate::facts::FactIs;
 use crate::kit::read_collar_positions;
-use crate::load_list::{CarriedItem, LoadState, read_carried_item};
+use crate::load_list::{CarriedItem, LoadState, Trailer, read_carried_item};
+use crate::units::m_from_mm;
 use crate::vehicle_sheet::{DRIVER_KG, RUNNING_ORDER_FUEL_PERCENT, TyreSheet};
 use crate::wheels::WheelChoice;
 
@@ -27,8 +29,10 @@ pub struct Enquiry {
     pub tyre: Option<TyreSheet>,
     /// Rim and tyre of the workshop's list.
     pub wheels: Option<WheelChoice>,
-    /// What the van carries.
+    /// What the van carries, the nose load of a trailer among it.
     pub items: Vec<CarriedItem>,
+    /// A trailer by its load on the tow ball.
+    pub trailer: Option<Trailer>,
     /// Driver and fuel in each load state.
     pub aboard: [Aboard; 4],
     /// What scales said.
@@ -214,6 +218,7 @@ impl Enquiry {
             tyre: f.optional_table("tyre", "Tyre other than the standard one", TyreSheet::read),
             wheels: f.optional_table("wheels", "Rim and tyre of the workshop's list", WheelChoice::read),
             items: f.list("items", "What the van carries", |f| read_carried_item(f, &catalogue.load_items)),
+            trailer: f.optional_table("trailer", "A trailer by its load on the tow ball", Trailer::read),
             aboard: read_aboard(f),
             weighed: f.list("weighed", "What scales said", Weighing::read),
             as_found: f.optional_table("as_found", "Arch heights before anything is changed", |f| {
@@ -239,6 +244,17 @@ impl Enquiry {
             paid_minor: f.integer_or("paid_minor", 0..=1_000_000_000, 0, "Paid so far, in minor units"),
             facts: f.list("facts", "What is known of this van", |f| FactIs::read(f, &catalogue.facts)),
         };
+        if let Some(trailer) = &enquiry.trailer {
+            let sheet = catalogue.vehicle(&enquiry.vehicle);
+            match sheet.map(|sheet| &sheet.body.tow_ball) {
+                Some(Some(ball)) => enquiry.items.push(trailer.on_the_ball(ball.place())),
+                Some(None) => {
+                    let allowed = "no trailer, as the vehicle sheet has no [body.tow_ball]";
+                    f.fault_at("trailer", "a load on the tow ball", allowed);
+                }
+                None => {}
+            }
+        }
         // whatever else is at fault, a name that is given can be looked up
         if !f.is_describing() && !enquiry.vehicle.is_empty() {
             enquiry.check_references(f, catalogue);
@@ -258,6 +274,18 @@ impl Enquiry {
         let grade = catalogue.vehicle(&self.vehicle)?.grade(&self.grade)?;
         let (_, tyre) = catalogue.wheels.chosen(self.wheels.as_ref()?)?;
         Some(tyre.sheet(0.25 * (grade.plated_front_axle_kg + grade.plated_rear_axle_kg)))
+    }
+
+    /// Wheels other than the original ones. How far outboard a chosen rim stands is known where the sheet knows the offset
+    /// of the original rim; a tyre alone stands on the original rim.
+    pub fn other_wheels(&self, catalogue: &Catalogue) -> Option<OtherWheels> {
+        let chosen = || {
+            let (rim, _) = catalogue.wheels.chosen(self.wheels.as_ref()?)?;
+            let original_mm = catalogue.vehicle(&self.vehicle)?.wheels.offset_mm?;
+            Some(rim.outboard_mm(original_mm))
+        };
+        let outboard_m = m_from_mm(chosen().unwrap_or(0.0));
+        self.tyre.clone().map(|tyre| OtherWheels { tyre, outboard_m })
     }
 
     fn check_references(&self, f: &mut Fields, catalogue: &Catalogue) {

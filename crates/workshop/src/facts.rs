@@ -39,6 +39,9 @@ impl Words {
 /// Fact that a kit's `strut_mount` is an answer of: how the front strut sits in the wheel carrier.
 pub const STRUT_MOUNT: &str = "strut-mount";
 
+/// Fact which axles the engine drives; its answers are `front`, `rear` and others.
+pub const DRIVEN_AXLES: &str = "driven-axles";
+
 /// Fact whether the tube that a slip-in strut sits in ends in a stop.
 pub const STRUT_TUBE_STOP: &str = "strut-tube-stop";
 /// Its answer for a tube that is open all the way.

@@ -3,6 +3,7 @@
 use mechanics::statics::{FRONT, REAR};
 
 use crate::answer::FitmentAnswer;
+use crate::checks::{Check, grouped};
 use crate::facts::{Fact, KnownFacts, STRUT_MOUNT, Words};
 use crate::kit::{Kit, KitFamily};
 use crate::load_list::LoadState;
@@ -129,7 +130,7 @@ pub struct AskNext {
 
 /// Whether a condition holds.
 enum Holds<'a> {
-    Yes(Option<Because>),
+    Yes(Vec<Because>),
     No,
     Unknown(&'a str),
 }
@@ -202,7 +203,7 @@ impl Fitting<'_> {
     }
 
     fn condition_holds<'r>(&self, condition: &'r Condition, known: &KnownFacts) -> Holds<'r> {
-        let plain = |holds: bool| if holds { Holds::Yes(None) } else { Holds::No };
+        let plain = |holds: bool| if holds { Holds::Yes(Vec::new()) } else { Holds::No };
         match condition {
             Condition::Fact(asked) => {
                 let possible = known.possible(&asked.fact);
@@ -210,7 +211,7 @@ impl Fitting<'_> {
                     possible.iter().filter(|answer| asked.is.iter().any(|is| is == *answer)).count();
                 match matching {
                     0 => Holds::No,
-                    n if n == possible.len() => Holds::Yes(None),
+                    n if n == possible.len() => Holds::Yes(Vec::new()),
                     _ => Holds::Unknown(&asked.fact),
                 }
             }
@@ -232,10 +233,10 @@ impl Fitting<'_> {
             Some(_) => {}
         }
         let answer = |ids: &[&str]| Words::of(|language| known.words(STRUT_MOUNT, ids, language));
-        Holds::Yes(Some(Because::StrutMount {
+        Holds::Yes(vec![Because::StrutMount {
             made_for: answer(&[mount]),
             on_the_van: answer(known.possible(STRUT_MOUNT)),
-        }))
+        }])
     }
 
     fn figure_holds(&self, bounds: &FigureCondition) -> Holds<'static> {
@@ -244,27 +245,31 @@ impl Fitting<'_> {
                 && bounds.at_most.is_none_or(|most| *value <= most)
         });
         match met {
-            Some((state, value)) => Holds::Yes(Some(Because::Figure(MetFigure {
+            Some((state, value)) => Holds::Yes(vec![Because::Figure(MetFigure {
                 figure: bounds.figure,
                 state,
                 value,
                 at_least: bounds.at_least,
                 at_most: bounds.at_most,
-            }))),
+            })]),
             None => Holds::No,
         }
     }
 
-    /// The first of the checks asked for that came out as asked; checks stand with the worst finding first.
+    /// The checks asked for that came out as asked, one of each name and axle; checks stand with the worst finding first.
     fn check_holds(&self, asked: &CheckCondition) -> Holds<'static> {
         let checks = self.sits.iter().flat_map(|sits| &sits.checks);
-        let met = checks.into_iter().find(|check| {
+        let met = checks.filter(|check| {
             asked.is.contains(&check.check)
                 && asked.finding.contains(&check.finding)
                 && (asked.axle.is_none() || asked.axle == check.axle)
                 && check.state.map_or(asked.state.is_none(), |state| self.looks_at(asked.state, state))
         });
-        met.map_or(Holds::No, |check| Holds::Yes(Some(Because::Check { check: Box::new(check.clone()) })))
+        let because: Vec<Because> = grouped(met, Check::is_of_the_same)
+            .into_iter()
+            .filter_map(|same| Some(Because::Check { check: Box::new((*same.first()?).clone()) }))
+            .collect();
+        if because.is_empty() { Holds::No } else { Holds::Yes(because) }
     }
 
     /// Whether a rule that names a load state, or none, looks at one.

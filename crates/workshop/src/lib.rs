@@ -9,6 +9,7 @@ pub mod air_setting;
 pub mod alignment_sheet;
 pub mod answer;
 pub mod assembly;
+pub mod at_lock;
 pub mod belief;
 pub mod body_sheet;
 pub mod calibration;

@@ -288,6 +288,11 @@ impl LinkageSheet {
         matches!(self, Self::LeafAxle(_)) || self.torsion_bar().is_some()
     }
 
+    /// Whether one beam carries both wheels.
+    pub fn is_joined(&self) -> bool {
+        matches!(self, Self::LeafAxle(_) | Self::TwistBeam(_) | Self::LinkAxle(_))
+    }
+
     /// Wheel centre at design height, left side, mm.
     pub fn wheel_centre_mm(&self) -> [f64; 3] {
         match self {

@@ -104,6 +104,50 @@ pub struct CarriedItem {
     pub states: Vec<LoadState>,
 }
 
+/// A trailer as the van feels it standing: the load of its drawbar on the tow ball. It counts to the axle and gross loads of
+/// the van.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trailer {
+    /// Name for people.
+    pub name: String,
+    /// Load on the ball, kg.
+    pub nose_load_kg: f64,
+    /// Nine times out of ten the true load lies within this of the stated one, kg.
+    pub plus_minus_kg: f64,
+    /// Where the load comes from.
+    pub evidence: Evidence,
+    /// States in which it is coupled.
+    pub states: Vec<LoadState>,
+}
+
+impl Trailer {
+    /// Reads a trailer.
+    pub fn read(f: &mut Fields) -> Self {
+        let name = f.text("name", "Name for people");
+        let nose_load_kg = f.number("nose_load_kg", range(1.0, 500.0), "Load on the tow ball");
+        let evidence = read_mass_evidence(f).unwrap_or(Evidence::Estimated);
+        Self {
+            name,
+            nose_load_kg,
+            plus_minus_kg: read_spread(f, nose_load_kg, evidence),
+            evidence,
+            states: f.choice_list("in", &LoadState::CHOICES, 1..=4, "Load states in which it is coupled"),
+        }
+    }
+
+    /// Its load as something carried at the place of the ball.
+    pub fn on_the_ball(&self, place: Place) -> CarriedItem {
+        let item = LoadItem {
+            name: self.name.clone(),
+            mass_kg: self.nose_load_kg,
+            plus_minus_kg: self.plus_minus_kg,
+            evidence: self.evidence,
+            place,
+        };
+        CarriedItem { item, states: self.states.clone() }
+    }
+}
+
 /// Share of its mass by which an item's mass is taken to be uncertain when nobody says, per cent.
 fn default_spread_percent(evidence: Evidence) -> f64 {
     match evidence {

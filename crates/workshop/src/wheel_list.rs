@@ -8,6 +8,7 @@ use crate::checks::{Check, Checked, Finding, wheel_checks};
 use crate::facts::Words;
 use crate::kit::Kit;
 use crate::tyre_marking::LoadIndex;
+use crate::wording::check_says::tyres;
 
 /// Rims and tyres on a van.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -127,8 +128,7 @@ impl KnownVan<'_> {
         let mut diameters: Vec<f64> = tyres.iter().map(|tyre| tyre.marking.rim_diameter_inch).collect();
         diameters.sort_by(f64::total_cmp);
         diameters.dedup();
-        let needed =
-            LoadIndex::least_for(0.5 * axle_kg).map_or_else(|| "-".to_owned(), |i| i.index().to_string());
+        let needed = LoadIndex::least_for(0.5 * axle_kg).map(LoadIndex::index);
         diameters
             .into_iter()
             .filter_map(|inch| {
@@ -139,10 +139,9 @@ impl KnownVan<'_> {
                 (2.0 * highest.load_kg() < axle_kg).then(|| NotCarried {
                     rim_diameter_inch: inch,
                     highest_load_index: index,
-                    words: Words {
-                        en: format!("{inch} inch: no tyre of the list carries the plated {axle_kg:.0} kg; load index {needed} is needed, the highest is {index}"),
-                        de: format!("{inch} Zoll: kein Reifen der Liste trägt die {axle_kg:.0} kg vom Fabrikschild; nötig ist Index {needed}, der höchste ist {index}"),
-                    },
+                    words: Words::of(|language| {
+                        tyres::size_not_carried(language, inch, axle_kg, needed, index)
+                    }),
                 })
             })
             .collect()

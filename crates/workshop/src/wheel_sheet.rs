@@ -4,6 +4,7 @@
 use crate::document::{Fields, Range, range};
 use crate::tyre_marking::SpeedSymbol;
 use crate::wheels::{BOLT_CIRCLE, BORE, FIXING_LENGTH, FixingKind, OFFSET, PITCH, RIM_WIDTH, Seat, THREAD};
+use crate::wording::Axle;
 
 /// Hubs, original wheels and the room around them.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -26,6 +27,10 @@ pub struct WheelSheet {
     pub top_speed_km_per_h: Option<f64>,
     /// By how much the speedometer shows above the true speed on original tyres, per cent.
     pub speedometer_lead_percent: Option<f64>,
+    /// Axle whose turning the speedometer shows, where that is not the driven one.
+    pub speed_sensed_at: Option<Axle>,
+    /// How far the inner front wheel turns at full lock, read on turn plates, degrees.
+    pub lock_inside_deg: Option<f64>,
     /// Room around the original front and rear tyre.
     pub room: [TyreRoom; 2],
 }
@@ -96,6 +101,16 @@ impl WheelSheet {
                 range(0.0, 20.0),
                 "By how much the speedometer shows above the true speed on original tyres",
             ),
+            speed_sensed_at: f.optional_choice(
+                "speed_sensed_at",
+                &Axle::CHOICES,
+                "Axle whose turning the speedometer shows; the driven one where absent",
+            ),
+            lock_inside_deg: f.optional_number(
+                "lock_inside_deg",
+                range(10.0, 60.0),
+                "How far the inner front wheel turns at full lock, read on turn plates",
+            ),
             room: ["front_room", "rear_room"].map(|axle| {
                 let doc = "Free room around the original tyre at design height";
                 f.optional_table(axle, doc, TyreRoom::read).unwrap_or_default()
@@ -148,7 +163,11 @@ impl TyreRoom {
                 ROOM,
                 "From the crown up to the spring seat of a strut, else to the wheel house",
             ),
-            at_lock_mm: f.optional_number("at_lock_mm", ROOM, "To the nearest part at full steering lock"),
+            at_lock_mm: f.optional_number(
+                "at_lock_mm",
+                ROOM,
+                "To the nearest part at full steering lock, the lesser of both locks",
+            ),
         }
     }
 }

@@ -40,28 +40,11 @@ impl Seat {
     /// Names in files.
     pub const CHOICES: [(&'static str, Self); 3] =
         [("cone", Self::Cone), ("ball", Self::Ball), ("flat", Self::Flat)];
-
-    /// English and German for people.
-    pub fn words(self) -> [&'static str; 2] {
-        match self {
-            Self::Cone => ["cone", "Kegel"],
-            Self::Ball => ["ball", "Kugel"],
-            Self::Flat => ["flat", "Flach"],
-        }
-    }
 }
 
 impl FixingKind {
     /// Names in files.
     pub const CHOICES: [(&'static str, Self); 2] = [("bolt", Self::Bolt), ("nut", Self::Nut)];
-
-    /// English and German for people, one and many.
-    pub fn words(self) -> [&'static str; 2] {
-        match self {
-            Self::Bolt => ["bolts", "Schrauben"],
-            Self::Nut => ["nuts", "Muttern"],
-        }
-    }
 }
 
 /// Bolts or nuts that come with a rim.
@@ -246,6 +229,11 @@ impl Rim {
     /// Whether a tyre is of its diameter.
     pub fn takes(&self, tyre: &Tyre) -> bool {
         (self.diameter_inch - tyre.marking.rim_diameter_inch).abs() < 0.25
+    }
+
+    /// How far outboard of a wheel of the original offset its tyre stands, by offset and spacer, mm.
+    pub fn outboard_mm(&self, original_offset_mm: f64) -> f64 {
+        original_offset_mm - self.offset_mm + self.spacer_mm
     }
 
     fn read(f: &mut Fields) -> Self {

@@ -604,7 +604,7 @@ fn law_every_number_of_an_answer_carries_its_unit() {
     }
     for axle in [FRONT, REAR] {
         let sheet = axle_sheet(&catalogue.vehicles[0], axle);
-        let axle = suspension(sheet, LeafFittings::default()).unwrap();
+        let axle = suspension(sheet, LeafFittings::default(), 0.0).unwrap();
         let table = kinematics(&axle, TravelMode::Heave, 100.0, 10.0).unwrap();
         let table = serde_json::to_value(table).unwrap();
         assert_units(&table, "", "kinematics");

@@ -33,7 +33,7 @@ pub(crate) fn run(
     let facts = source.facts()?;
     let sheet = read(&file.path, &file.text, |f| VehicleSheet::read(f, &facts))?;
     let doing = || Doing::BuildingAxle(Axle::of(axle), sheet.id.clone());
-    let suspension = suspension(axle_sheet(&sheet, axle), LeafFittings::default())
+    let suspension = suspension(axle_sheet(&sheet, axle), LeafFittings::default(), 0.0)
         .map_err(|why| CannotStand::of(doing(), why))?;
     let result = kinematics(&suspension, over.mode, over.travel_mm, over.step_mm)
         .map_err(|why| CannotStand::of(doing(), why))?;

@@ -1,11 +1,11 @@
 //! `archgap wheels ENQUIRY.toml [--kit ID]`
 
 use workshop::answer::KnownVan;
-use workshop::checks::{Check, Finding};
+use workshop::checks::Finding;
 use workshop::facts::Language;
 use workshop::load_list::LoadState;
 use workshop::wheel_list::{WheelList, WheelPair};
-use workshop::wording::fixed;
+use workshop::wording::{Axle, fixed, signed};
 
 use super::json_of;
 use super::predict::kit_for;
@@ -35,7 +35,7 @@ fn shown(listed: &WheelList, language: Language) -> String {
     let mut text = format!("{}, {on}\n", listed.vehicle);
     let [front, rear] =
         listed.needed_load_index.map(|index| index.map_or_else(|| "> 130".to_owned(), |i| i.to_string()));
-    let needed = say("Load index needed by the plate", "Nötiger Tragfähigkeitsindex nach Fabrikschild");
+    let needed = say("Load index needed by the plate", "Nötiger Tragfähigkeitsindex nach Typschild");
     let (front_word, rear_word) = (say("front", "vorn"), say("rear", "hinten"));
     text += &format!("{needed}: {front_word} {front}, {rear_word} {rear}.\n");
     for size in &listed.not_carried {
@@ -69,10 +69,11 @@ fn fitting(fits: &[&WheelPair], language: Language) -> String {
     let header = [
         say("rim", "Felge"),
         say("tyre", "Reifen"),
-        say("bar laden", "bar beladen"),
+        say("bar front, rear", "bar vorn, hinten"),
         say("true at 100", "wahr bei 100"),
         say("gearing %", "Übers. %"),
         say("body mm", "Höhe mm"),
+        say("track mm", "Spurweite mm"),
         "",
     ];
     let row = |(k, pair): (usize, &&WheelPair)| {
@@ -92,6 +93,7 @@ fn fitting(fits: &[&WheelPair], language: Language) -> String {
             value("speedometer", 1),
             value("gearing_change", 1),
             value("body_height_change", 0),
+            tracks(pair, language),
             verdict.to_owned(),
         ]
     };
@@ -120,18 +122,27 @@ fn looked_at(fits: &[&WheelPair], language: Language) -> String {
         .collect()
 }
 
-/// Front and rear pressure, fully laden.
+/// Front and rear pressure in the load state that decides each.
 fn pressures(pair: &WheelPair, language: Language) -> String {
-    let laden = |check: &&Check| check.check == "tyre_pressure" && check.state == Some(LoadState::FullyLaden);
-    let bars: Vec<String> = pair
+    let of = |axle: Axle| {
+        let states = pair.checks.iter().filter(|check| check.check == "tyre_pressure");
+        let bars = states
+            .filter(|check| check.axle == Some(axle) && check.state != Some(LoadState::OnTheRamp))
+            .filter_map(|check| Some(check.figure.as_ref()?.value));
+        bars.max_by(f64::total_cmp).map_or_else(|| "-".to_owned(), |bar| fixed(language, bar, 1))
+    };
+    format!("{} / {}", of(Axle::Front), of(Axle::Rear))
+}
+
+/// Change of the front and rear track against the original wheels.
+fn tracks(pair: &WheelPair, language: Language) -> String {
+    let changes: Vec<String> = pair
         .checks
         .iter()
-        .filter(laden)
-        .map(|check| {
-            check.figure.as_ref().map_or_else(|| "-".to_owned(), |figure| fixed(language, figure.value, 1))
-        })
+        .filter(|check| check.check == "track_change")
+        .filter_map(|check| Some(signed(language, check.figure.as_ref()?.value, 0)))
         .collect();
-    bars.join(" / ")
+    if changes.is_empty() { "-".to_owned() } else { changes.join(" / ") }
 }
 
 /// What rules pairs out, the tyres of a rim that one reason rules out together.
@@ -157,8 +168,8 @@ fn refused(out: &[&WheelPair], language: Language) -> String {
 
 fn legend(language: Language) -> String {
     let words = language.pick(
-        "Tyres are tried on rims of their diameter. Pressures are for the heavier wheel of each axle, cold. Rolling circumference is 3.05 times the design diameter on both sides of every comparison. The makers' instructions, local codes and licensed practice come first.",
-        "Reifen werden auf Felgen ihres Durchmessers betrachtet. Drücke gelten kalt für das schwerere Rad jeder Achse. Der Abrollumfang ist auf beiden Seiten jedes Vergleichs das 3,05fache des Nenndurchmessers. Anleitungen der Hersteller, örtliche Vorschriften und Fachbetriebe gehen vor.",
+        "Tyres are tried on rims of their diameter. Pressures are for the heavier wheel of each axle in the load state that asks for most, cold; track is against the original wheels. Rolling circumference is 3.05 times the design diameter on both sides of every comparison. The makers' instructions, local codes and licensed practice come first.",
+        "Reifen werden auf Felgen ihres Durchmessers betrachtet. Drücke gelten kalt für das schwerere Rad jeder Achse im Ladezustand, der am meisten verlangt; die Spurweite ist gegen die Originalräder. Der Abrollumfang ist auf beiden Seiten jedes Vergleichs das 3,05fache des Nenndurchmessers. Anleitungen der Hersteller, örtliche Vorschriften und Fachbetriebe gehen vor.",
     );
     format!("\n{}\n", folded(words, 0))
 }

@@ -2,7 +2,7 @@
 
 use super::reach::LockReason;
 use crate::geometry::angles;
-use crate::geometry::vector::{norm, sub, unit};
+use crate::geometry::vector::{add, norm, scale, sub, unit};
 
 /// A point in body axes, m: x forward from the front axle line, y left from the centre plane, z up from the ground
 /// of the design drawing.
@@ -34,6 +34,14 @@ impl WheelHardpoints {
         let axis = unit(spin_axis);
         let (design_camber_rad, design_toe_rad) = (angles::camber(axis), angles::toe(axis));
         Self { wheel_centre_m, design_camber_rad, design_toe_rad, tyre_radius_m }
+    }
+
+    /// The same wheel moved outboard along its spin axis, as a spacer or a rim of less offset moves it; inboard where
+    /// negative.
+    #[must_use]
+    pub fn moved_outboard(self, by_m: f64) -> Self {
+        let axis = angles::spin_axis(self.design_camber_rad, self.design_toe_rad);
+        Self { wheel_centre_m: add(self.wheel_centre_m, scale(axis, by_m)), ..self }
     }
 
     pub(super) fn check(&self) -> Result<(), HardpointError> {

@@ -16,6 +16,7 @@ mod joined;
 mod pose;
 mod reach;
 mod semi_trailing_arm;
+mod steering;
 mod strut;
 mod table;
 mod tape_measure;
@@ -33,6 +34,7 @@ pub use joined::{
 pub use pose::CornerPose;
 pub use reach::{LinkageLocks, LockReason, Reach, ReachEnd, SEARCHED_TRAVEL_M};
 pub use semi_trailing_arm::{SemiTrailingArm, SemiTrailingHardpoints};
+pub use steering::{Nearer, TyreEnvelope, WheelStance};
 pub use strut::{KnuckleForces, Strut, StrutHardpoints};
 pub use table::CornerTable;
 pub use tape_measure::{ArmKind, ArmMeasure, MeasuredRatio, TapeMeasure, TapeMeasureAxle};

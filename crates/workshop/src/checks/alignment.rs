@@ -4,10 +4,9 @@
 //! and caster then move with travel along the linkage's curves, and with roll and pitch of the body.
 
 use mechanics::linkage::OverTravel;
-use mechanics::statics::{BodyPose, Rest, side_of};
+use mechanics::statics::{BodyPose, FRONT, REAR, Rest, side_of};
 
-use super::carry::AXLES;
-use super::checked::{Checked, held, unknown, words};
+use super::checked::{Checked, held, unknown};
 use super::{Area, Check, Finding, Limit};
 use crate::alignment_sheet::AlignmentTarget;
 use crate::assembly::PreparedVan;
@@ -15,41 +14,29 @@ use crate::facts::Words;
 use crate::fitment::Solved;
 use crate::load_list::LoadState;
 use crate::wording;
+use crate::wording::check_says::body::{AngleAdvice, AngleName};
+use crate::wording::check_says::{self, body as says};
 
 /// Load state in which vans are aligned.
 pub(crate) const ALIGNED_IN: LoadState = LoadState::AsFittedOut;
 
 /// Camber, toe and caster of every wheel in every load state.
 pub(super) fn checks(checked: &Checked) -> Vec<Check> {
-    AXLES
+    [FRONT, REAR]
         .into_iter()
-        .flat_map(|(axle, [en, de])| {
-            [Angle::Camber, Angle::Toe, Angle::Caster]
-                .into_iter()
-                .flat_map(move |angle| match angle.target_and_curve(&checked.known.van, axle) {
-                    (Some(target), Some(curve)) => of_axle(checked, axle, angle, target, curve),
-                    (Some(_), None) => {
-                        vec![unknown(
-                        angle.check(),
-                        Area::Alignment,
-                        words(
-                            format!(
-                                "{en} {}: the sheet has no hardpoints, so it is measured, not computed",
-                                angle.words()[0]
-                            ),
-                            format!(
-                                "{} {de}: ohne Aufhängungspunkte wird gemessen, nicht gerechnet",
-                                angle.words()[1]
-                            ),
-                        ),
-                    )
-                    .on(axle)]
-                    }
-                    (None, _) => Vec::new(),
-                })
-                .collect::<Vec<Check>>()
+        .flat_map(|axle| [Angle::Camber, Angle::Toe, Angle::Caster].map(|angle| (axle, angle)))
+        .flat_map(|(axle, angle)| match angle.target_and_curve(&checked.known.van, axle) {
+            (Some(target), Some(curve)) => of_axle(checked, axle, angle, target, curve),
+            (Some(_), None) => vec![not_known(axle, angle)],
+            (None, _) => Vec::new(),
         })
         .collect()
+}
+
+/// An angle that is measured, as nothing gives it.
+fn not_known(axle: usize, angle: Angle) -> Check {
+    let said = Words::of(|language| says::angle_not_known(language, wording::Axle::of(axle), angle.named()));
+    unknown(angle.check(), Area::Alignment, said).on(axle)
 }
 
 /// Angle of a wheel.
@@ -77,11 +64,11 @@ impl Angle {
         }
     }
 
-    fn words(self) -> [&'static str; 2] {
+    fn named(self) -> AngleName {
         match self {
-            Self::Camber => ["camber", "Sturz"],
-            Self::Toe => ["toe", "Spur"],
-            Self::Caster => ["caster", "Nachlauf"],
+            Self::Camber => AngleName::Camber,
+            Self::Toe => AngleName::Toe,
+            Self::Caster => AngleName::Caster,
         }
     }
 
@@ -179,25 +166,21 @@ fn of_wheel(
     let limit = Limit {
         at_least: Some(target.from_deg),
         at_most: Some(target.to_deg),
-        source: words("maker's alignment data", "Vermessungsdaten des Herstellers"),
+        source: check_says::makers_alignment(),
     };
-    let [en, de] = angle.words();
     let beyond = (figure.value - figure.value.clamp(target.from_deg, target.to_deg)).abs();
-    let [advice_en, advice_de] = if state != ALIGNED_IN {
-        ["as the load of this state leaves it", "wie die Beladung sie stellt"]
+    let advice = if state != ALIGNED_IN {
+        AngleAdvice::AsLoaded
     } else if beyond <= 0.0 {
-        ["check it on the bench after fitting", "nach dem Einbau vermessen"]
+        AngleAdvice::Check
     } else if beyond <= target.adjusts_deg {
-        ["the van's own adjusters reach it", "mit den vorhandenen Einstellern erreichbar"]
+        AngleAdvice::Adjust
     } else {
-        [
-            "beyond the van's own adjusters: adjustable parts are needed",
-            "über die vorhandenen Einsteller hinaus: einstellbare Teile nötig",
-        ]
+        AngleAdvice::Parts
     };
     let moved = (state == ALIGNED_IN).then_some(shift);
     let said = Words::of(|language| {
-        let (angle, advice) = (language.pick(en, de), language.pick(advice_en, advice_de));
+        let (angle, advice) = (says::angle(language, angle.named()), says::angle_advice(language, advice));
         wording::alignment(language, angle, corner, moved, advice)
     });
     let mut check = held(angle.check(), Area::Alignment, state, (figure, "deg"), limit, said).on(corner / 2);

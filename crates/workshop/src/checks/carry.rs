@@ -1,13 +1,15 @@
 //! Loads against the statutory plate and the tow ball's limit.
 
-use mechanics::statics::{FRONT, REAR};
+use mechanics::statics::{AxleLoads, FRONT, PointMass, REAR};
 
-use super::checked::{Checked, held, words};
+use super::checked::{Checked, held};
 use super::{Area, Check, Limit};
-use crate::figure::Evidence;
+use crate::facts::Words;
 use crate::figure::Figure;
-use crate::load_list::LoadState;
-use crate::units::kg_from_n;
+use crate::load_list::{CarriedItem, LoadState};
+use crate::units::{kg_from_n, m_from_mm, mm_from_m};
+use crate::wording::Plate;
+use crate::wording::check_says::{self, loads};
 
 /// A load counts as hanging on the tow ball when it lies this close to it, mm.
 pub(crate) const ON_THE_BALL_MM: f64 = 30.0;
@@ -29,31 +31,28 @@ fn plated(checked: &Checked, state: LoadState) -> Vec<Check> {
             |r: &mechanics::statics::Response| corners.iter().map(|&i| kg_from_n(r.wheel_load_n[i])).sum();
         checked.figure(state, value_kg, slope)
     };
-    let named: [(&'static str, &'static [usize], f64, [&str; 2]); 3] = [
-        ("gross_mass", &[0, 1, 2, 3], grade.plated_gross_kg, ["gross mass", "Gesamtmasse"]),
-        ("front_axle_load", &[0, 1], grade.plated_front_axle_kg, ["front axle load", "Achslast vorn"]),
-        ("rear_axle_load", &[2, 3], grade.plated_rear_axle_kg, ["rear axle load", "Achslast hinten"]),
+    let named: [(&'static str, &'static [usize], f64, Plate); 3] = [
+        ("gross_mass", &[0, 1, 2, 3], grade.plated_gross_kg, Plate::GrossMass),
+        ("front_axle_load", &[0, 1], grade.plated_front_axle_kg, Plate::FrontAxle),
+        ("rear_axle_load", &[2, 3], grade.plated_rear_axle_kg, Plate::RearAxle),
     ];
     named
         .into_iter()
-        .map(|(check, corners, plated_kg, [en, de])| {
-            let said = words(
-                format!("{en} against its plate; no kit changes the plate"),
-                format!("{de} gegen das Typschild; kein Satz ändert das Typschild"),
-            );
-            let source = words("statutory plate", "Typschild");
-            held(check, Area::Carry, state, (over(corners), "kg"), at_most(plated_kg, source), said)
+        .map(|(check, corners, plated_kg, plate)| {
+            let limit = at_most(plated_kg, check_says::statutory_plate());
+            held(check, Area::Carry, state, (over(corners), "kg"), limit, loads::against_plate(plate))
         })
         .collect()
 }
 
-fn at_most(kg: f64, source: crate::facts::Words) -> Limit {
+fn at_most(kg: f64, source: Words) -> Limit {
     Limit { at_least: None, at_most: Some(kg), source }
 }
 
+/// What hangs on the tow ball: the nose load of a trailer, and listed items at the ball.
 fn ball(checked: &Checked, state: LoadState) -> Option<Check> {
     let ball = checked.known.van.sheet.body.tow_ball.as_ref()?;
-    let hanging: Vec<_> = checked
+    let hanging: Vec<&CarriedItem> = checked
         .known
         .enquiry
         .items
@@ -61,27 +60,24 @@ fn ball(checked: &Checked, state: LoadState) -> Option<Check> {
         .filter(|carried| carried.states.contains(&state))
         .filter(|carried| ball.carries(carried, ON_THE_BALL_MM))
         .collect();
-    if hanging.is_empty() {
-        return None;
-    }
+    let evidence = hanging.iter().map(|carried| carried.item.evidence).max()?;
     let load_kg: f64 = hanging.iter().map(|carried| carried.item.mass_kg).sum();
     let spread_kg = hanging.iter().map(|carried| carried.item.plus_minus_kg.powi(2)).sum::<f64>().sqrt();
-    let figure = Figure {
-        low: load_kg - spread_kg,
-        high: load_kg + spread_kg,
-        ..Figure::exact(load_kg, Evidence::Estimated)
-    };
-    let source = words("plate of the coupling", "Schild der Anhängekupplung");
-    let said = words("load on the tow ball", "Stützlast");
-    Some(held(
-        "tow_ball_load",
-        Area::Carry,
-        state,
-        (figure, "kg"),
-        at_most(ball.greatest_load_kg, source),
-        said,
-    ))
+    let figure =
+        Figure { low: load_kg - spread_kg, high: load_kg + spread_kg, ..Figure::exact(load_kg, evidence) };
+    let at_m = ball.centre_mm.map(m_from_mm);
+    let axle_x_m = [FRONT, REAR].map(|axle| checked.known.van.table(axle).wheel_centre_design_m[0]);
+    let on_axles = ball_on_axles(load_kg, at_m, axle_x_m);
+    let behind_mm = mm_from_m(axle_x_m[REAR] - at_m[0]);
+    let said =
+        Words::of(|language| loads::on_the_ball(language, behind_mm, [on_axles.front_kg, on_axles.rear_kg]));
+    let limit = at_most(ball.greatest_load_kg, check_says::coupling_plate());
+    Some(held("tow_ball_load", Area::Carry, state, (figure, "kg"), limit, said))
 }
 
-/// Axles, for the checks that look at each.
-pub(super) const AXLES: [(usize, [&str; 2]); 2] = [(FRONT, ["front", "vorn"]), (REAR, ["rear", "hinten"])];
+/// What a load on the ball makes of the axle loads by its lever, the ball and both axles given along the van, m.
+pub fn ball_on_axles(load_kg: f64, ball_m: [f64; 3], axle_x_m: [f64; 2]) -> AxleLoads {
+    let [x_m, y_m, z_m] = ball_m;
+    let from_front = PointMass { mass_kg: load_kg, at_m: [x_m - axle_x_m[FRONT], y_m, z_m] };
+    AxleLoads::of(&[from_front], axle_x_m[FRONT] - axle_x_m[REAR])
+}

@@ -54,11 +54,6 @@ impl Checked<'_> {
     }
 }
 
-/// A text in both languages.
-pub(super) fn words(en: impl Into<String>, de: impl Into<String>) -> Words {
-    Words { en: en.into(), de: de.into() }
-}
-
 /// A figure held against a limit.
 pub(super) fn held(
     check: &'static str,

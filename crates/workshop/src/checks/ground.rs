@@ -2,20 +2,24 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use super::checked::{Checked, held, words};
+use super::checked::{Checked, held};
 use super::{Area, Check, Finding, Limit};
 use crate::body_sheet::BodyPoint;
 use crate::facts::Words;
 use crate::figure::{Evidence, Figure};
+use crate::fitment::Solved;
 use crate::load_list::{CarriedItem, LoadState};
 use crate::units::{m_from_mm, mm_from_m};
-use crate::wording;
+use crate::wording::check_says::{self, body as says};
+use crate::wording::load_state;
 
 /// Least height of the lowest point in every load state, mm (common practice, no source).
 const LEAST_CLEARANCE_MM: f64 = 100.0;
 /// Height of the tow ball's centre, laden, mm: UN R55 annex 7, ISO 1103, from memory.
 const BALL_HEIGHT_MM: [f64; 2] = [350.0, 420.0];
 
+/// Load state in which the clearance is compared with today.
+const COMPARED_IN: LoadState = LoadState::DayToDay;
 /// A load this close to the ball tells that a tow hitch is fitted, mm.
 const HITCH_WITHIN_MM: f64 = 600.0;
 
@@ -33,16 +37,16 @@ pub(super) fn checks(checked: &Checked) -> Vec<Check> {
 
 /// The point that comes lowest.
 fn lowest(checked: &Checked, state: LoadState) -> Option<Check> {
-    let solved = checked.at(state);
     let (point, figure) = lowest_of(checked, state, &checked.known.van.sheet.body.underbody)?;
-    let today = checked.known.solved_today(state).band.middle.body.height_of_m(point.at_mm.map(m_from_mm));
-    let less_mm = mm_from_m(today - solved.band.middle.body.height_of_m(point.at_mm.map(m_from_mm)));
-    let limit = Limit {
-        at_least: Some(LEAST_CLEARANCE_MM),
-        at_most: None,
-        source: words("common practice, no source", "Praxis, ohne Quelle"),
-    };
-    let said = Words::of(|language| wording::ground_clearance(language, &point.name, less_mm));
+    let limit =
+        Limit { at_least: Some(LEAST_CLEARANCE_MM), at_most: None, source: check_says::common_practice() };
+    // one load state stands for the change, so that what is the same under every load is said once
+    let height_m = |solved: &Solved| solved.band.middle.body.height_of_m(point.at_mm.map(m_from_mm));
+    let less_mm =
+        mm_from_m(height_m(checked.known.solved_today(COMPARED_IN)) - height_m(checked.at(COMPARED_IN)));
+    let said = Words::of(|language| {
+        says::ground_clearance(language, &point.name, less_mm, load_state(language, COMPARED_IN))
+    });
     Some(held("ground_clearance", Area::Ground, state, (figure, "mm"), limit, said))
 }
 
@@ -86,12 +90,12 @@ fn angles(checked: &Checked, state: LoadState) -> Vec<Check> {
         })
         .collect();
     let told = [
-        ("approach_angle", least(beyond(1.0, FRONT)), ["approach angle", "Böschungswinkel vorn"]),
-        ("departure_angle", least(beyond(-1.0, REAR)), ["departure angle", "Böschungswinkel hinten"]),
-        ("breakover_angle", least(between), ["ramp (breakover) angle", "Rampenwinkel"]),
+        ("approach_angle", least(beyond(1.0, FRONT)), says::approach()),
+        ("departure_angle", least(beyond(-1.0, REAR)), says::departure()),
+        ("breakover_angle", least(between), says::breakover()),
     ];
     told.into_iter()
-        .filter_map(|(check, angle_rad, [en, de])| {
+        .filter_map(|(check, angle_rad, said)| {
             Some(Check {
                 check,
                 area: Area::Ground,
@@ -101,7 +105,7 @@ fn angles(checked: &Checked, state: LoadState) -> Vec<Check> {
                 figure: Some(Figure::exact(angle_rad?.to_degrees(), Evidence::Computed)),
                 unit: "deg",
                 limit: None,
-                words: words(en, de),
+                words: said,
             })
         })
         .collect()
@@ -126,15 +130,9 @@ fn ball(checked: &Checked) -> Option<Check> {
     let limit = Limit {
         at_least: Some(BALL_HEIGHT_MM[0]),
         at_most: Some(BALL_HEIGHT_MM[1]),
-        source: words(
-            "UN R55 annex 7, ISO 1103, from memory",
-            "UN R55 Anhang 7, ISO 1103, aus dem Gedächtnis",
-        ),
+        source: check_says::coupling_height(),
     };
-    let said = words(
-        "height of the tow ball, laden: outside it do not tow",
-        "Höhe der Kupplungskugel, beladen: außerhalb nicht ziehen",
-    );
+    let said = says::ball_height();
     Some(held("tow_ball_height", Area::Ground, state, (figure, "mm"), limit, said))
 }
 
@@ -143,15 +141,8 @@ fn lift_arms(checked: &Checked) -> Option<Check> {
     let arm_mm = checked.known.catalogue.premises.lift_arm_height_mm?;
     let state = LoadState::OnTheRamp;
     let (point, figure) = lowest_of(checked, state, &checked.known.van.sheet.body.lifting_points)?;
-    let limit = Limit {
-        at_least: Some(arm_mm),
-        at_most: None,
-        source: words("the workshop's own lift", "Hebebühne der Werkstatt"),
-    };
-    let said = words(
-        format!("room for the lift arms under {}", point.name),
-        format!("Platz für die Hebebühnenarme unter {}", point.name),
-    );
+    let limit = Limit { at_least: Some(arm_mm), at_most: None, source: check_says::own_lift() };
+    let said = Words::of(|language| says::lift_arms(language, &point.name));
     Some(held("lift_arm_clearance", Area::Ground, state, (figure, "mm"), limit, said))
 }
 

@@ -4,14 +4,15 @@
 use mechanics::handling::{Handling, RollBalance};
 use mechanics::statics::{FRONT, REAR};
 
-use super::checked::{Checked, words};
+use super::checked::Checked;
 use super::{Area, Check, Finding};
-use crate::facts::Words;
+use crate::facts::{Language, Words};
 use crate::figure::{Evidence, Figure};
 use crate::fitment::Solved;
 use crate::load_list::LoadState;
 use crate::units::mm_from_m;
-use crate::wording;
+use crate::wording::check_says::body as says;
+use crate::wording::{self, Axle};
 
 /// Load state in which handling is compared.
 const COMPARED_IN: LoadState = LoadState::FullyLaden;
@@ -24,7 +25,8 @@ const LESS_STABLE_SHARE: f64 = 0.03;
 pub(super) fn checks(checked: &Checked) -> Vec<Check> {
     let now = of(checked.at(COMPARED_IN));
     let today = of(checked.known.solved_today(COMPARED_IN));
-    let mut checks = stiffness(&now, &today);
+    let mut checks = tracks(checked, &now, &today);
+    checks.extend(stiffness(&now, &today));
     checks.extend(roll_centres(&now, &today));
     checks.push(stability(&now, &today));
     match (&now.balance, &today.balance) {
@@ -59,33 +61,47 @@ fn not_known() -> Check {
     Check {
         finding: Finding::LookAtIt,
         figure: None,
-        ..told(
-            "roll_gradient",
-            0.0,
-            "deg_per_g",
-            words(
-                "roll gradient: not computed, the roll centre of a tape-measured axle is not known",
-                "Wankgradient: nicht gerechnet, das Wankzentrum einer nur vermessenen Achse ist nicht bekannt",
-            ),
-        )
+        ..told("roll_gradient", 0.0, "deg_per_g", says::roll_not_known())
     }
 }
 
-const AXLES: [(usize, [&str; 2], [&str; 3]); 2] = [
-    (FRONT, ["front", "vorn"], ["front_roll_stiffness", "front_roll_centre_height", "front_bar_uprated"]),
-    (REAR, ["rear", "hinten"], ["rear_roll_stiffness", "rear_roll_centre_height", "rear_bar_uprated"]),
+const AXLES: [(usize, [&str; 3]); 2] = [
+    (FRONT, ["front_roll_stiffness", "front_roll_centre_height", "front_bar_uprated"]),
+    (REAR, ["rear_roll_stiffness", "rear_roll_centre_height", "rear_bar_uprated"]),
 ];
+
+/// Name of an axle in a sentence.
+fn place(language: Language, of: usize) -> &'static str {
+    wording::axle(language, Axle::of(of))
+}
+
+/// Track between the contact points, and what of it comes from wheels that stand further out.
+fn tracks(checked: &Checked, now: &Handling, today: &Handling) -> Vec<Check> {
+    let outboard_m = checked.known.van.outboard_m;
+    [FRONT, REAR]
+        .into_iter()
+        .map(|axle| {
+            let camber_rad = checked.known.van.table(axle).pose_at(0.0).camber_rad;
+            let by_wheels_mm = mm_from_m(2.0 * outboard_m * camber_rad.unwrap_or(0.0).cos());
+            let before_mm = mm_from_m(today.track_m[axle]);
+            let said = Words::of(|language| {
+                says::track(language, Axle::of(axle), camber_rad.is_some(), before_mm, by_wheels_mm)
+            });
+            told("track", mm_from_m(now.track_m[axle]), "mm", said).on(axle)
+        })
+        .collect()
+}
 
 fn stiffness(now: &Handling, today: &Handling) -> Vec<Check> {
     AXLES
         .into_iter()
-        .map(|(axle, [en, de], [check, ..])| {
+        .map(|(axle, [check, ..])| {
             let per_deg =
                 |handling: &Handling| handling.roll_stiffness[axle].on_rigid_wheels_nm_per_rad().to_radians();
             let (here, before) = (per_deg(now), per_deg(today));
             let bar = now.roll_stiffness[axle].bar_nm_per_rad.to_radians();
             let said =
-                Words::of(|language| wording::roll_stiffness(language, language.pick(en, de), bar, before));
+                Words::of(|language| wording::roll_stiffness(language, place(language, axle), bar, before));
             told(check, here, "nm_per_deg", said).on(axle)
         })
         .collect()
@@ -94,10 +110,10 @@ fn stiffness(now: &Handling, today: &Handling) -> Vec<Check> {
 fn roll_centres(now: &Handling, today: &Handling) -> Vec<Check> {
     AXLES
         .into_iter()
-        .filter_map(|(axle, [en, de], [_, check, _])| {
+        .filter_map(|(axle, [_, check, _])| {
             let here_mm = mm_from_m(now.roll_centre_height_m[axle]?);
             let before_mm = mm_from_m(today.roll_centre_height_m[axle]?);
-            let said = Words::of(|language| wording::roll_centre(language, language.pick(en, de), before_mm));
+            let said = Words::of(|language| wording::roll_centre(language, place(language, axle), before_mm));
             Some(told(check, here_mm, "mm", said).on(axle))
         })
         .collect()
@@ -127,13 +143,13 @@ fn stronger_bars(checked: &Checked, now: &RollBalance) -> Vec<Check> {
     AXLES
         .into_iter()
         .filter(|(axle, ..)| solved.van.bars[*axle].is_some())
-        .filter_map(|(axle, [en, de], [_, _, check])| {
+        .filter_map(|(axle, [_, _, check])| {
             let changed =
                 Handling::with_bar_rate_factor(&solved.van, &solved.band.middle, axle, UPRATED_BAR).ok()?;
             let changed = changed.balance.ok()?;
             let (share, was) = (100.0 * changed.front_share(), 100.0 * now.front_share());
             let said =
-                Words::of(|language| wording::stronger_bar(language, language.pick(en, de), [share, was]));
+                Words::of(|language| wording::stronger_bar(language, place(language, axle), [share, was]));
             Some(told(check, changed.roll_gradient_deg_per_g(), "deg_per_g", said).on(axle))
         })
         .collect()

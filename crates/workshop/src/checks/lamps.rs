@@ -3,13 +3,14 @@
 //! The beam turns with the body: nose up by an angle raises the aim by its tangent. A lamp is taken to be aimed right
 //! today, day to day; after the kit it is aimed anew there, and the load then moves it.
 
-use super::checked::{Checked, held, unknown, words};
+use super::checked::{Checked, held, unknown};
 use super::{Area, Check, Finding, Limit};
 use crate::body_sheet::{LampRules, LampSheet, Levelling};
 use crate::facts::Words;
 use crate::load_list::LoadState;
 use crate::units::m_from_mm;
 use crate::wording;
+use crate::wording::check_says::{self, AimRule, body as says};
 
 /// Load state in which lamps are aimed.
 pub(crate) const AIMED_IN: LoadState = LoadState::DayToDay;
@@ -17,11 +18,7 @@ pub(crate) const AIMED_IN: LoadState = LoadState::DayToDay;
 /// Aim before and after the lamps are set anew, and their height.
 pub(super) fn checks(checked: &Checked) -> Vec<Check> {
     let Some(lamp) = &checked.known.van.sheet.body.lamp else {
-        let said = words(
-            "The sheet has no lamp: measure the height of its centre and aim it anew after any change of height.",
-            "Im Datenblatt fehlt der Scheinwerfer: Höhe der Mitte messen und nach jeder Höhenänderung neu einstellen.",
-        );
-        return vec![unknown("lamp_aim", Area::Lamps, said)];
+        return vec![unknown("lamp_aim", Area::Lamps, says::lamp_not_known())];
     };
     let limits = AimLimits::of(lamp, height_m(checked, lamp, AIMED_IN));
     let mut checks = vec![before(checked, lamp, &limits)];
@@ -42,49 +39,28 @@ pub struct AimLimits {
     pub from_percent: f64,
     /// Greatest.
     pub to_percent: f64,
-    /// Regulation or inspection manual, with clause, in English and German.
-    pub source: [&'static str; 2],
+    /// Regulation or inspection manual.
+    rule: AimRule,
 }
 
 impl AimLimits {
     /// By the height of the lamp's centre, m.
     pub fn of(lamp: &LampSheet, height_m: f64) -> Self {
-        let (from_percent, to_percent, source) = match lamp.rules {
-            LampRules::GbInspection if height_m <= 0.85 => (
-                -2.75,
-                -0.5,
-                [
-                    "GB inspection manual 4.1.2, centre up to 850 mm",
-                    "Prüfhandbuch GB 4.1.2, Mitte bis 850 mm",
-                ],
-            ),
-            LampRules::GbInspection => (
-                -2.75,
-                -1.25,
-                [
-                    "GB inspection manual 4.1.2, centre above 850 mm",
-                    "Prüfhandbuch GB 4.1.2, Mitte über 850 mm",
-                ],
-            ),
+        let (from_percent, to_percent, rule) = match lamp.rules {
+            LampRules::GbInspection if height_m <= 0.85 => (-2.75, -0.5, AimRule::GbLow),
+            LampRules::GbInspection => (-2.75, -1.25, AimRule::GbHigh),
             // between 0.8 and 1.0 m the maker chooses; the mark on the lamp tells which
             LampRules::UnR48 if height_m < 0.8 || (height_m <= 1.0 && lamp.initial_aim_percent > -1.5) => {
-                (-2.5, -0.5, ["UN R48 6.2.6.1.2, from memory", "UN R48 6.2.6.1.2, aus dem Gedächtnis"])
+                (-2.5, -0.5, AimRule::UnLow)
             }
-            LampRules::UnR48 => (
-                -3.0,
-                -1.0,
-                [
-                    "UN R48 6.2.6.1.2, high lamps, from memory",
-                    "UN R48 6.2.6.1.2, hohe Scheinwerfer, aus dem Gedächtnis",
-                ],
-            ),
+            LampRules::UnR48 => (-3.0, -1.0, AimRule::UnHigh),
         };
-        Self { from_percent, to_percent, source }
+        Self { from_percent, to_percent, rule }
     }
 
     fn limit(&self) -> Limit {
-        let [en, de] = self.source;
-        Limit { at_least: Some(self.from_percent), at_most: Some(self.to_percent), source: words(en, de) }
+        let source = check_says::aim_limits(self.rule);
+        Limit { at_least: Some(self.from_percent), at_most: Some(self.to_percent), source }
     }
 }
 
@@ -108,18 +84,7 @@ fn after(checked: &Checked, lamp: &LampSheet, limits: &AimLimits, state: LoadSta
     let aim = checked
         .difference(state, checked.at(AIMED_IN), change_percent, |r| -100.0 * r.pitch_rad)
         .plus(lamp.initial_aim_percent);
-    let levelling = match lamp.levelling {
-        Levelling::Nothing => ["nothing levels it", "keine Leuchtweitenregelung"],
-        Levelling::ByHand => ["level it by hand", "von Hand nachstellen"],
-        Levelling::Automatic => [
-            "its own levelling takes it out once calibrated",
-            "die Regelung gleicht es nach dem Anlernen aus",
-        ],
-    };
-    let said = words(
-        format!("lamp aim once set, with the load of this state; {}", levelling[0]),
-        format!("Scheinwerfer nach der Einstellung, bei dieser Beladung; {}", levelling[1]),
-    );
+    let said = Words::of(|language| says::lamp_once_set(language, lamp.levelling));
     let mut check =
         held("lamp_aim_after_setting", Area::Lamps, state, (aim, "percent"), limits.limit(), said);
     // what is levelled against the load is looked at, not refused
@@ -139,10 +104,9 @@ fn height(checked: &Checked, lamp: &LampSheet) -> Check {
     let limit = Limit {
         at_least: Some(HEIGHT_MM[0]),
         at_most: Some(HEIGHT_MM[1]),
-        source: words("UN R48 6.2.4.2, from memory", "UN R48 6.2.4.2, aus dem Gedächtnis"),
+        source: check_says::lamp_height_limits(),
     };
-    let said = words("height of the lamp's centre", "Höhe der Scheinwerfermitte");
-    held("lamp_height", Area::Lamps, AIMED_IN, (figure, "mm"), limit, said)
+    held("lamp_height", Area::Lamps, AIMED_IN, (figure, "mm"), limit, says::lamp_height())
 }
 
 fn height_m(checked: &Checked, lamp: &LampSheet, state: LoadState) -> f64 {

@@ -8,13 +8,15 @@ mod checked;
 pub(crate) mod ground;
 pub(crate) mod handling;
 pub(crate) mod lamps;
+mod stop_trim;
 pub(crate) mod travel;
 mod wheels;
 
+pub use carry::ball_on_axles;
 pub use checked::Checked;
 pub use lamps::{AimLimits, aim_change_percent};
 pub(crate) use wheels::USUAL_LEAD_PERCENT;
-pub use wheels::{Outline, outline, wheel_checks};
+pub use wheels::{Outline, outline, track_change_mm, wheel_checks};
 
 use crate::facts::Words;
 use crate::figure::Figure;
@@ -145,9 +147,10 @@ pub fn grouped<'a>(
 
 /// All checks of a fitment, what does not hold first.
 pub fn checks(checked: &Checked) -> Vec<Check> {
-    let rooms: [fn(&Checked) -> Vec<Check>; 8] = [
+    let rooms: [fn(&Checked) -> Vec<Check>; 9] = [
         carry::checks,
         travel::checks,
+        stop_trim::checks,
         wheels::checks,
         alignment::checks,
         lamps::checks,

@@ -1,13 +1,16 @@
 //! Travel: what is left, what ends it, and the angles of shafts and links on the way.
 
-use super::carry::AXLES;
-use super::checked::{Checked, held, words};
+use mechanics::statics::{FRONT, REAR};
+
+use super::checked::{Checked, held};
 use super::{Area, Check, Finding, Limit};
+use crate::facts::{Language, Words};
 use crate::figure::{Evidence, Figure};
 use crate::load_list::LoadState;
 use crate::set_up::{LEAST_BUMP_TO_METAL_MM, LEAST_CAPTIVE_MM};
 use crate::sit::CornerTravel;
 use crate::wording::Axle;
+use crate::wording::check_says::{common_practice, geometry, makers_figure, travel as says};
 
 /// Coils this close touch, mm.
 const COILS_TOUCH_MM: f64 = 0.05;
@@ -16,25 +19,26 @@ const COILS_TOUCH_MM: f64 = 0.05;
 pub(super) fn checks(checked: &Checked) -> Vec<Check> {
     let mut checks = Vec::new();
     for state in LoadState::ALL {
-        for (axle, name) in AXLES {
-            checks.extend(ends(checked, state, axle, name));
+        for axle in [FRONT, REAR] {
+            checks.extend(ends(checked, state, axle));
         }
     }
-    for (axle, name) in AXLES {
-        checks.extend(damper_stroke(checked, axle, name));
-        checks.extend(driveshaft(checked, axle, name));
-        checks.extend(drop_link(checked, axle, name));
-        checks.extend(axle_pitch(checked, axle, name));
+    for axle in [FRONT, REAR] {
+        checks.extend(damper_stroke(checked, axle));
+        checks.extend(driveshaft(checked, axle));
+        checks.extend(drop_link(checked, axle));
+        checks.extend(axle_pitch(checked, axle));
     }
     checks
 }
 
-fn common_practice() -> crate::facts::Words {
-    words("common practice, no source", "Praxis, ohne Quelle")
+/// A sentence about an axle.
+fn of(axle: usize, says: fn(Language, Axle) -> String) -> Words {
+    Words::of(|language| says(language, Axle::of(axle)))
 }
 
 /// Bump travel to metal, captive springs and coil bind of the worse wheel.
-fn ends(checked: &Checked, state: LoadState, axle: usize, [en, de]: [&str; 2]) -> Vec<Check> {
+fn ends(checked: &Checked, state: LoadState, axle: usize) -> Vec<Check> {
     let corners = &checked.sits[state as usize].corners[2 * axle..2 * axle + 2];
     let worse = |of: &dyn Fn(&CornerTravel) -> Option<Figure>| {
         let figures = corners.iter().filter_map(|corner| of(&corner.travel));
@@ -52,17 +56,14 @@ fn ends(checked: &Checked, state: LoadState, axle: usize, [en, de]: [&str; 2]) -
         worse(&|travel| Some(travel.bump_travel_to_metal_mm.clone())),
         LEAST_BUMP_TO_METAL_MM,
         common_practice(),
-        words(format!("{en}: bump travel to metal"), format!("{de}: Einfederweg bis Metall")),
+        of(axle, says::to_metal),
     );
     hold(
         "captive",
         worse(&|travel| travel.captive_in_hand_mm.clone()),
         LEAST_CAPTIVE_MM,
         common_practice(),
-        words(
-            format!("{en}: spring compression left at full droop"),
-            format!("{de}: Federspannung bei voller Ausfederung"),
-        ),
+        of(axle, says::captive),
     );
     hold(
         "coil_bind",
@@ -73,11 +74,8 @@ fn ends(checked: &Checked, state: LoadState, axle: usize, [en, de]: [&str; 2]) -
             Some(Figure::exact(room_mm, Evidence::Computed))
         }),
         0.0,
-        words("geometry", "Geometrie"),
-        words(
-            format!("{en}: room between the coils at metal; with none they end the travel"),
-            format!("{de}: Luft zwischen den Windungen am Ende des Einfederns; ohne sie beenden sie den Weg"),
-        ),
+        geometry(),
+        of(axle, says::coil_bind),
     );
     // little travel is to be looked at; none forbids; coils that end the travel are to be looked at
     for check in &mut checks {
@@ -93,7 +91,7 @@ fn ends(checked: &Checked, state: LoadState, axle: usize, [en, de]: [&str; 2]) -
 }
 
 /// Share of the damper's stroke used at rest, told.
-fn damper_stroke(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<Check> {
+fn damper_stroke(checked: &Checked, axle: usize) -> Option<Check> {
     let state = LoadState::DayToDay;
     let corner = &checked.at(state).van.corners[2 * axle];
     let length_m = corner.damper_length_at_m(checked.at(state).band.middle.axle_travel(2 * axle));
@@ -108,35 +106,25 @@ fn damper_stroke(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<
         figure: Some(Figure::exact(used, Evidence::Computed)),
         unit: "percent",
         limit: None,
-        words: words(
-            format!("{en}: damper stroke used at rest, from the open end"),
-            format!("{de}: Dämpferhub in Ruhe, vom offenen Ende"),
-        ),
+        words: of(axle, says::damper_stroke),
     })
 }
 
 /// Steepest driveshaft from full droop to full bump.
-fn driveshaft(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<Check> {
+fn driveshaft(checked: &Checked, axle: usize) -> Option<Check> {
     let most_deg = checked.known.van.axle_sheet(axle).driveshaft_angle_most_deg?;
     let state = LoadState::DayToDay;
     let (low_m, high_m) = swept(checked, state, axle);
     let table = &checked.at(state).van.corners[2 * axle].table;
     let angle = |t: f64| table.pose_at(t).driveshaft_angle_rad.map(f64::to_degrees);
     let figure = Figure::exact(angle(low_m)?.abs().max(angle(high_m)?.abs()), Evidence::Computed);
-    let limit = Limit {
-        at_least: None,
-        at_most: Some(most_deg),
-        source: words("maker's figure", "Herstellerangabe"),
-    };
-    let said = words(
-        format!("{en}: steepest driveshaft between full droop and full bump"),
-        format!("{de}: steilste Antriebswelle zwischen Aus- und Einfederung"),
-    );
+    let limit = Limit { at_least: None, at_most: Some(most_deg), source: makers_figure() };
+    let said = of(axle, says::driveshaft);
     Some(held("driveshaft_angle", Area::Travel, state, (figure, "deg"), limit, said).on(axle))
 }
 
 /// Drop link against bar arm: near 0° or 180° the bar locks or turns over.
-fn drop_link(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<Check> {
+fn drop_link(checked: &Checked, axle: usize) -> Option<Check> {
     let least_deg = checked.known.van.axle_sheet(axle).drop_link_angle_least_deg?;
     let state = LoadState::DayToDay;
     let (low_m, high_m) = swept(checked, state, axle);
@@ -146,20 +134,13 @@ fn drop_link(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<Chec
         Some(angle_deg.min(180.0 - angle_deg))
     };
     let figure = Figure::exact(from_lock(low_m)?.min(from_lock(high_m)?), Evidence::Computed);
-    let limit = Limit {
-        at_least: Some(least_deg),
-        at_most: None,
-        source: words("maker's figure", "Herstellerangabe"),
-    };
-    let said = words(
-        format!("{en}: drop link against bar arm, least distance from locking"),
-        format!("{de}: Koppelstange zum Stabilisatorarm, kleinster Abstand vom Sperren"),
-    );
+    let limit = Limit { at_least: Some(least_deg), at_most: None, source: makers_figure() };
+    let said = of(axle, says::drop_link);
     Some(held("drop_link_angle", Area::Travel, state, (figure, "deg"), limit, said).on(axle))
 }
 
 /// Pitch of a beam axle against original parts: it bends the joints of the propeller shaft.
-fn axle_pitch(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<Check> {
+fn axle_pitch(checked: &Checked, axle: usize) -> Option<Check> {
     let spare_deg = checked.known.van.axle_sheet(axle).axle_pitch_spare_deg?;
     let state = LoadState::DayToDay;
     let lean_deg = |solved: &crate::fitment::Solved| {
@@ -169,15 +150,8 @@ fn axle_pitch(checked: &Checked, axle: usize, [en, de]: [&str; 2]) -> Option<Che
     };
     let changed_deg = lean_deg(checked.at(state))? - lean_deg(checked.known.solved_as_new(state))?;
     let figure = Figure::exact(changed_deg, Evidence::Computed);
-    let limit = Limit {
-        at_least: Some(-spare_deg),
-        at_most: Some(spare_deg),
-        source: words("maker's figure", "Herstellerangabe"),
-    };
-    let said = words(
-        format!("{en}: axle pitched against original (driveline angle), front up positive"),
-        format!("{de}: Achse gegen Original verdreht (Gelenkwelle), vorn hoch positiv"),
-    );
+    let limit = Limit { at_least: Some(-spare_deg), at_most: Some(spare_deg), source: makers_figure() };
+    let said = of(axle, says::axle_pitch);
     Some(held("axle_pitch", Area::Travel, state, (figure, "deg"), limit, said).on(axle))
 }
 

@@ -63,7 +63,7 @@ impl Quantity {
 }
 
 /// Vans that are computed side by side.
-const LANES: usize = 8;
+const LANES: usize = 4;
 
 /// Logarithms of all quantities for each deviation; not finite where a quantity does not exist. `None` where a van does
 /// not settle into a movement.

@@ -8,12 +8,13 @@ use crate::figure::Figure;
 use crate::load_list::LoadState;
 
 /// Every check by its name in answers and rules, with its words in English and German.
-pub const CHECK_NAMES: [(&str, [&str; 2]); 61] = [
+pub const CHECK_NAMES: [(&str, [&str; 2]); 64] = [
     ("gross_mass", ["gross mass", "Gesamtmasse"]),
     ("front_axle_load", ["front axle load", "Achslast vorn"]),
     ("rear_axle_load", ["rear axle load", "Achslast hinten"]),
     ("tow_ball_load", ["load on the tow ball", "Stützlast"]),
     ("bump_travel_to_metal", ["bump travel to metal", "Einfederweg bis Metall"]),
+    ("stop_trim", ["bump stops to be trimmed", "Kürzen der Anschlagpuffer"]),
     ("captive", ["captive spring", "Federspannung, ausgefedert"]),
     ("coil_bind", ["coil bind", "Feder auf Block"]),
     ("damper_stroke", ["damper stroke", "Dämpferhub"]),
@@ -41,6 +42,7 @@ pub const CHECK_NAMES: [(&str, [&str; 2]); 61] = [
     ("rear_roll_stiffness", ["rear roll stiffness", "Wanksteifigkeit hinten"]),
     ("front_roll_centre_height", ["front roll centre", "Wankzentrum vorn"]),
     ("rear_roll_centre_height", ["rear roll centre", "Wankzentrum hinten"]),
+    ("track", ["track", "Spurweite"]),
     ("static_stability_factor", ["static stability factor", "statischer Kippfaktor"]),
     ("roll_gradient", ["roll gradient", "Wankgradient"]),
     (
@@ -72,6 +74,7 @@ pub const CHECK_NAMES: [(&str, [&str; 2]); 61] = [
     ("outboard_clearance", ["room outboard of the tyre", "Platz außen am Reifen"]),
     ("steering_lock_clearance", ["room at full lock", "Platz bei vollem Einschlag"]),
     ("tyre_clearance", ["room around the tyre", "Platz um den Reifen"]),
+    ("track_change", ["change of track", "Änderung der Spurweite"]),
     ("scrub_radius_change", ["change of scrub radius", "Änderung des Lenkrollradius"]),
     ("speedometer", ["speedometer reading", "Tachoanzeige"]),
     ("gearing_change", ["change of gearing", "Änderung der Übersetzung"]),
@@ -220,20 +223,6 @@ pub fn do_not_hold(language: Language, checks: &[Check]) -> String {
     let names: Vec<String> =
         grouped(checks.iter(), Check::is_of_the_same).iter().map(|same| check_of(language, same)).collect();
     names.join(", ")
-}
-
-/// Clearance under a point, beside today.
-pub(crate) fn ground_clearance(language: Language, point: &str, less_mm: f64) -> String {
-    let mm = whole(less_mm.abs());
-    let beside = match (mm.as_str(), less_mm > 0.0) {
-        ("0", _) => language.pick("as today".to_owned(), "wie heute".to_owned()),
-        (_, true) => language.pick(format!("{mm} mm less than today"), format!("{mm} mm weniger als heute")),
-        (_, false) => language.pick(format!("{mm} mm more than today"), format!("{mm} mm mehr als heute")),
-    };
-    language.pick(
-        format!("ground clearance under {point}, {beside}"),
-        format!("Bodenfreiheit unter {point}, {beside}"),
-    )
 }
 
 /// An angle of a wheel and what follows; how far it has moved, where that is to be told.

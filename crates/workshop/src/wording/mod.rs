@@ -8,6 +8,7 @@ mod adjuster;
 mod bench;
 mod cannot;
 mod causes;
+pub(crate) mod check_says;
 mod checks;
 mod compare;
 mod correction;
@@ -31,8 +32,8 @@ pub use checks::{
     CHECK_NAMES, area, check_figure, check_named, do_not_hold, finding, limit, same_checks, who_decides,
 };
 pub(crate) use checks::{
-    alignment, beam_turned, ground_clearance, roll_centre, roll_gradient, roll_stiffness, stability,
-    stronger_bar, transfer_share,
+    alignment, beam_turned, roll_centre, roll_gradient, roll_stiffness, stability, stronger_bar,
+    transfer_share,
 };
 pub use compare::Change;
 pub use correction::{Doubt, Exchange, Learned, Refusal, Suspicion, misfit};

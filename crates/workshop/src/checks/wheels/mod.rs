@@ -2,13 +2,15 @@
 
 mod hub;
 mod load;
+mod lock;
 mod room;
 mod size;
 
 pub use room::{Outline, outline};
 pub(crate) use size::USUAL_LEAD_PERCENT;
+pub use size::track_change_mm;
 
-use super::checked::{Checked, words};
+use super::checked::Checked;
 use super::{Area, Check, Finding, Limit};
 use crate::facts::Words;
 use crate::figure::Figure;
@@ -27,29 +29,11 @@ pub(super) fn checks(checked: &Checked) -> Vec<Check> {
 /// Every check of one rim and tyre on a van, what rules them out first: whether they go on the hub, what they carry, what
 /// their size changes, what room is left.
 ///
-/// Loads and travels are those of `checked`, whatever tyre it stands on: another tyre hardly changes them.
+/// Loads and travels are those of `checked`, whatever wheels it stands on: others hardly change them.
 pub fn wheel_checks(checked: &Checked, rim: &Rim, tyre: &Tyre) -> Vec<Check> {
     let pair = Pair { checked, rim, tyre, sheet: &checked.known.van.sheet.wheels };
     let parts: [fn(&Pair) -> Vec<Check>; 4] = [hub::checks, load::checks, size::checks, room::checks];
-    let mut checks: Vec<Check> = parts.iter().flat_map(|part| part(&pair)).collect();
-    for check in &mut checks {
-        check.words.de = with_decimal_commas(&check.words.de);
-    }
-    checks
-}
-
-/// German text with commas in its numbers.
-fn with_decimal_commas(text: &str) -> String {
-    let is_digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
-    let mut before = None;
-    let mut letters = text.chars().peekable();
-    let mut with = String::with_capacity(text.len());
-    while let Some(letter) = letters.next() {
-        let decimal = letter == '.' && is_digit(before) && is_digit(letters.peek().copied());
-        with.push(if decimal { ',' } else { letter });
-        before = Some(letter);
-    }
-    with
+    parts.iter().flat_map(|part| part(&pair)).collect()
 }
 
 /// A rim and tyre on a van.
@@ -61,6 +45,11 @@ struct Pair<'a> {
 }
 
 impl Pair<'_> {
+    /// How far outboard of the original wheels these stand, mm, where the original offset is known.
+    fn outboard_mm(&self) -> Option<f64> {
+        self.sheet.offset_mm.map(|original_mm| self.rim.outboard_mm(original_mm))
+    }
+
     /// Original tyre of an axle.
     fn original(&self, axle: usize) -> &TyreSheet {
         &self.checked.known.van.axle_sheet(axle).tyre
@@ -139,23 +128,4 @@ fn at_most(most: f64, source: Words) -> Limit {
 
 fn between([least, most]: [f64; 2], source: Words) -> Limit {
     Limit { at_least: Some(least), at_most: Some(most), source }
-}
-
-fn common_practice() -> Words {
-    words("common practice, no source", "Praxis, ohne Quelle")
-}
-
-fn makers_figure() -> Words {
-    words("maker's figure", "Herstellerangabe")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn law_only_numbers_get_commas() {
-        assert_eq!(with_decimal_commas("M14 x 1.5, 95.2 km/h."), "M14 x 1,5, 95,2 km/h.");
-        assert_eq!(with_decimal_commas("."), ".");
-    }
 }

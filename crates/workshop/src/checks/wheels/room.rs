@@ -1,25 +1,27 @@
-//! Room around a tyre: to strut and wheel house inboard, to the arch lip outboard, at full steering lock.
+//! Room around a tyre: to strut and wheel house inboard, to the arch lip outboard, above its crown.
 
-use mechanics::linkage::CornerTable;
-use mechanics::statics::FRONT;
+use mechanics::linkage::{CornerTable, TyreEnvelope};
+use mechanics::statics::{FRONT, REAR};
 
-use super::super::carry::AXLES;
-use super::super::checked::{unknown, words};
+use super::super::checked::unknown;
 use super::super::{Area, Check, Finding};
-use super::{Pair, at_least, common_practice, held, stated};
+use super::{Pair, at_least, held, lock, stated};
 use crate::facts::Words;
 use crate::figure::{Evidence, Figure};
 use crate::linkage_sheet::LinkageSheet;
 use crate::load_list::LoadState;
 use crate::tyre::{TyreEdges, tyre_edges};
 use crate::tyre_marking::TyreMarking;
-use crate::units::{m_from_mm, mm_from_m};
+use crate::units::{m_from_mm, mm_from_m, point_m_from_mm};
 use crate::wheel_sheet::TyreRoom;
+use crate::wording::Axle;
+use crate::wording::check_says::common_practice;
+use crate::wording::check_says::room::{self as says, Beside, When};
 
 /// Room that must be left to what moves with the wheel, mm (common practice, no source).
 const LEAST_TO_CARRIER_MM: f64 = 5.0;
 /// Room that must be left to the body, mm: bushes and tyre give way (common practice, no source).
-const LEAST_TO_BODY_MM: f64 = 10.0;
+pub(super) const LEAST_TO_BODY_MM: f64 = 10.0;
 
 /// How much further a wheel reaches than the original one, mm.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
@@ -45,13 +47,24 @@ impl Outline {
     fn is_within_original(&self) -> bool {
         self.inboard_mm <= 0.0 && self.outboard_mm <= 0.0 && self.radius_mm <= 0.0
     }
+
+    /// The furthest that any point of it lies beyond the original, mm: no wall comes nearer in the same stance.
+    pub(super) fn most_mm(&self) -> f64 {
+        let sideways_mm = self.inboard_mm.max(self.outboard_mm).max(0.0);
+        sideways_mm.hypot(self.radius_mm.max(0.0))
+    }
+}
+
+/// The original tyre of an axle and another in the same place, and how the second's outline has grown.
+pub(super) struct Tyres {
+    pub(super) original: TyreEnvelope,
+    pub(super) chosen: TyreEnvelope,
+    pub(super) grown: Outline,
 }
 
 pub(super) fn checks(pair: &Pair) -> Vec<Check> {
     let mut checks: Vec<Check> = brakes(pair).into_iter().collect();
-    for (axle, name) in AXLES {
-        checks.extend(of_axle(pair, axle, name).into_iter().map(|check| check.on(axle)));
-    }
+    checks.extend([FRONT, REAR].into_iter().flat_map(|axle| of_axle(pair, axle)));
     checks
 }
 
@@ -59,68 +72,64 @@ pub(super) fn checks(pair: &Pair) -> Vec<Check> {
 fn brakes(pair: &Pair) -> Option<Check> {
     let original_inch = pair.original(FRONT).size.parse::<TyreMarking>().ok()?.rim_diameter_inch;
     let rim_inch = pair.rim.diameter_inch;
-    let said = words(
-        format!(
-            "the rim is {rim_inch} inch, the original {original_inch}: try it over the brakes without a tyre"
-        ),
-        format!(
-            "die Felge hat {rim_inch} Zoll, die originale {original_inch}: ohne Reifen über der Bremse anprobieren"
-        ),
-    );
+    let said = Words::of(|language| says::over_the_brakes(language, rim_inch, original_inch));
     (rim_inch < original_inch).then(|| stated("brake_clearance", Finding::LookAtIt, said))
 }
 
-fn of_axle(pair: &Pair, axle: usize, name: [&str; 2]) -> Vec<Check> {
-    let Some(grown) = outline_on(pair, axle) else {
-        let said = words(
-            format!(
-                "{}: size, rim width or offset of the original wheel not known: read them off it, and measure the room inboard, outboard and at lock",
-                name[0]
-            ),
-            format!(
-                "{}: Größe, Felgenbreite oder Einpresstiefe des Originalrads nicht bekannt: ablesen und Freigang innen, außen und bei vollem Einschlag messen",
-                name[1]
-            ),
-        );
-        return vec![unknown("tyre_clearance", Area::Wheels, said)];
+fn of_axle(pair: &Pair, axle: usize) -> Vec<Check> {
+    const CHECK: &str = "tyre_clearance";
+    let of = Axle::of(axle);
+    let Some(tyres) = tyres_on(pair, axle) else {
+        let said = Words::of(|language| says::original_not_known(language, of));
+        return vec![unknown(CHECK, Area::Wheels, said).on(axle)];
     };
+    let grown = &tyres.grown;
     if grown.is_within_original() {
-        let said = words(
-            format!("{}: the wheel lies within the outline of the original one", name[0]),
-            format!("{}: das Rad bleibt innerhalb des Umrisses vom Originalrad", name[1]),
-        );
-        return vec![stated("tyre_clearance", Finding::Holds, said)];
+        let said = Words::of(|language| says::within_original(language, of));
+        return vec![stated(CHECK, Finding::Holds, said).on(axle)];
     }
     let room = pair.sheet.room[axle];
-    let mut checks = inboard(pair, axle, name, &grown, &room);
-    checks.extend(outboard(pair, axle, name, &grown, &room));
-    checks.extend(above(pair, axle, name, &grown, &room));
+    let mut checks = inboard(pair, axle, &tyres, &room);
+    checks.extend(beside(pair, axle, Beside::Outboard, grown.outboard_mm, room.outboard_mm));
+    checks.extend(above(pair, axle, grown, &room));
     if axle == FRONT {
-        checks.push(at_lock(&grown, &room));
+        checks.push(lock::at_lock(pair, &tyres, &room));
     }
-    checks
+    checks.into_iter().map(|check| check.on(axle)).collect()
 }
 
-/// The pair's outline against the original wheel of an axle, where that is known.
-fn outline_on(pair: &Pair, axle: usize) -> Option<Outline> {
+/// Both tyres on the hubs of an axle, where the original wheel is known.
+pub(super) fn tyres_on(pair: &Pair, axle: usize) -> Option<Tyres> {
     let size = pair.original(axle).size.parse::<TyreMarking>().ok()?;
     let (rim_inch, offset_mm) = (pair.sheet.rim_width_inch?, pair.sheet.offset_mm?);
     let before = tyre_edges(size.section_width_mm(rim_inch), offset_mm, 0.0);
     let rim = pair.rim;
     let after = tyre_edges(pair.tyre.marking.section_width_mm(rim.width_inch), rim.offset_mm, rim.spacer_mm);
-    let [before_mm, after_mm] = pair.diameters_mm(axle);
-    Some(outline((before, 0.5 * before_mm), (after, 0.5 * after_mm)))
+    let [before_mm, after_mm] = pair.diameters_mm(axle).map(|diameter_mm| 0.5 * diameter_mm);
+    // the original wheel's centre, from which envelopes count, lies inboard of its mounting face by its offset
+    let envelope = |edges: TyreEdges, radius_mm: f64| TyreEnvelope {
+        radius_m: m_from_mm(radius_mm),
+        inner_m: m_from_mm(edges.inner_mm + offset_mm),
+        outer_m: m_from_mm(edges.outer_mm + offset_mm),
+    };
+    Some(Tyres {
+        original: envelope(before, before_mm),
+        chosen: envelope(after, after_mm),
+        grown: outline((before, before_mm), (after, after_mm)),
+    })
 }
 
-/// Travels of an axle's wheels at rest in every load state, and the highest that they reach, m.
-fn travels_m(pair: &Pair, axle: usize) -> (Vec<f64>, f64) {
+/// Lowest and highest travel that an axle's wheels reach in any load state, m, and those at rest.
+pub(super) fn travels_m(pair: &Pair, axle: usize) -> (Vec<f64>, [f64; 2]) {
     let corners = || {
         let sides = [2 * axle, 2 * axle + 1];
         LoadState::ALL.into_iter().flat_map(move |state| sides.map(|i| (state, i)))
     };
     let rest = |(state, i): (LoadState, usize)| pair.checked.at(state).band.middle.travel_m[i];
-    let top = |(state, i): (LoadState, usize)| rest((state, i)) + pair.checked.at(state).limits[i].to_metal_m;
-    (corners().map(rest).collect(), corners().map(top).fold(f64::NEG_INFINITY, f64::max))
+    let limits = |(state, i): (LoadState, usize)| &pair.checked.at(state).limits[i];
+    let low = corners().map(|at| rest(at) - limits(at).rebound_m).fold(f64::INFINITY, f64::min);
+    let top = corners().map(|at| rest(at) + limits(at).to_metal_m).fold(f64::NEG_INFINITY, f64::max);
+    (corners().map(rest).collect(), [low, top])
 }
 
 /// How far the top of a tyre stands outboard of where it stood at design height, mm; `None` where the linkage gives no
@@ -132,51 +141,58 @@ fn top_outboard_mm(table: &CornerTable, radius_mm: f64, travel_m: f64) -> Option
     Some(mm_from_m(moved_m + m_from_mm(radius_mm) * lean_rad.sin()))
 }
 
-/// Least of a gap at rest in any load state, and at full bump.
-fn rest_and_bump(pair: &Pair, axle: usize, gap_mm: impl Fn(f64) -> f64) -> [(f64, [&'static str; 2]); 2] {
-    let table = pair.checked.known.van.table(axle);
-    let at =
-        |travel_m: f64| top_outboard_mm(table, pair.tyre.radius_mm(), travel_m).map_or(f64::NAN, &gap_mm);
-    let (rests_m, top_m) = travels_m(pair, axle);
-    let rest_mm = rests_m.into_iter().map(at).fold(f64::INFINITY, f64::min);
-    [(rest_mm, ["at rest", "in Ruhe"]), (at(top_m), ["at full bump", "voll eingefedert"])]
+/// Room inboard: to a strut, which moves and steers with the wheel, by the distance of the tyre from its tube; else to the
+/// wheel house through the travel.
+fn inboard(pair: &Pair, axle: usize, tyres: &Tyres, room: &TyreRoom) -> Vec<Check> {
+    let further_mm = tyres.grown.inboard_mm;
+    let (Some(free_mm), LinkageSheet::Strut(strut)) =
+        (room.inboard_mm, &pair.checked.known.van.axle_sheet(axle).linkage)
+    else {
+        return beside(pair, axle, Beside::Inboard, further_mm, room.inboard_mm);
+    };
+    let tube_m = [strut.strut_axis_point_mm, strut.strut_top_mm].map(point_m_from_mm);
+    let stance = pair.checked.known.van.drawn_table(axle).pose_at(0.0).wheel_stance();
+    let nearer_mm = stance.map_or(further_mm, |stance| {
+        let of = |tyre: &TyreEnvelope| tyre.distance_to_member_m(&stance, tube_m);
+        mm_from_m(of(&tyres.original) - of(&tyres.chosen)).max(further_mm)
+    });
+    let left_mm = free_mm - nearer_mm;
+    let said = Words::of(|language| says::to_strut(language, Axle::of(axle), left_mm));
+    vec![gap("inboard_clearance", left_mm, LEAST_TO_CARRIER_MM, said)]
 }
 
-fn inboard(pair: &Pair, axle: usize, [en, de]: [&str; 2], grown: &Outline, room: &TyreRoom) -> Vec<Check> {
-    const CHECK: &str = "inboard_clearance";
-    let nearer_mm = grown.inboard_mm;
-    let Some(free_mm) = room.inboard_mm else {
-        let said = words(
-            format!(
-                "{en}: inner edge {nearer_mm:+.0} mm towards strut and wheel house; measure the free width inboard of the original tyre"
-            ),
-            format!(
-                "{de}: Innenkante {nearer_mm:+.0} mm zu Federbein und Radhaus hin; freie Breite innen am Originalreifen messen"
-            ),
-        );
-        return vec![unknown(CHECK, Area::Wheels, said)];
+/// Room beside the tyre at rest, the least of all load states, and at full bump; where the linkage gives no camber, the room
+/// at design height, to be looked at.
+fn beside(pair: &Pair, axle: usize, side: Beside, further_mm: f64, free_mm: Option<f64>) -> Vec<Check> {
+    let of = Axle::of(axle);
+    let (check, outwards) = match side {
+        Beside::Inboard => ("inboard_clearance", 1.0),
+        Beside::Outboard => ("outboard_clearance", -1.0),
     };
-    let left_mm = free_mm - nearer_mm;
-    if is_strut(pair, axle) {
-        let said = words(
-            format!("{en}: room between tyre and strut, the same over all travel"),
-            format!("{de}: Freigang zwischen Reifen und Federbein, über den ganzen Federweg gleich"),
-        );
-        return vec![gap(CHECK, left_mm, LEAST_TO_CARRIER_MM, said)];
+    let Some(free_mm) = free_mm else {
+        let said = Words::of(|language| says::beside_not_known(language, of, side, further_mm));
+        return vec![unknown(check, Area::Wheels, said)];
+    };
+    let design_mm = free_mm - further_mm;
+    let table = pair.checked.known.van.drawn_table(axle);
+    let at = |travel_m: f64| {
+        let outboard_mm = top_outboard_mm(table, pair.tyre.radius_mm(), travel_m)?;
+        Some(design_mm + outwards * outboard_mm)
+    };
+    let (rests_m, [_, top_m]) = travels_m(pair, axle);
+    let rests_mm: Option<Vec<f64>> = rests_m.into_iter().map(at).collect();
+    let said = |left_mm: f64, when| Words::of(|language| says::beside(language, of, side, when, left_mm));
+    let held = |left_mm: f64, when| gap(check, left_mm, LEAST_TO_BODY_MM, said(left_mm, when));
+    match (rests_mm, at(top_m)) {
+        (Some(rests_mm), Some(top_mm)) => {
+            let rest_mm = rests_mm.into_iter().fold(f64::INFINITY, f64::min);
+            vec![held(rest_mm, When::Rest), held(top_mm, When::FullBump)]
+        }
+        _ => {
+            let held = held(design_mm, When::Design);
+            vec![Check { finding: held.finding.max(Finding::LookAtIt), ..held }]
+        }
     }
-    through_travel(
-        pair,
-        axle,
-        CHECK,
-        left_mm,
-        |outboard_mm| left_mm + outboard_mm,
-        |[when_en, when_de]| {
-            words(
-                format!("{en}: room inboard of the tyre {when_en}"),
-                format!("{de}: Freigang innen am Reifen {when_de}"),
-            )
-        },
-    )
 }
 
 /// Whether tube and spring seat move with the wheel, so that the room between them and the tyre is the same over all travel.
@@ -185,92 +201,28 @@ fn is_strut(pair: &Pair, axle: usize) -> bool {
 }
 
 /// Room above the crown of a taller tyre.
-fn above(pair: &Pair, axle: usize, [en, de]: [&str; 2], grown: &Outline, room: &TyreRoom) -> Option<Check> {
+fn above(pair: &Pair, axle: usize, grown: &Outline, room: &TyreRoom) -> Option<Check> {
     const CHECK: &str = "crown_clearance";
-    let taller_mm = grown.radius_mm;
+    let (of, taller_mm, strut) = (Axle::of(axle), grown.radius_mm, is_strut(pair, axle));
     if taller_mm <= 0.0 {
         return None;
     }
-    let strut = is_strut(pair, axle);
-    let [to_en, to_de] =
-        if strut { ["the spring seat", "zum Federteller"] } else { ["the wheel house", "zum Radhaus"] };
     let Some(free_mm) = room.above_mm else {
-        let said = words(
-            format!(
-                "{en}: the tyre is {taller_mm:.1} mm taller; measure from the original tyre's crown to {to_en}"
-            ),
-            format!(
-                "{de}: der Reifen ist {taller_mm:.1} mm höher; von der Lauffläche des Originalreifens bis {to_de} messen"
-            ),
-        );
+        let said = Words::of(|language| says::above_not_known(language, of, strut, taller_mm));
         return Some(unknown(CHECK, Area::Wheels, said));
     };
-    let said = words(
-        format!("{en}: least room from the tyre's crown to {to_en}"),
-        format!("{de}: kleinster Freigang von der Lauffläche bis {to_de}"),
-    );
-    let (_, top_m) = travels_m(pair, axle);
-    Some(if strut {
-        gap(CHECK, free_mm - taller_mm, LEAST_TO_CARRIER_MM, said)
+    let (_, [_, top_m]) = travels_m(pair, axle);
+    let (left_mm, least_mm) = if strut {
+        (free_mm - taller_mm, LEAST_TO_CARRIER_MM)
     } else {
-        gap(CHECK, free_mm - taller_mm - mm_from_m(top_m), LEAST_TO_BODY_MM, said)
-    })
-}
-
-fn outboard(pair: &Pair, axle: usize, [en, de]: [&str; 2], grown: &Outline, room: &TyreRoom) -> Vec<Check> {
-    const CHECK: &str = "outboard_clearance";
-    let further_mm = grown.outboard_mm;
-    let Some(free_mm) = room.outboard_mm else {
-        let said = words(
-            format!(
-                "{en}: outer edge {further_mm:+.0} mm towards the arch; measure from the original tyre's outer edge to the plane of the arch lip"
-            ),
-            format!(
-                "{de}: Außenkante {further_mm:+.0} mm zum Radlauf hin; von der Außenkante des Originalreifens bis zur Ebene der Radlaufkante messen"
-            ),
-        );
-        return vec![unknown(CHECK, Area::Wheels, said)];
+        (free_mm - taller_mm - mm_from_m(top_m), LEAST_TO_BODY_MM)
     };
-    let left_mm = free_mm - further_mm;
-    through_travel(
-        pair,
-        axle,
-        CHECK,
-        left_mm,
-        |outboard_mm| left_mm - outboard_mm,
-        |[when_en, when_de]| {
-            words(
-                format!("{en}: room from the tyre to the arch lip {when_en}"),
-                format!("{de}: Freigang vom Reifen zur Radlaufkante {when_de}"),
-            )
-        },
-    )
+    let said = Words::of(|language| says::above(language, of, strut, left_mm));
+    Some(gap(CHECK, left_mm, least_mm, said))
 }
 
-/// A gap at rest and at full bump; where the linkage gives no camber, the gap at design height, to be looked at.
-fn through_travel(
-    pair: &Pair,
-    axle: usize,
-    check: &'static str,
-    design_mm: f64,
-    gap_mm: impl Fn(f64) -> f64,
-    said: impl Fn([&str; 2]) -> Words,
-) -> Vec<Check> {
-    let gaps = rest_and_bump(pair, axle, gap_mm);
-    if gaps.iter().any(|(mm, _)| !mm.is_finite()) {
-        let said = said(["at design height", "in Konstruktionslage"]);
-        let mut held = gap(check, design_mm, LEAST_TO_BODY_MM, said);
-        held.finding = held.finding.max(Finding::LookAtIt);
-        held.words.en += "; the sheet gives no camber over travel: look at it in full bump";
-        held.words.de += "; das Datenblatt kennt keinen Sturz über dem Federweg: voll eingefedert ansehen";
-        return vec![held];
-    }
-    gaps.into_iter().map(|(mm, when)| gap(check, mm, LEAST_TO_BODY_MM, said(when))).collect()
-}
-
-fn gap(check: &'static str, left_mm: f64, least_mm: f64, mut said: Words) -> Check {
-    said.en += &format!(": {left_mm:.0} mm");
-    said.de += &format!(": {left_mm:.0} mm");
+/// A gap against the least that must be left.
+pub(super) fn gap(check: &'static str, left_mm: f64, least_mm: f64, said: Words) -> Check {
     let figure = Figure::exact(left_mm, Evidence::Computed);
     let mut held = held(check, Area::Wheels, (figure, "mm"), at_least(least_mm, common_practice()), said);
     // little room is to be looked at; only what overlaps is out
@@ -278,32 +230,6 @@ fn gap(check: &'static str, left_mm: f64, least_mm: f64, mut said: Words) -> Che
         held.finding = Finding::LookAtIt;
     }
     held
-}
-
-/// Room at full lock: no point of the tyre comes nearer than its edges and crown have grown, whichever part is nearest.
-fn at_lock(grown: &Outline, room: &TyreRoom) -> Check {
-    const CHECK: &str = "steering_lock_clearance";
-    let sideways_mm = grown.inboard_mm.max(grown.outboard_mm).max(0.0);
-    let nearer_mm = sideways_mm.hypot(grown.radius_mm.max(0.0));
-    let Some(free_mm) = room.at_lock_mm else {
-        let said = words(
-            format!(
-                "the tyre may come up to {nearer_mm:.0} mm nearer at full lock; measure the least gap of the original wheel at full lock, both ways"
-            ),
-            format!(
-                "der Reifen kann bei vollem Einschlag bis {nearer_mm:.0} mm näher kommen; kleinsten Abstand des Originalrads bei vollem Einschlag messen, beidseitig"
-            ),
-        );
-        return unknown(CHECK, Area::Wheels, said);
-    };
-    let left_mm = free_mm - nearer_mm;
-    let said = words(
-        "front: least room at full lock, wherever the nearest part is",
-        "vorn: kleinster Freigang bei vollem Einschlag, wo immer das nächste Teil ist",
-    );
-    let check = gap(CHECK, left_mm, LEAST_TO_BODY_MM, said);
-    // it is a bound: the true gap may be larger, so it never forbids
-    Check { finding: check.finding.min(Finding::LookAtIt), ..check }
 }
 
 #[cfg(test)]
@@ -319,5 +245,6 @@ mod tests {
         let grown = outline(wheel, wider);
         assert_eq!(grown, Outline { inboard_mm: 0.0, outboard_mm: 20.0, radius_mm: 7.0 });
         assert!(!grown.is_within_original() && outline(wider, wheel).is_within_original());
+        assert!((grown.most_mm() - 20.0_f64.hypot(7.0)).abs() < 1e-12);
     }
 }
