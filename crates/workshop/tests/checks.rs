@@ -449,8 +449,8 @@ fn law_what_fails_today_is_told_once() {
 /// Every check has its chain, which ends at its figure and names the source of its limit.
 fn assert_chains(known: &KnownVan, kit: Option<&Kit>, answer: &FitmentAnswer) {
     for check in &answer.checks {
-        let axle = check.axle.unwrap_or(Axle::Front);
-        let asked = CheckAsked { kit, name: check.check, axle, state: check.state, wheels: None };
+        let (name, axle, state) = (check.check, check.axle, check.state);
+        let asked = CheckAsked { kit, name, axle, state, wheels: None };
         let why = known.why_check(&asked).unwrap().unwrap();
         // room beside a tyre is checked at rest and at full bump under one name: the worse is told
         let several = |other: &&Check| other.is_of_the_same(check) && other.state == check.state;
@@ -488,6 +488,6 @@ fn law_the_chain_behind_a_check_ends_at_its_figure() {
     }
     let enquiry = enquiry(&catalogue, CAMPER);
     let known = KnownVan::of(&catalogue, &enquiry).unwrap();
-    let asked = CheckAsked { kit: None, name: "tow_ball_load", axle: Axle::Front, state: None, wheels: None };
+    let asked = CheckAsked { kit: None, name: "tow_ball_load", axle: None, state: None, wheels: None };
     assert!(known.why_check(&asked).unwrap().is_none());
 }

@@ -379,7 +379,7 @@ fn law_perfect_corner_scales_know_the_axles_but_friction_hides_the_diagonal() {
     catalogue.tolerances.corner_scale_kg = 0.01;
     let mut enquiry = enquiry(&catalogue, "camper-low-at-the-back", "");
     let today = KnownVan::of(&catalogue, &enquiry).unwrap().today();
-    let state = workshop::load_list::LoadState::OnTheRamp;
+    let state = LoadState::OnTheRamp;
     let kg: [f64; 4] = std::array::from_fn(|i| today.states[state as usize].corners[i].corner_load_kg.value);
     let reading = workshop::enquiry::ScaleReading::Corners(kg);
     enquiry.weighed = vec![workshop::enquiry::Weighing { state, reading }];
@@ -479,7 +479,7 @@ fn law_a_laden_weighing_speaks_of_other_states_only_through_what_is_always_aboar
     let listed = axle_kg(&enquiry);
     let [front_kg, rear_kg] = listed[2];
     let reading = ScaleReading::Axles([front_kg, rear_kg + 40.0]);
-    enquiry.weighed = vec![Weighing { state: workshop::load_list::LoadState::FullyLaden, reading }];
+    enquiry.weighed = vec![Weighing { state: LoadState::FullyLaden, reading }];
     let weighed = axle_kg(&enquiry);
     let moved = |state: usize| weighed[state][1] - listed[state][1];
     let tolerances = &catalogue.tolerances;

@@ -121,14 +121,14 @@ fn of_a_figure(known: &KnownVan, catalogue: &Catalogue, question: &Question) -> 
     Ok(known.why(kit, asked, corner, state)?)
 }
 
-/// The chain behind a check; of an axle that of its corner, the front where none is given.
+/// The chain behind a check; of an axle that of its corner, the worse one where none is given.
 fn of_a_check(known: &KnownVan, catalogue: &Catalogue, question: &Question) -> Result<Why, Trouble> {
     let kit = question.kit.map(|id| kit_for(catalogue, &known.enquiry.vehicle, id)).transpose()?;
     let state = question.state.map(|name| one_of(name, "state", &LoadState::CHOICES, &[])).transpose()?;
     let asked = CheckAsked {
         kit: kit.as_ref(),
         name: question.figure,
-        axle: Axle::of(corner_of(question)? / 2),
+        axle: question.corner.map(|_| corner_of(question)).transpose()?.map(|corner| Axle::of(corner / 2)),
         state,
         wheels: wheels(catalogue, question)?,
     };

@@ -31,8 +31,8 @@ pub struct CheckAsked<'a> {
     pub kit: Option<&'a Kit>,
     /// Name of the check.
     pub name: &'a str,
-    /// Axle, where it is of one.
-    pub axle: Axle,
+    /// Axle, where it is of one; that where it came out worst where absent.
+    pub axle: Option<Axle>,
     /// Load state; that in which it came out worst where absent.
     pub state: Option<LoadState>,
     /// Rim and tyre; those of the enquiry where absent.
@@ -129,7 +129,7 @@ impl KnownVan<'_> {
         }
         let wanted = |check: &&Check| {
             check.check == asked.name
-                && check.axle.is_none_or(|of| of == asked.axle)
+                && (check.axle.is_none() || asked.axle.is_none() || check.axle == asked.axle)
                 && (asked.state.is_none() || check.state.is_none() || check.state == asked.state)
         };
         let worst = checks.iter().filter(wanted).min_by(|a, b| {
