@@ -18,3 +18,11 @@ pub struct Local {
     /// Second derivative with respect to the abscissa.
     pub curvature: f64,
 }
+
+impl Local {
+    /// Value `ahead` of here by Taylor's series up to the second derivative.
+    #[inline]
+    pub fn extrapolated(&self, ahead: f64) -> f64 {
+        self.value + ahead * (self.slope + 0.5 * ahead * self.curvature)
+    }
+}

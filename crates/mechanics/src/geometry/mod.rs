@@ -5,6 +5,7 @@
 
 pub mod angles;
 pub mod newton;
+pub mod rigid_motion;
 pub mod vector;
 
 use num_dual::DualNum;

@@ -19,6 +19,7 @@ pub(super) struct Bar {
 }
 
 /// Bar angle from design and the angle between drop link and bar arm, rad.
+#[derive(Debug, Clone, Copy)]
 pub(super) struct BarPose<D> {
     pub(super) bar_angle_rad: D,
     pub(super) drop_link_angle_rad: D,

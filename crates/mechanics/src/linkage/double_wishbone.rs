@@ -9,17 +9,17 @@ use std::f64::consts::TAU;
 
 use num_dual::{Dual2_64, Dual64};
 
-use super::arm_angle::arm_angle_rad;
+use super::arm_angle::ArmDriven;
 use super::bar::Bar;
 use super::hardpoints::{
     BarHardpoints, HardpointError, Point, WheelHardpoints, check_apart, check_length, check_points,
 };
-use super::pose::{Carrier, Motion, distance};
+use super::pose::{Carrier, CarrierMotion, distance};
 use super::reach::{Lift, LinkageLocks, LockReason, Reach, explore};
+use crate::geometry::Scalar;
 use crate::geometry::vector::{
     Vector, add, circle_angle, combine, constant, cross, dot, norm, rotate, scale, sub, unit,
 };
-use crate::geometry::{Scalar, angles};
 
 /// One of the two wishbones.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -262,13 +262,13 @@ impl DoubleWishbone {
         }
     }
 
-    pub(super) fn motion(&self, travel_m: f64, near: Option<&Motion>) -> Result<Motion, LinkageLocks> {
-        let lift = |arm_angle_rad: f64| self.lift(arm_angle_rad);
-        let arm_angle_rad = arm_angle_rad(travel_m, near, &self.reach, self.arm_range_rad, lift)?;
-        let arm_angle = Dual2_64::from_re(arm_angle_rad).derivative();
-        self.carrier(arm_angle)
-            .and_then(|carrier| carrier.motion(travel_m, arm_angle, &self.hardpoints.wheel))
-            .map_err(|reason| LinkageLocks { travel_m, reason })
+    /// The carrier at a travel, sought from an arm angle.
+    pub(super) fn carrier_from(&self, travel_m: f64, start_rad: f64) -> Result<CarrierMotion, LinkageLocks> {
+        let wheel = &self.hardpoints.wheel;
+        let driven = ArmDriven { wheel, reach: &self.reach, arm_range_rad: self.arm_range_rad };
+        driven.carrier_at(travel_m, start_rad, |arm_angle_rad| {
+            self.carrier(Dual2_64::from_re(arm_angle_rad).derivative())
+        })
     }
 
     /// Travel and its rate at one arm angle; also refuses what the drop link cannot follow.
@@ -286,12 +286,13 @@ impl DoubleWishbone {
         let points = &self.hardpoints;
         let wheel = &points.wheel;
         let stance = self.stance(arm_angle)?;
-        let design_spin_axis = angles::spin_axis(wheel.design_camber_rad, wheel.design_toe_rad);
         let damper_lower = self.place(&stance, points.damper_lower_on, points.damper_lower_m);
         let link_lower = |bar: &Bar| self.lower.place(bar.link_lower_m(), arm_angle);
+        let (sin, cos) = arm_angle.sin_cos();
         Ok(Carrier {
+            arm_turn: [cos, sin],
             wheel_centre: self.place(&stance, WishbonePart::Knuckle, wheel.wheel_centre_m),
-            spin_axis: combine(&stance.frame, self.in_knuckle(design_spin_axis)),
+            spin_axis: combine(&stance.frame, self.in_knuckle(wheel.spin_axis())),
             caster_axis: stance.frame[2],
             steering_axis_point: Some(stance.lower_ball_joint),
             spring_length: self.spring_length(&stance),

@@ -1,5 +1,6 @@
 //! Points shared by the linkages, and what can be wrong with them.
 
+use super::pose::contact_point;
 use super::reach::LockReason;
 use crate::geometry::angles;
 use crate::geometry::vector::{norm, sub, unit};
@@ -34,6 +35,16 @@ impl WheelHardpoints {
         let axis = unit(spin_axis);
         let (design_camber_rad, design_toe_rad) = (angles::camber(axis), angles::toe(axis));
         Self { wheel_centre_m, design_camber_rad, design_toe_rad, tyre_radius_m }
+    }
+
+    /// Unit spin axis in the design position, pointing outboard.
+    pub(super) fn spin_axis(&self) -> Point {
+        angles::spin_axis(self.design_camber_rad, self.design_toe_rad)
+    }
+
+    /// Contact point in the design position.
+    pub(super) fn contact_design_m(&self) -> Point {
+        contact_point(self.wheel_centre_m, self.spin_axis(), self.tyre_radius_m)
     }
 
     pub(super) fn check(&self) -> Result<(), HardpointError> {

@@ -3,14 +3,14 @@
 //! A pure trailing arm (axis along y) and a swing arm (axis along x) are the same linkage. The height of the wheel
 //! centre is `a + b cos + c sin` of the arm angle, so the angle for a given travel is explicit.
 
-use num_dual::{Dual2_64, Dual64};
+use num_dual::{Dual2_64, Dual64, DualNum};
 
 use super::bar::Bar;
 use super::hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints, check_apart, check_points};
-use super::pose::{Carrier, Motion, distance};
+use super::pose::{Carrier, CarrierMotion, distance};
 use super::reach::{Lift, LinkageLocks, LockReason, Reach, explore};
-use crate::geometry::vector::{Vector, add, circle_angle, constant, cross, dot, rotate, scale, sub, unit};
-use crate::geometry::{Scalar, angles};
+use crate::geometry::Scalar;
+use crate::geometry::vector::{Vector, add, circle_angle, constant, cross, dot, scale, sub, turn, unit};
 
 /// The points of a semi-trailing arm in the design position, left corner.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,6 +41,8 @@ pub struct SemiTrailingArm {
     hardpoints: SemiTrailingHardpoints,
     /// Direction of the pivot axis about which a positive turn lifts the wheel.
     axis: Vector<f64>,
+    /// Unit spin axis of the wheel at design.
+    spin_axis: Vector<f64>,
     bar: Option<Bar>,
     reach: Reach,
 }
@@ -54,7 +56,8 @@ impl SemiTrailingArm {
         check(&hardpoints)?;
         let axis = unit(sub(hardpoints.pivot_outer_m, hardpoints.pivot_inner_m));
         let bar = hardpoints.bar.map(Bar::new).transpose()?;
-        let mut arm = Self { hardpoints, axis, bar, reach: Reach::SEARCHED };
+        let spin_axis = hardpoints.wheel.spin_axis();
+        let mut arm = Self { hardpoints, axis, spin_axis, bar, reach: Reach::SEARCHED };
         let [_, per_rad_m] = arm.height_waves();
         if per_rad_m.abs() < 1e-3 {
             return Err(HardpointError::ArmDoesNotLiftWheel);
@@ -74,20 +77,25 @@ impl SemiTrailingArm {
         self.reach
     }
 
-    pub(super) fn motion(&self, travel_m: f64) -> Result<Motion, LinkageLocks> {
+    /// The carrier at a travel.
+    ///
+    /// # Errors
+    /// When the travel is outside the reach.
+    #[inline]
+    pub fn carrier_at(&self, travel_m: f64) -> Result<CarrierMotion, LinkageLocks> {
         let locks = |reason| LinkageLocks { travel_m, reason };
         self.reach.check(travel_m)?;
         let [cos_part, sin_part] = self.height_waves();
         // travel = cos_part (cos - 1) + sin_part sin, on the branch where the wheel rises with the angle
         let (cos, sin) = circle_angle(cos_part, sin_part, travel_m + cos_part, 1.0)
             .ok_or(locks(LockReason::ArmOverTop))?;
-        let arm_angle = Dual2_64::from_re(sin.atan2(cos)).derivative();
-        self.carrier(arm_angle)
-            .and_then(|carrier| carrier.motion(travel_m, arm_angle, &self.hardpoints.wheel))
-            .map_err(locks)
+        let turn = [Dual2_64::new(cos, -sin, -cos), Dual2_64::new(sin, cos, -sin)];
+        let carrier = self.carrier(turn).map_err(locks)?;
+        Ok(CarrierMotion::new(travel_m, carrier, 0.0, &self.hardpoints.wheel))
     }
 
     /// Coefficients of cosine and sine in the height of the wheel centre, m.
+    #[inline]
     fn height_waves(&self) -> [f64; 2] {
         let radius = sub(self.hardpoints.wheel.wheel_centre_m, self.hardpoints.pivot_inner_m);
         let along = scale(self.axis, dot(self.axis, radius));
@@ -95,24 +103,24 @@ impl SemiTrailingArm {
     }
 
     fn lift(&self, arm_angle_rad: f64) -> Result<Lift, LockReason> {
-        let angle = Dual64::new(arm_angle_rad, 1.0);
+        let (sin, cos) = Dual64::new(arm_angle_rad, 1.0).sin_cos();
         if let Some(bar) = &self.bar {
-            bar.pose(self.place(bar.link_lower_m(), angle))?;
+            bar.pose(self.place(bar.link_lower_m(), [cos, sin]))?;
         }
         let design_m = self.hardpoints.wheel.wheel_centre_m;
-        let height = self.place(design_m, angle)[2] - design_m[2];
+        let height = self.place(design_m, [cos, sin])[2] - design_m[2];
         Ok(Lift { travel_m: height.re, per_rad_m: height.eps })
     }
 
-    fn carrier<D: Scalar>(&self, arm_angle: D) -> Result<Carrier<D>, LockReason> {
+    #[inline]
+    fn carrier<D: Scalar>(&self, arm_turn: [D; 2]) -> Result<Carrier<D>, LockReason> {
         let points = &self.hardpoints;
-        let wheel = &points.wheel;
-        let design_spin_axis = angles::spin_axis(wheel.design_camber_rad, wheel.design_toe_rad);
-        let place = |design_m: Point| self.place(design_m, arm_angle);
+        let place = |design_m: Point| self.place(design_m, arm_turn);
         Ok(Carrier {
-            wheel_centre: place(wheel.wheel_centre_m),
-            spin_axis: rotate(design_spin_axis, self.axis, arm_angle),
-            caster_axis: rotate([0.0, 0.0, 1.0], self.axis, arm_angle),
+            arm_turn,
+            wheel_centre: place(points.wheel.wheel_centre_m),
+            spin_axis: turn(self.spin_axis, self.axis, arm_turn),
+            caster_axis: turn([0.0, 0.0, 1.0], self.axis, arm_turn),
             steering_axis_point: None,
             spring_length: distance(points.spring_seat_upper_m, place(points.spring_seat_lower_m)),
             damper_length: distance(points.damper_upper_m, place(points.damper_lower_m)),
@@ -120,10 +128,11 @@ impl SemiTrailingArm {
         })
     }
 
-    /// Where a point of the arm given at design is at this arm angle.
-    fn place<D: Scalar>(&self, design_m: Point, arm_angle: D) -> Vector<D> {
+    /// Where a point of the arm given at design is at this turn of the arm.
+    #[inline]
+    fn place<D: Scalar>(&self, design_m: Point, arm_turn: [D; 2]) -> Vector<D> {
         let pivot = self.hardpoints.pivot_inner_m;
-        add(rotate(sub(design_m, pivot), self.axis, arm_angle), constant(pivot))
+        add(turn(sub(design_m, pivot), self.axis, arm_turn), constant(pivot))
     }
 }
 
