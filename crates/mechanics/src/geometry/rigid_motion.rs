@@ -4,9 +4,8 @@
 //! point, `p' = o' + ω × r`, `p'' = o'' + ω' × r + ω × (ω × r)` (any text on kinematics; K. Magnus and H. H. Müller,
 //! Grundlagen der Technischen Mechanik).
 
-use num_dual::Dual2_64;
-
 use super::vector::{Vector, add, combine, cross};
+use crate::curve::Local;
 
 /// Place of a rigid body with its first and second derivative by the variable it moves with.
 #[derive(Debug, Clone, Copy)]
@@ -28,30 +27,32 @@ pub struct RigidMotion {
 impl RigidMotion {
     /// A direction fixed in the body, given by its components in the frame.
     #[inline]
-    pub fn direction(&self, components: [f64; 3]) -> Vector<Dual2_64> {
+    pub fn direction(&self, components: [f64; 3]) -> Vector<Local> {
         let at = combine(&self.frame, components);
         let first = cross(self.spin, at);
         let second = add(cross(self.spin_growth, at), cross(self.spin, first));
-        [0, 1, 2].map(|k| Dual2_64::new(at[k], first[k], second[k]))
+        [0, 1, 2].map(|k| Local { value: at[k], slope: first[k], curvature: second[k] })
     }
 
     /// A point of the body, given by its components in the frame from the origin.
     #[inline]
-    pub fn point(&self, components_m: [f64; 3]) -> Vector<Dual2_64> {
+    pub fn point(&self, components_m: [f64; 3]) -> Vector<Local> {
         add(self.origin(), self.direction(components_m))
     }
 
     /// The origin.
     #[inline]
-    pub fn origin(&self) -> Vector<Dual2_64> {
-        [0, 1, 2].map(|k| Dual2_64::new(self.origin_m[k], self.velocity[k], self.acceleration[k]))
+    pub fn origin(&self) -> Vector<Local> {
+        [0, 1, 2].map(|k| Local {
+            value: self.origin_m[k],
+            slope: self.velocity[k],
+            curvature: self.acceleration[k],
+        })
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use num_dual::DualNum;
-
     use super::super::vector::rotate;
     use super::*;
 
@@ -59,7 +60,7 @@ mod tests {
     fn law_points_of_a_turning_body_move_as_the_dual_numbers_of_the_rotation_say() {
         let axis = [0.6, 0.0, 0.8];
         // turned by x², at x = 0.7: spin 2x, its growth 2
-        let angle = Dual2_64::from_re(0.7).derivative().powi(2);
+        let angle = Local::variable(0.7) * Local::variable(0.7);
         let point = [0.3, -0.2, 0.5];
         let expected = rotate(point, axis, angle);
         let frame = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]].map(|e| rotate(e, axis, 0.49));
@@ -73,9 +74,9 @@ mod tests {
             spin_growth: axis.map(|a| 2.0 * a),
         };
         for (got, want) in body.point(point).into_iter().zip(expected) {
-            assert!((got.re - want.re).abs() < 1e-15);
-            assert!((got.v1 - want.v1).abs() < 1e-15);
-            assert!((got.v2 - want.v2).abs() < 4e-15);
+            assert!((got.value - want.value).abs() < 1e-15);
+            assert!((got.slope - want.slope).abs() < 1e-15);
+            assert!((got.curvature - want.curvature).abs() < 4e-15);
         }
     }
 }

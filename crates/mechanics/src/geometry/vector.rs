@@ -79,7 +79,7 @@ pub fn combine<D: Scalar>(directions: &[Vector<D>; 3], weights: [f64; 3]) -> Vec
 /// Square root of a positive number; `None` of anything else.
 #[inline]
 pub fn positive_root<D: Scalar>(square: D) -> Option<D> {
-    if square.re() > 0.0 { Some(square.sqrt()) } else { None }
+    if square.value() > 0.0 { Some(square.sqrt()) } else { None }
 }
 
 /// Cosine and sine of the angle x that solves `a cos x + b sin x = c`; `None` when there is none.
@@ -90,7 +90,8 @@ pub fn positive_root<D: Scalar>(square: D) -> Option<D> {
 pub fn circle_angle<D: Scalar>(a: D, b: D, c: D, branch: f64) -> Option<(D, D)> {
     let radius_squared = a * a + b * b;
     let rise = positive_root(radius_squared - c * c)? * branch;
-    Some(((a * c + b * rise) / radius_squared, (b * c - a * rise) / radius_squared))
+    let per_radius_squared = radius_squared.recip();
+    Some(((a * c + b * rise) * per_radius_squared, (b * c - a * rise) * per_radius_squared))
 }
 
 /// Angle of the direction (x, y) from the x-axis, with derivatives up to the second.
@@ -99,15 +100,14 @@ pub fn circle_angle<D: Scalar>(a: D, b: D, c: D, branch: f64) -> Option<(D, D)> 
 /// t vanishes, so that arctan t is t but for terms of third order.
 #[inline]
 pub fn direction_angle<D: Scalar>(y: D, x: D) -> D {
-    let (x0, y0) = (x.re(), y.re());
+    let (x0, y0) = (x.value(), y.value());
     (y * x0 - x * y0) / (x * x0 + y * y0) + y0.atan2(x0)
 }
 
 #[cfg(test)]
 mod tests {
-    use num_dual::{Dual2_64, DualNum};
-
     use super::*;
+    use crate::curve::Local;
 
     #[test]
     fn law_rotation_keeps_length_and_turns_right_handed() {
@@ -130,13 +130,13 @@ mod tests {
     #[test]
     fn law_direction_angle_gives_back_the_angle_and_its_derivatives() {
         for angle_rad in [-3.0f64, -1.0, 0.0, 0.4, 2.0] {
-            let x = Dual2_64::from_re(angle_rad).derivative();
+            let x = Local::variable(angle_rad);
             let (sin, cos) = (x * x * 0.1 + x).sin_cos();
             let got = direction_angle(sin * 3.0, cos * 3.0);
-            let turns = (got.re - angle_rad - 0.1 * angle_rad * angle_rad) / std::f64::consts::TAU;
+            let turns = (got.value - angle_rad - 0.1 * angle_rad * angle_rad) / std::f64::consts::TAU;
             assert!((turns - turns.round()).abs() < 1e-15);
-            assert!((got.v1 - 1.0 - 0.2 * angle_rad).abs() < 1e-15);
-            assert!((got.v2 - 0.2).abs() < 1e-14);
+            assert!((got.slope - 1.0 - 0.2 * angle_rad).abs() < 1e-15);
+            assert!((got.curvature - 0.2).abs() < 1e-14);
         }
     }
 }

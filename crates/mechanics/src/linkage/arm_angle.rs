@@ -1,7 +1,5 @@
 //! The arm angle at which a linkage driven by its arm has a given wheel travel.
 
-use num_dual::Dual2_64;
-
 use super::hardpoints::WheelHardpoints;
 use super::pose::{Carrier, CarrierMotion};
 use super::reach::{LinkageLocks, LockReason, Reach};
@@ -28,19 +26,18 @@ impl ArmDriven<'_> {
         &self,
         travel_m: f64,
         start_rad: f64,
-        carrier: impl Fn(f64) -> Result<Carrier<Dual2_64>, LockReason>,
+        carrier: impl Fn(f64) -> Result<Carrier, LockReason>,
     ) -> Result<CarrierMotion, LinkageLocks> {
         const SHORT_RAD: f64 = 1e-8;
         const MOST_STEPS: usize = 200;
         self.reach.check(travel_m)?;
-        let design_z_m = self.wheel.wheel_centre_m[2];
         let (mut lowest, mut highest) = self.arm_range_rad;
         let mut angle = start_rad.clamp(lowest, highest);
         for _ in 0..MOST_STEPS {
             let here = carrier(angle).map_err(|reason| LinkageLocks { travel_m, reason })?;
-            let lift = here.wheel_centre[2];
-            let short_m = travel_m - (lift.re - design_z_m);
-            let step = short_m / lift.v1;
+            let rise = here.rise(self.wheel);
+            let short_m = travel_m - rise.value;
+            let step = short_m / rise.slope;
             if step.abs() < SHORT_RAD {
                 return Ok(CarrierMotion::new(travel_m, here, step, self.wheel));
             }

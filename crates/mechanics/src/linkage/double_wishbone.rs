@@ -7,18 +7,17 @@
 
 use std::f64::consts::TAU;
 
-use num_dual::{Dual2_64, Dual64};
-
 use super::arm_angle::ArmDriven;
 use super::bar::Bar;
 use super::hardpoints::{
     BarHardpoints, HardpointError, Point, WheelHardpoints, check_apart, check_length, check_points,
 };
 use super::pose::{Carrier, CarrierMotion, distance};
-use super::reach::{Lift, LinkageLocks, LockReason, Reach, explore};
+use super::reach::{LinkageLocks, LockReason, Reach, explore};
+use crate::curve::Local;
 use crate::geometry::Scalar;
 use crate::geometry::vector::{
-    Vector, add, circle_angle, combine, constant, cross, dot, norm, rotate, scale, sub, unit,
+    Vector, add, circle_angle, combine, constant, cross, direction_angle, dot, norm, rotate, scale, sub, unit,
 };
 
 /// One of the two wishbones.
@@ -220,7 +219,7 @@ impl DoubleWishbone {
         if let Some(lever_m) = wishbones.torsion_bar_lever_m() {
             check_length("torsion_bar_lever", lever_m)?;
         }
-        let per_rad_m = wishbones.lift(0.0).map_err(HardpointError::LocksAtDesign)?.per_rad_m;
+        let per_rad_m = wishbones.rise(0.0).map_err(HardpointError::LocksAtDesign)?.slope;
         if per_rad_m.abs() < 1e-3 {
             return Err(HardpointError::ArmDoesNotLiftWheel);
         }
@@ -238,7 +237,7 @@ impl DoubleWishbone {
     }
 
     fn explored(mut self) -> Result<Self, HardpointError> {
-        (self.reach, self.arm_range_rad) = explore(|arm_angle_rad| self.lift(arm_angle_rad))?;
+        (self.reach, self.arm_range_rad) = explore(|arm_angle_rad| self.rise(arm_angle_rad))?;
         Ok(self)
     }
 
@@ -266,23 +265,15 @@ impl DoubleWishbone {
     pub(super) fn carrier_from(&self, travel_m: f64, start_rad: f64) -> Result<CarrierMotion, LinkageLocks> {
         let wheel = &self.hardpoints.wheel;
         let driven = ArmDriven { wheel, reach: &self.reach, arm_range_rad: self.arm_range_rad };
-        driven.carrier_at(travel_m, start_rad, |arm_angle_rad| {
-            self.carrier(Dual2_64::from_re(arm_angle_rad).derivative())
-        })
+        driven.carrier_at(travel_m, start_rad, |arm_angle_rad| self.carrier(Local::variable(arm_angle_rad)))
     }
 
-    /// Travel and its rate at one arm angle; also refuses what the drop link cannot follow.
-    fn lift(&self, arm_angle_rad: f64) -> Result<Lift, LockReason> {
-        let stance = self.stance(Dual64::new(arm_angle_rad, 1.0))?;
-        if let Some(bar) = &self.bar {
-            bar.pose(self.lower.place(bar.link_lower_m(), stance.lower_angle))?;
-        }
-        let design_m = self.hardpoints.wheel.wheel_centre_m;
-        let height = self.place(&stance, WishbonePart::Knuckle, design_m)[2] - design_m[2];
-        Ok(Lift { travel_m: height.re, per_rad_m: height.eps })
+    /// Rise of the wheel at one arm angle; refuses what a part cannot follow, the drop link among them.
+    fn rise(&self, arm_angle_rad: f64) -> Result<Local, LockReason> {
+        Ok(self.carrier(Local::variable(arm_angle_rad))?.rise(&self.hardpoints.wheel))
     }
 
-    fn carrier<D: Scalar>(&self, arm_angle: D) -> Result<Carrier<D>, LockReason> {
+    fn carrier(&self, arm_angle: Local) -> Result<Carrier, LockReason> {
         let points = &self.hardpoints;
         let wheel = &points.wheel;
         let stance = self.stance(arm_angle)?;
@@ -321,7 +312,7 @@ impl DoubleWishbone {
 
         let [a, b, c] = self.upper.circle(lower_ball_joint, points.lower_ball_joint_m);
         let (cos, sin) = circle_angle(a, b, c, self.upper_branch).ok_or(LockReason::UpperArmCannotSpan)?;
-        let upper_angle = sin.atan2(cos);
+        let upper_angle = direction_angle(sin, cos);
         let upper_ball_joint = self.upper.place(points.upper_ball_joint_m, upper_angle);
 
         // Turn about the line of the ball joints, until the tie rod has its length.

@@ -1,7 +1,5 @@
 //! What a corner looks like at one wheel travel.
 
-use num_dual::Dual2_64;
-
 use super::bar::BarPose;
 use super::hardpoints::{Point, WheelHardpoints};
 use super::reach::LockReason;
@@ -57,21 +55,21 @@ pub struct CornerPose {
     pub roll_centre_height_m: Option<f64>,
 }
 
-/// The carrier of the wheel and what hangs on it, in body axes. Each quantity costs only what it needs itself.
+/// The carrier of the wheel and what hangs on it, in body axes, over the arm angle. Each quantity costs only what it needs itself.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Carrier<D> {
+pub(super) struct Carrier {
     /// Cosine and sine of the arm's turn from design.
-    pub(super) arm_turn: [D; 2],
-    pub(super) wheel_centre: Vector<D>,
+    pub(super) arm_turn: [Local; 2],
+    pub(super) wheel_centre: Vector<Local>,
     /// Unit vector pointing outboard.
-    pub(super) spin_axis: Vector<D>,
+    pub(super) spin_axis: Vector<Local>,
     /// The axis whose lean in side view is the caster, pointing upwards.
-    pub(super) caster_axis: Vector<D>,
+    pub(super) caster_axis: Vector<Local>,
     /// A point of the caster axis where that is a steering axis.
-    pub(super) steering_axis_point: Option<Vector<D>>,
-    pub(super) spring_length: D,
-    pub(super) damper_length: D,
-    pub(super) bar: Option<BarPose<D>>,
+    pub(super) steering_axis_point: Option<Vector<Local>>,
+    pub(super) spring_length: Local,
+    pub(super) damper_length: Local,
+    pub(super) bar: Option<BarPose<Local>>,
 }
 
 /// The carrier of a corner at one wheel travel as it moves with its arm; quantities are worked out when they are asked
@@ -83,7 +81,7 @@ pub(super) struct Carrier<D> {
 pub struct CarrierMotion {
     travel_m: f64,
     /// Derivatives over the arm angle, where the linkage was solved.
-    carrier: Carrier<Dual2_64>,
+    carrier: Carrier,
     /// Arm angle still to go from there, rad.
     missing_rad: f64,
     /// Rise of the wheel centre per arm angle, and its growth, at the wanted angle.
@@ -115,22 +113,25 @@ pub(super) struct Motion {
     pub(super) roll_centre_height_m: Option<Local>,
 }
 
+impl Carrier {
+    /// Rise of the wheel centre from design over the arm angle, m.
+    #[inline]
+    pub(super) fn rise(&self, wheel: &WheelHardpoints) -> Local {
+        self.wheel_centre[2] - wheel.wheel_centre_m[2]
+    }
+}
+
 impl CarrierMotion {
     /// The carrier of `wheel` at a travel, solved `missing_rad` before it.
     #[inline]
-    pub(super) fn new(
-        travel_m: f64,
-        carrier: Carrier<Dual2_64>,
-        missing_rad: f64,
-        wheel: &WheelHardpoints,
-    ) -> Self {
+    pub(super) fn new(travel_m: f64, carrier: Carrier, missing_rad: f64, wheel: &WheelHardpoints) -> Self {
         let lift = carrier.wheel_centre[2];
         Self {
             travel_m,
             carrier,
             missing_rad,
-            rise_per_rad_m: lift.v1 + missing_rad * lift.v2,
-            rise_growth_m: lift.v2,
+            rise_per_rad_m: lift.slope + missing_rad * lift.curvature,
+            rise_growth_m: lift.curvature,
             tyre_radius_m: wheel.tyre_radius_m,
             contact_design_y_m: wheel.contact_design_m()[1],
         }
@@ -139,14 +140,14 @@ impl CarrierMotion {
     /// A quantity known over the arm angle, over wheel travel instead: q' = q_α / z_α,
     /// q'' = (q_αα - q' z_αα) / z_α².
     #[inline]
-    fn over_travel(&self, quantity: Dual2_64) -> Local {
-        let Dual2_64 { re, v1, v2, .. } = quantity;
+    fn over_travel(&self, quantity: Local) -> Local {
+        let Local { slope, curvature, .. } = quantity;
         let per_rise = 1.0 / self.rise_per_rad_m;
-        let slope = (v1 + self.missing_rad * v2) * per_rise;
+        let slope = (slope + self.missing_rad * curvature) * per_rise;
         Local {
-            value: re + self.missing_rad * (v1 + 0.5 * self.missing_rad * v2),
+            value: quantity.extrapolated(self.missing_rad),
             slope,
-            curvature: (v2 - slope * self.rise_growth_m) * per_rise * per_rise,
+            curvature: (curvature - slope * self.rise_growth_m) * per_rise * per_rise,
         }
     }
 
@@ -195,7 +196,7 @@ impl CarrierMotion {
     }
 
     #[inline]
-    fn contact(&self) -> Vector<Dual2_64> {
+    fn contact(&self) -> Vector<Local> {
         contact_point(self.carrier.wheel_centre, self.carrier.spin_axis, self.tyre_radius_m)
     }
 

@@ -3,12 +3,11 @@
 //! A pure trailing arm (axis along y) and a swing arm (axis along x) are the same linkage. The height of the wheel
 //! centre is `a + b cos + c sin` of the arm angle, so the angle for a given travel is explicit.
 
-use num_dual::{Dual2_64, Dual64, DualNum};
-
 use super::bar::Bar;
 use super::hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints, check_apart, check_points};
 use super::pose::{Carrier, CarrierMotion, distance};
-use super::reach::{Lift, LinkageLocks, LockReason, Reach, explore};
+use super::reach::{LinkageLocks, LockReason, Reach, explore};
+use crate::curve::Local;
 use crate::geometry::Scalar;
 use crate::geometry::vector::{Vector, add, circle_angle, constant, cross, dot, scale, sub, turn, unit};
 
@@ -63,7 +62,7 @@ impl SemiTrailingArm {
             return Err(HardpointError::ArmDoesNotLiftWheel);
         }
         arm.axis = scale(axis, per_rad_m.signum());
-        (arm.reach, _) = explore(|arm_angle_rad| arm.lift(arm_angle_rad))?;
+        (arm.reach, _) = explore(|arm_angle_rad| arm.rise(arm_angle_rad))?;
         Ok(arm)
     }
 
@@ -89,7 +88,10 @@ impl SemiTrailingArm {
         // travel = cos_part (cos - 1) + sin_part sin, on the branch where the wheel rises with the angle
         let (cos, sin) = circle_angle(cos_part, sin_part, travel_m + cos_part, 1.0)
             .ok_or(locks(LockReason::ArmOverTop))?;
-        let turn = [Dual2_64::new(cos, -sin, -cos), Dual2_64::new(sin, cos, -sin)];
+        let turn = [
+            Local { value: cos, slope: -sin, curvature: -cos },
+            Local { value: sin, slope: cos, curvature: -sin },
+        ];
         let carrier = self.carrier(turn).map_err(locks)?;
         Ok(CarrierMotion::new(travel_m, carrier, 0.0, &self.hardpoints.wheel))
     }
@@ -102,18 +104,14 @@ impl SemiTrailingArm {
         [sub(radius, along)[2], cross(self.axis, radius)[2]]
     }
 
-    fn lift(&self, arm_angle_rad: f64) -> Result<Lift, LockReason> {
-        let (sin, cos) = Dual64::new(arm_angle_rad, 1.0).sin_cos();
-        if let Some(bar) = &self.bar {
-            bar.pose(self.place(bar.link_lower_m(), [cos, sin]))?;
-        }
-        let design_m = self.hardpoints.wheel.wheel_centre_m;
-        let height = self.place(design_m, [cos, sin])[2] - design_m[2];
-        Ok(Lift { travel_m: height.re, per_rad_m: height.eps })
+    /// Rise of the wheel at one arm angle; refuses what a part cannot follow, the drop link among them.
+    fn rise(&self, arm_angle_rad: f64) -> Result<Local, LockReason> {
+        let (sin, cos) = Local::variable(arm_angle_rad).sin_cos();
+        Ok(self.carrier([cos, sin])?.rise(&self.hardpoints.wheel))
     }
 
     #[inline]
-    fn carrier<D: Scalar>(&self, arm_turn: [D; 2]) -> Result<Carrier<D>, LockReason> {
+    fn carrier(&self, arm_turn: [Local; 2]) -> Result<Carrier, LockReason> {
         let points = &self.hardpoints;
         let place = |design_m: Point| self.place(design_m, arm_turn);
         Ok(Carrier {
@@ -130,7 +128,7 @@ impl SemiTrailingArm {
 
     /// Where a point of the arm given at design is at this turn of the arm.
     #[inline]
-    fn place<D: Scalar>(&self, design_m: Point, arm_turn: [D; 2]) -> Vector<D> {
+    fn place(&self, design_m: Point, arm_turn: [Local; 2]) -> Vector<Local> {
         let pivot = self.hardpoints.pivot_inner_m;
         add(turn(sub(design_m, pivot), self.axis, arm_turn), constant(pivot))
     }

@@ -5,18 +5,17 @@
 //! slide and the turn of the knuckle about the line from ball joint to strut top follow explicitly, one square root
 //! each; the arm angle for a given wheel travel is found by Newton's method.
 
-use nalgebra::{Matrix6, Vector6};
-use num_dual::Dual2_64;
-
 use super::arm_angle::ArmDriven;
 use super::bar::Bar;
 use super::hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints, check_apart, check_points};
 use super::pose::{Carrier, CarrierMotion, contact_point, distance};
-use super::reach::{Lift, LinkageLocks, LockReason, Reach, explore};
+use super::reach::{LinkageLocks, LockReason, Reach, explore};
+use crate::curve::Local;
 use crate::geometry::rigid_motion::RigidMotion;
 use crate::geometry::vector::{
     Vector, add, circle_angle, combine, constant, cross, dot, norm, positive_root, rotate, scale, sub, unit,
 };
+use nalgebra::{Matrix6, Vector6};
 
 /// The points of a strut in the design position, left corner.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -138,7 +137,7 @@ impl Strut {
             return Err(HardpointError::NoLeverage { rod: "tie rod" });
         }
         strut.tie_rod_branch = leverage_m2.signum();
-        let per_rad_m = strut.lift(0.0).map_err(HardpointError::LocksAtDesign)?.per_rad_m;
+        let per_rad_m = strut.rise(0.0).map_err(HardpointError::LocksAtDesign)?.slope;
         if per_rad_m.abs() < 1e-3 {
             return Err(HardpointError::ArmDoesNotLiftWheel);
         }
@@ -156,7 +155,7 @@ impl Strut {
     }
 
     fn explored(mut self) -> Result<Self, HardpointError> {
-        (self.reach, self.arm_range_rad) = explore(|arm_angle_rad| self.lift(arm_angle_rad))?;
+        (self.reach, self.arm_range_rad) = explore(|arm_angle_rad| self.rise(arm_angle_rad))?;
         Ok(self)
     }
 
@@ -269,25 +268,22 @@ impl Strut {
         driven.carrier_at(travel_m, start_rad, |arm_angle_rad| self.carrier(arm_angle_rad))
     }
 
-    /// Travel and its rate at one arm angle; also refuses what the drop link cannot follow.
-    fn lift(&self, arm_angle_rad: f64) -> Result<Lift, LockReason> {
-        let moving = self.moving(self.knuckle(arm_angle_rad)?);
-        if let Some(bar) = &self.bar {
-            bar.pose(moving.point(self.from_ball_joint(bar.link_lower_m())))?;
-        }
-        let height = moving.point(self.in_knuckle.wheel_centre_m)[2];
-        let design_z_m = self.hardpoints.wheel.wheel_centre_m[2];
-        Ok(Lift { travel_m: height.re - design_z_m, per_rad_m: height.v1 })
+    /// Rise of the wheel at one arm angle; refuses what a part cannot follow, the drop link among them.
+    fn rise(&self, arm_angle_rad: f64) -> Result<Local, LockReason> {
+        Ok(self.carrier(arm_angle_rad)?.rise(&self.hardpoints.wheel))
     }
 
     #[inline]
-    fn carrier(&self, arm_angle_rad: f64) -> Result<Carrier<Dual2_64>, LockReason> {
+    fn carrier(&self, arm_angle_rad: f64) -> Result<Carrier, LockReason> {
         let points = &self.hardpoints;
         let (sin, cos) = arm_angle_rad.sin_cos();
         let moving = self.moving(self.knuckle(arm_angle_rad)?);
         let place = |in_knuckle: [f64; 3]| moving.point(in_knuckle);
         Ok(Carrier {
-            arm_turn: [Dual2_64::new(cos, -sin, -cos), Dual2_64::new(sin, cos, -sin)],
+            arm_turn: [
+                Local { value: cos, slope: -sin, curvature: -cos },
+                Local { value: sin, slope: cos, curvature: -sin },
+            ],
             wheel_centre: place(self.in_knuckle.wheel_centre_m),
             spin_axis: moving.direction(self.in_knuckle.spin_axis),
             caster_axis: sub(constant(points.strut_top_m), moving.origin()),
