@@ -166,10 +166,10 @@ impl Corners {
             }
         }
         let strut = Strut::new(points)?;
-        let mut near = None;
+        let mut start_rad = 0.0;
         self.sweep(rows, |travel_m| {
-            let here = strut.carrier_at(travel_m, near.as_ref())?;
-            near = Some(here);
+            let here = strut.carrier_at(travel_m, start_rad)?;
+            start_rad = here.arm_angle_at_rad(travel_m + self.sweep.dz);
             Ok(here)
         })
     }

@@ -1,12 +1,12 @@
 //! The arm angle at which a linkage driven by its arm has a given wheel travel.
 
-use super::hardpoints::WheelHardpoints;
+use super::hardpoints::DesignWheel;
 use super::pose::{Carrier, CarrierMotion};
 use super::reach::{LinkageLocks, LockReason, Reach};
 
 /// A linkage driven by its arm.
 pub(super) struct ArmDriven<'a> {
-    pub(super) wheel: &'a WheelHardpoints,
+    pub(super) wheel: DesignWheel,
     pub(super) reach: &'a Reach,
     /// Arm angles at full rebound and full bump, rad: between them the wheel rises steadily.
     pub(super) arm_range_rad: (f64, f64),

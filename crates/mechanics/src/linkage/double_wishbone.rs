@@ -10,7 +10,8 @@ use std::f64::consts::TAU;
 use super::arm_angle::ArmDriven;
 use super::bar::Bar;
 use super::hardpoints::{
-    BarHardpoints, HardpointError, Point, WheelHardpoints, check_apart, check_length, check_points,
+    BarHardpoints, DesignWheel, HardpointError, Point, WheelHardpoints, check_apart, check_length,
+    check_points,
 };
 use super::pose::{Carrier, CarrierMotion, distance};
 use super::reach::{LinkageLocks, LockReason, Reach, explore};
@@ -111,6 +112,7 @@ pub struct DoubleWishbone {
     frame: [Vector<f64>; 3],
     tie_rod_length_m: f64,
     tie_rod_branch: f64,
+    wheel: DesignWheel,
     bar: Option<Bar>,
     reach: Reach,
     /// Angles of the lower arm at full rebound and full bump, rad.
@@ -212,6 +214,7 @@ impl DoubleWishbone {
             frame: [across, cross(kingpin, across), kingpin],
             tie_rod_length_m: norm(sub(points.tie_rod_outer_m, points.tie_rod_inner_m)),
             tie_rod_branch: tie_rod_leverage_m2.signum(),
+            wheel: points.wheel.at_design(),
             bar: points.bar.map(Bar::new).transpose()?,
             reach: Reach::SEARCHED,
             arm_range_rad: (0.0, 0.0),
@@ -262,15 +265,14 @@ impl DoubleWishbone {
     }
 
     /// The carrier at a travel, sought from an arm angle.
-    pub(super) fn carrier_from(&self, travel_m: f64, start_rad: f64) -> Result<CarrierMotion, LinkageLocks> {
-        let wheel = &self.hardpoints.wheel;
-        let driven = ArmDriven { wheel, reach: &self.reach, arm_range_rad: self.arm_range_rad };
+    pub(super) fn carrier_at(&self, travel_m: f64, start_rad: f64) -> Result<CarrierMotion, LinkageLocks> {
+        let driven = ArmDriven { wheel: self.wheel, reach: &self.reach, arm_range_rad: self.arm_range_rad };
         driven.carrier_at(travel_m, start_rad, |arm_angle_rad| self.carrier(Local::variable(arm_angle_rad)))
     }
 
     /// Rise of the wheel at one arm angle; refuses what a part cannot follow, the drop link among them.
     fn rise(&self, arm_angle_rad: f64) -> Result<Local, LockReason> {
-        Ok(self.carrier(Local::variable(arm_angle_rad))?.rise(&self.hardpoints.wheel))
+        Ok(self.carrier(Local::variable(arm_angle_rad))?.rise(self.wheel))
     }
 
     fn carrier(&self, arm_angle: Local) -> Result<Carrier, LockReason> {

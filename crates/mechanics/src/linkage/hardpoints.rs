@@ -42,9 +42,13 @@ impl WheelHardpoints {
         angles::spin_axis(self.design_camber_rad, self.design_toe_rad)
     }
 
-    /// Contact point in the design position.
-    pub(super) fn contact_design_m(&self) -> Point {
-        contact_point(self.wheel_centre_m, self.spin_axis(), self.tyre_radius_m)
+    pub(super) fn at_design(&self) -> DesignWheel {
+        let contact_m = contact_point(self.wheel_centre_m, self.spin_axis(), self.tyre_radius_m);
+        DesignWheel {
+            centre_z_m: self.wheel_centre_m[2],
+            contact_y_m: contact_m[1],
+            tyre_radius_m: self.tyre_radius_m,
+        }
     }
 
     pub(super) fn check(&self) -> Result<(), HardpointError> {
@@ -58,6 +62,16 @@ impl WheelHardpoints {
         }
         check_length("tyre_radius", self.tyre_radius_m)
     }
+}
+
+/// What travel and track of a wheel are counted from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct DesignWheel {
+    /// Height of the wheel centre.
+    pub(super) centre_z_m: f64,
+    /// Contact point, outboard.
+    pub(super) contact_y_m: f64,
+    pub(super) tyre_radius_m: f64,
 }
 
 /// The anti-roll bar and its drop link in the design position.

@@ -84,8 +84,8 @@ impl Linkage {
     fn motion(&self, travel_m: f64, near: Option<&Motion>) -> Result<Motion, LinkageLocks> {
         let start_rad = near.map_or(0.0, |motion| motion.arm_angle_at_rad(travel_m));
         let carrier = match self {
-            Self::Strut(strut) => strut.carrier_from(travel_m, start_rad)?,
-            Self::DoubleWishbone(wishbones) => wishbones.carrier_from(travel_m, start_rad)?,
+            Self::Strut(strut) => strut.carrier_at(travel_m, start_rad)?,
+            Self::DoubleWishbone(wishbones) => wishbones.carrier_at(travel_m, start_rad)?,
             Self::SemiTrailingArm(arm) => arm.carrier_at(travel_m)?,
             Self::TapeMeasure(axle) => return axle.motion(travel_m),
         };

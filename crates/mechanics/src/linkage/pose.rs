@@ -1,7 +1,7 @@
 //! What a corner looks like at one wheel travel.
 
 use super::bar::BarPose;
-use super::hardpoints::{Point, WheelHardpoints};
+use super::hardpoints::{DesignWheel, Point};
 use super::reach::LockReason;
 use crate::curve::Local;
 use crate::geometry::vector::{Vector, add, constant, direction_angle, norm, scale, sub};
@@ -87,8 +87,7 @@ pub struct CarrierMotion {
     /// Rise of the wheel centre per arm angle, and its growth, at the wanted angle.
     rise_per_rad_m: f64,
     rise_growth_m: f64,
-    tyre_radius_m: f64,
-    contact_design_y_m: f64,
+    wheel: DesignWheel,
 }
 
 /// Every quantity of a corner with its first and second derivative over wheel travel.
@@ -116,15 +115,15 @@ pub(super) struct Motion {
 impl Carrier {
     /// Rise of the wheel centre from design over the arm angle, m.
     #[inline]
-    pub(super) fn rise(&self, wheel: &WheelHardpoints) -> Local {
-        self.wheel_centre[2] - wheel.wheel_centre_m[2]
+    pub(super) fn rise(&self, wheel: DesignWheel) -> Local {
+        self.wheel_centre[2] - wheel.centre_z_m
     }
 }
 
 impl CarrierMotion {
     /// The carrier of `wheel` at a travel, solved `missing_rad` before it.
     #[inline]
-    pub(super) fn new(travel_m: f64, carrier: Carrier, missing_rad: f64, wheel: &WheelHardpoints) -> Self {
+    pub(super) fn new(travel_m: f64, carrier: Carrier, missing_rad: f64, wheel: DesignWheel) -> Self {
         let lift = carrier.wheel_centre[2];
         Self {
             travel_m,
@@ -132,8 +131,7 @@ impl CarrierMotion {
             missing_rad,
             rise_per_rad_m: lift.slope + missing_rad * lift.curvature,
             rise_growth_m: lift.curvature,
-            tyre_radius_m: wheel.tyre_radius_m,
-            contact_design_y_m: wheel.contact_design_m()[1],
+            wheel,
         }
     }
 
@@ -151,17 +149,17 @@ impl CarrierMotion {
         }
     }
 
-    /// Wheel travel, m.
-    #[inline]
-    pub fn travel_m(&self) -> f64 {
-        self.travel_m
-    }
-
     /// Turn of the lower or trailing arm from design, positive in bump, rad.
     #[inline]
     pub fn arm_angle_rad(&self) -> Local {
         let [cos, sin] = self.carrier.arm_turn;
         self.over_travel(direction_angle(sin, cos))
+    }
+
+    /// Arm angle at a neighbouring travel, extrapolated to second order, rad.
+    #[inline]
+    pub fn arm_angle_at_rad(&self, travel_m: f64) -> f64 {
+        self.arm_angle_rad().extrapolated(travel_m - self.travel_m)
     }
 
     /// Camber, positive with the top leaning out, rad.
@@ -197,13 +195,13 @@ impl CarrierMotion {
 
     #[inline]
     fn contact(&self) -> Vector<Local> {
-        contact_point(self.carrier.wheel_centre, self.carrier.spin_axis, self.tyre_radius_m)
+        contact_point(self.carrier.wheel_centre, self.carrier.spin_axis, self.wheel.tyre_radius_m)
     }
 
     /// Outward movement of the contact point since design, m.
     #[inline]
     pub fn half_track_change_m(&self) -> Local {
-        self.over_travel(self.contact()[1] - self.contact_design_y_m)
+        self.over_travel(self.contact()[1] - self.wheel.contact_y_m)
     }
 
     /// Height of the roll centre above the contact point for both wheels at this travel, m, without its curvature, which

@@ -4,7 +4,9 @@
 //! centre is `a + b cos + c sin` of the arm angle, so the angle for a given travel is explicit.
 
 use super::bar::Bar;
-use super::hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints, check_apart, check_points};
+use super::hardpoints::{
+    BarHardpoints, DesignWheel, HardpointError, Point, WheelHardpoints, check_apart, check_points,
+};
 use super::pose::{Carrier, CarrierMotion, distance};
 use super::reach::{LinkageLocks, LockReason, Reach, explore};
 use crate::curve::Local;
@@ -42,6 +44,7 @@ pub struct SemiTrailingArm {
     axis: Vector<f64>,
     /// Unit spin axis of the wheel at design.
     spin_axis: Vector<f64>,
+    wheel: DesignWheel,
     bar: Option<Bar>,
     reach: Reach,
 }
@@ -56,7 +59,14 @@ impl SemiTrailingArm {
         let axis = unit(sub(hardpoints.pivot_outer_m, hardpoints.pivot_inner_m));
         let bar = hardpoints.bar.map(Bar::new).transpose()?;
         let spin_axis = hardpoints.wheel.spin_axis();
-        let mut arm = Self { hardpoints, axis, spin_axis, bar, reach: Reach::SEARCHED };
+        let mut arm = Self {
+            hardpoints,
+            axis,
+            spin_axis,
+            wheel: hardpoints.wheel.at_design(),
+            bar,
+            reach: Reach::SEARCHED,
+        };
         let [_, per_rad_m] = arm.height_waves();
         if per_rad_m.abs() < 1e-3 {
             return Err(HardpointError::ArmDoesNotLiftWheel);
@@ -93,7 +103,7 @@ impl SemiTrailingArm {
             Local { value: sin, slope: cos, curvature: -sin },
         ];
         let carrier = self.carrier(turn).map_err(locks)?;
-        Ok(CarrierMotion::new(travel_m, carrier, 0.0, &self.hardpoints.wheel))
+        Ok(CarrierMotion::new(travel_m, carrier, 0.0, self.wheel))
     }
 
     /// Coefficients of cosine and sine in the height of the wheel centre, m.
@@ -107,7 +117,7 @@ impl SemiTrailingArm {
     /// Rise of the wheel at one arm angle; refuses what a part cannot follow, the drop link among them.
     fn rise(&self, arm_angle_rad: f64) -> Result<Local, LockReason> {
         let (sin, cos) = Local::variable(arm_angle_rad).sin_cos();
-        Ok(self.carrier([cos, sin])?.rise(&self.hardpoints.wheel))
+        Ok(self.carrier([cos, sin])?.rise(self.wheel))
     }
 
     #[inline]

@@ -7,13 +7,15 @@
 
 use super::arm_angle::ArmDriven;
 use super::bar::Bar;
-use super::hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints, check_apart, check_points};
+use super::hardpoints::{
+    BarHardpoints, DesignWheel, HardpointError, Point, WheelHardpoints, check_apart, check_points,
+};
 use super::pose::{Carrier, CarrierMotion, contact_point, distance};
 use super::reach::{LinkageLocks, LockReason, Reach, explore};
 use crate::curve::Local;
 use crate::geometry::rigid_motion::RigidMotion;
 use crate::geometry::vector::{
-    Vector, add, circle_angle, combine, constant, cross, dot, norm, positive_root, rotate, scale, sub, unit,
+    Vector, add, circle_angle, combine, constant, cross, dot, norm, positive_root, scale, sub, turn, unit,
 };
 use nalgebra::{Matrix6, Vector6};
 
@@ -63,6 +65,7 @@ pub struct Strut {
     ball_joint_offset_m: f64,
     tie_rod_length_m: f64,
     tie_rod_branch: f64,
+    wheel: DesignWheel,
     bar: Option<Bar>,
     reach: Reach,
     /// Arm angles at full rebound and full bump, rad.
@@ -128,6 +131,7 @@ impl Strut {
             ball_joint_offset_m,
             tie_rod_length_m: norm(sub(hardpoints.tie_rod_outer_m, hardpoints.tie_rod_inner_m)),
             tie_rod_branch: 1.0,
+            wheel: hardpoints.wheel.at_design(),
             bar: hardpoints.bar.map(Bar::new).transpose()?,
             reach: Reach::SEARCHED,
             arm_range_rad: (0.0, 0.0),
@@ -206,8 +210,8 @@ impl Strut {
     ) -> Result<KnuckleForces, LinkageLocks> {
         let points = &self.hardpoints;
         let locks = |reason| LinkageLocks { travel_m, reason };
-        let arm_angle_rad = self.carrier_from(travel_m, 0.0)?.arm_angle_rad().value;
-        let knuckle = self.knuckle(arm_angle_rad).map_err(locks)?;
+        let (sin, cos) = self.carrier_at(travel_m, 0.0)?.arm_angle_rad().value.sin_cos();
+        let knuckle = self.knuckle([cos, sin]).map_err(locks)?;
         let ball_joint = knuckle.ball_joint;
         let top = points.strut_top_m;
         let [across, ahead, up] = knuckle.frame;
@@ -246,38 +250,26 @@ impl Strut {
         })
     }
 
-    /// The carrier at a travel, sought from that of a neighbouring one.
+    /// The carrier at a travel, sought from an arm angle: that of a neighbouring travel, or 0 at design.
     ///
     /// # Errors
     /// When the travel is outside the reach.
     #[inline]
-    pub fn carrier_at(
-        &self,
-        travel_m: f64,
-        near: Option<&CarrierMotion>,
-    ) -> Result<CarrierMotion, LinkageLocks> {
-        let start_rad =
-            near.map_or(0.0, |known| known.arm_angle_rad().extrapolated(travel_m - known.travel_m()));
-        self.carrier_from(travel_m, start_rad)
-    }
-
-    #[inline]
-    pub(super) fn carrier_from(&self, travel_m: f64, start_rad: f64) -> Result<CarrierMotion, LinkageLocks> {
-        let wheel = &self.hardpoints.wheel;
-        let driven = ArmDriven { wheel, reach: &self.reach, arm_range_rad: self.arm_range_rad };
+    pub fn carrier_at(&self, travel_m: f64, start_rad: f64) -> Result<CarrierMotion, LinkageLocks> {
+        let driven = ArmDriven { wheel: self.wheel, reach: &self.reach, arm_range_rad: self.arm_range_rad };
         driven.carrier_at(travel_m, start_rad, |arm_angle_rad| self.carrier(arm_angle_rad))
     }
 
     /// Rise of the wheel at one arm angle; refuses what a part cannot follow, the drop link among them.
     fn rise(&self, arm_angle_rad: f64) -> Result<Local, LockReason> {
-        Ok(self.carrier(arm_angle_rad)?.rise(&self.hardpoints.wheel))
+        Ok(self.carrier(arm_angle_rad)?.rise(self.wheel))
     }
 
     #[inline]
     fn carrier(&self, arm_angle_rad: f64) -> Result<Carrier, LockReason> {
         let points = &self.hardpoints;
         let (sin, cos) = arm_angle_rad.sin_cos();
-        let moving = self.moving(self.knuckle(arm_angle_rad)?);
+        let moving = self.moving(self.knuckle([cos, sin])?);
         let place = |in_knuckle: [f64; 3]| moving.point(in_knuckle);
         Ok(Carrier {
             arm_turn: [
@@ -297,12 +289,12 @@ impl Strut {
         })
     }
 
-    /// The knuckle at one arm angle: slide and turn in closed form.
+    /// The knuckle at one turn of the arm (cosine, sine): slide and turn in closed form.
     #[inline]
-    fn knuckle(&self, arm_angle_rad: f64) -> Result<Knuckle, LockReason> {
+    fn knuckle(&self, arm_turn: [f64; 2]) -> Result<Knuckle, LockReason> {
         let points = &self.hardpoints;
         let pivot = points.arm_inner_front_m;
-        let arm = rotate(sub(points.lower_ball_joint_m, pivot), self.arm_axis, arm_angle_rad);
+        let arm = turn(sub(points.lower_ball_joint_m, pivot), self.arm_axis, arm_turn);
         let ball_joint = add(arm, pivot);
 
         // Slide: the ball joint keeps its distance from the strut axis, which passes through the strut top.
@@ -359,12 +351,12 @@ impl Strut {
         let lever = cross(q, n);
         let per_rise = 1.0 / rise_m;
         let per_leverage = 1.0 / (lever[2] - lever[0] * offset * per_rise);
-        let turn = |[first, second, third]: [f64; 3]| {
+        let turned_by = |[first, second, third]: [f64; 3]| {
             let about_second = -first * per_rise;
             let about_up = (third - lever[0] * second * per_rise - lever[1] * about_second) * per_leverage;
             [(second - offset * about_up) * per_rise, about_second, about_up]
         };
-        let spin = turn([b1[0], b1[1], -dot(n, b1)]);
+        let spin = turned_by([b1[0], b1[1], -dot(n, b1)]);
 
         // what the second derivatives hold besides ω': ω × (ω × v) = ω (ω·v) - v ω²
         let spin_squared = dot(spin, spin);
@@ -373,7 +365,7 @@ impl Strut {
         let coriolis = cross(spin, b1);
         let outer_velocity = add(b1, cross(spin, q));
         let tie_rod = dot(outer_velocity, outer_velocity) + dot(n, add(b2, centripetal(q)));
-        let spin_growth = turn([
+        let spin_growth = turned_by([
             b2[0] - towards_top[0] - 2.0 * coriolis[0],
             b2[1] - towards_top[1] - 2.0 * coriolis[1],
             -tie_rod,
