@@ -1,7 +1,8 @@
 //! W1, kinematics: 1,000 perturbed strut and 1,000 perturbed semi-trailing corners over 201 wheel travels, eight
 //! quantities each, written out.
 
-use anyhow::{Result, anyhow};
+use anyhow::{Result, anyhow, ensure};
+use mechanics::curve::Resampling;
 use mechanics::linkage::{
     CarrierMotion, LinkageLocks, Point, SemiTrailingArm, SemiTrailingHardpoints, Strut, StrutHardpoints,
     WheelHardpoints,
@@ -14,6 +15,8 @@ use crate::random::uniform;
 const INPUTS: &str = include_str!("../workloads/inputs/w1.json");
 /// Camber, toe, caster, half-track change, spring length, damper length, roll-centre height, d(spring length)/dz.
 pub const COLUMNS: usize = 8;
+/// What the last coefficients of a column's series may be, m and rad: a tenth of the tightest tolerance.
+const RESOLVED: f64 = 1e-11;
 /// One position.
 pub type Row = [f64; COLUMNS];
 
@@ -107,7 +110,8 @@ impl Rear {
 
 /// The nominal corners and how they are perturbed and swept.
 pub struct Corners {
-    sweep: Sweep,
+    resampling: Resampling,
+    positions: usize,
     batch: Batch,
     front: StrutHardpoints,
     rear: SemiTrailingHardpoints,
@@ -121,14 +125,15 @@ impl Corners {
         Ok(Self {
             front: inputs.strut_front_left.hardpoints(),
             rear: inputs.semi_trailing_rear_left.hardpoints(),
-            sweep: inputs.sweep,
+            resampling: Resampling::new(inputs.sweep.z_min, inputs.sweep.dz, inputs.sweep.n),
+            positions: inputs.sweep.n,
             batch: inputs.perturbed_batch,
         })
     }
 
     /// Positions of one sweep.
     pub fn positions(&self) -> usize {
-        self.sweep.n
+        self.positions
     }
 
     /// Corners of one batch.
@@ -167,9 +172,9 @@ impl Corners {
         }
         let strut = Strut::new(points)?;
         let mut start_rad = 0.0;
-        self.sweep(rows, |travel_m| {
+        self.sweep(rows, |travel_m, next_m| {
             let here = strut.carrier_at(travel_m, start_rad)?;
-            start_rad = here.arm_angle_at_rad(travel_m + self.sweep.dz);
+            start_rad = here.arm_angle_at_rad(next_m);
             Ok(here)
         })
     }
@@ -195,19 +200,22 @@ impl Corners {
             }
         }
         let arm = SemiTrailingArm::new(points)?;
-        self.sweep(rows, |travel_m| arm.carrier_at(travel_m))
+        self.sweep(rows, |travel_m, _| arm.carrier_at(travel_m))
     }
 
+    /// Solves a corner at few travels, given with the next one, and fills the sweep from them.
     #[inline]
     fn sweep(
         &self,
         rows: &mut [Row],
-        mut carrier_at: impl FnMut(f64) -> Result<CarrierMotion, LinkageLocks>,
+        mut carrier_at: impl FnMut(f64, f64) -> Result<CarrierMotion, LinkageLocks>,
     ) -> Result<()> {
-        for (k, row) in rows.iter_mut().enumerate() {
-            let carrier = carrier_at(self.sweep.z_min + self.sweep.dz * k as f64)?;
+        let nodes = self.resampling.nodes();
+        let mut samples = [[0.0; COLUMNS]; Resampling::SAMPLES];
+        for j in 0..nodes.len() {
+            let carrier = carrier_at(nodes[j], nodes[(j + 1).min(nodes.len() - 1)])?;
             let spring = carrier.spring_length_m();
-            *row = [
+            samples[j] = [
                 carrier.camber_rad().value,
                 carrier.toe_rad().value,
                 carrier.caster_rad().value,
@@ -217,6 +225,10 @@ impl Corners {
                 carrier.roll_centre_height_m().value,
                 spring.slope,
             ];
+        }
+        ensure!(self.resampling.resolves(&samples, RESOLVED), "a quantity is not smooth over travel");
+        for (row, values) in rows.iter_mut().zip(self.resampling.values(&samples)) {
+            *row = values;
         }
         Ok(())
     }

@@ -1,10 +1,12 @@
 //! Smooth curves and surfaces through tabulated points.
 
 mod monotone;
+mod resampling;
 mod spline;
 mod surface;
 
 pub use monotone::MonotoneCurve;
+pub use resampling::{Resampling, Samples};
 pub use spline::Spline;
 pub use surface::{Local2, Surface};
 

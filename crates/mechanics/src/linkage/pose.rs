@@ -254,12 +254,13 @@ impl Motion {
         self.arm_angle_rad.map_or(0.0, |arm| arm.extrapolated(travel_m - self.travel_m))
     }
 
-    /// Every value and derivative is a number.
-    pub(super) fn is_definite(&self) -> bool {
-        let always =
-            [self.wheel_centre_x_m, self.wheel_centre_y_m, self.spring_length_m, self.damper_length_m]
-                .map(Some);
-        let sometimes = [
+    /// Every quantity.
+    pub(super) fn quantities(&self) -> [Option<Local>; 15] {
+        [
+            Some(self.wheel_centre_x_m),
+            Some(self.wheel_centre_y_m),
+            Some(self.spring_length_m),
+            Some(self.damper_length_m),
             self.arm_angle_rad,
             self.bar_angle_rad,
             self.drop_link_angle_rad,
@@ -271,9 +272,13 @@ impl Motion {
             self.mechanical_trail_m,
             self.half_track_change_m,
             self.roll_centre_height_m,
-        ];
+        ]
+    }
+
+    /// Every value and derivative is a number.
+    pub(super) fn is_definite(&self) -> bool {
         let finite = |q: &Local| q.value.is_finite() && q.slope.is_finite() && q.curvature.is_finite();
-        always.iter().chain(&sometimes).flatten().all(finite)
+        self.quantities().iter().flatten().all(finite)
     }
 
     /// The pose of a corner whose wheel centre is `wheel_centre_z_m` high at design.

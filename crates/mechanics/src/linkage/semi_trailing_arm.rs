@@ -8,7 +8,7 @@ use super::hardpoints::{
     BarHardpoints, DesignWheel, HardpointError, Point, WheelHardpoints, check_apart, check_points,
 };
 use super::pose::{Carrier, CarrierMotion, distance};
-use super::reach::{LinkageLocks, LockReason, Reach, explore};
+use super::reach::{LinkageLocks, LockReason, Reach, ReachEnd, SEARCHED_TRAVEL_M, explore};
 use crate::curve::Local;
 use crate::geometry::Scalar;
 use crate::geometry::vector::{Vector, add, circle_angle, constant, cross, dot, scale, sub, turn, unit};
@@ -72,7 +72,10 @@ impl SemiTrailingArm {
             return Err(HardpointError::ArmDoesNotLiftWheel);
         }
         arm.axis = scale(axis, per_rad_m.signum());
-        (arm.reach, _) = explore(|arm_angle_rad| arm.rise(arm_angle_rad))?;
+        arm.reach = match arm.bar {
+            Some(_) => explore(|arm_angle_rad| arm.rise(arm_angle_rad))?.0,
+            None => arm.reach_without_bar(),
+        };
         Ok(arm)
     }
 
@@ -104,6 +107,18 @@ impl SemiTrailingArm {
         ];
         let carrier = self.carrier(turn).map_err(locks)?;
         Ok(CarrierMotion::new(travel_m, carrier, 0.0, self.wheel))
+    }
+
+    /// Travel `A (cos - 1) + B sin` ends where the arm is over its top or bottom, at ±√(A² + B²) - A.
+    fn reach_without_bar(&self) -> Reach {
+        const SHORT_OF_THE_TOP: f64 = 1e-12; // at the top itself the arm angle has no slope over travel
+        let [cos_part, sin_part] = self.height_waves();
+        let end = |direction: f64, searched: ReachEnd| {
+            let travel_m = direction * (1.0 - SHORT_OF_THE_TOP) * cos_part.hypot(sin_part) - cos_part;
+            let locks = travel_m.abs() < SEARCHED_TRAVEL_M;
+            if locks { ReachEnd { travel_m, reason: LockReason::ArmOverTop } } else { searched }
+        };
+        Reach { rebound: end(-1.0, Reach::SEARCHED.rebound), bump: end(1.0, Reach::SEARCHED.bump) }
     }
 
     /// Coefficients of cosine and sine in the height of the wheel centre, m.
