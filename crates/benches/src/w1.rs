@@ -122,10 +122,11 @@ impl Corners {
     /// When the inputs cannot be read.
     pub fn read() -> Result<Self> {
         let inputs: Inputs = serde_json::from_str(INPUTS)?;
+        let last_m = inputs.sweep.z_min + inputs.sweep.dz * (inputs.sweep.n - 1) as f64;
         Ok(Self {
             front: inputs.strut_front_left.hardpoints(),
             rear: inputs.semi_trailing_rear_left.hardpoints(),
-            resampling: Resampling::new(inputs.sweep.z_min, inputs.sweep.dz, inputs.sweep.n),
+            resampling: Resampling::new(inputs.sweep.z_min, last_m, inputs.sweep.n),
             positions: inputs.sweep.n,
             batch: inputs.perturbed_batch,
         })

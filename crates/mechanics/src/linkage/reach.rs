@@ -123,9 +123,9 @@ fn walk(
     design_travel_m: f64,
     direction: f64,
 ) -> (ReachEnd, f64) {
-    const STEP_RAD: f64 = 0.035;
-    const STEPS_IN_A_TURN: usize = 180;
-    const HALVINGS: usize = 45;
+    const STEP_RAD: f64 = 0.07;
+    const STEPS_IN_A_TURN: usize = 90;
+    const HALVINGS: usize = 46;
     let (mut arm_angle_rad, mut travel_m) = (0.0, design_travel_m);
     let beyond = |travel_m: f64| travel_m * direction >= SEARCHED_TRAVEL_M;
     for _ in 0..STEPS_IN_A_TURN {

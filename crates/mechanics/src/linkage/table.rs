@@ -78,8 +78,7 @@ impl CornerTable {
             return Err(LinkageLocks { travel_m: nearer.travel_m, reason: nearer.reason });
         }
         let spans = (span_m / KNOT_SPACING_M).ceil();
-        let spacing_m = span_m / spans;
-        let solved = Solved::over(linkage, lowest_m, spacing_m, spans as usize + 1)?;
+        let solved = Solved::over(linkage, (lowest_m, highest_m), spans as usize)?;
         let always = |quantity: fn(&Motion) -> Local| solved.spline(quantity);
         let sometimes = |quantity: fn(&Motion) -> Option<Local>| {
             let known = solved.samples.iter().all(|motion| quantity(motion).is_some());
@@ -156,8 +155,9 @@ struct Solved {
 }
 
 impl Solved {
-    fn over(linkage: &Linkage, first_m: f64, spacing_m: f64, count: usize) -> Result<Self, LinkageLocks> {
-        let resampling = Resampling::new(first_m, spacing_m, count);
+    fn over(linkage: &Linkage, (first_m, last_m): (f64, f64), spans: usize) -> Result<Self, LinkageLocks> {
+        let spacing_m = (last_m - first_m) / spans as f64;
+        let resampling = Resampling::new(first_m, last_m, spans + 1);
         let nodes = resampling.nodes();
         let mut samples = [linkage.motion(nodes[0], None)?; Resampling::SAMPLES];
         for j in 1..Resampling::SAMPLES {
@@ -168,9 +168,8 @@ impl Solved {
         // measured ratios bend at their readings
         let analytic = !matches!(linkage, Linkage::TapeMeasure(_));
         if !analytic || !solved.resampling.resolves(&values, RESOLVED) {
-            let last_m = solved.resampling.nodes()[Resampling::SAMPLES - 1];
-            let mut motions = Vec::with_capacity(count);
-            for k in 0..count {
+            let mut motions = Vec::with_capacity(spans + 1);
+            for k in 0..=spans {
                 let travel_m = (first_m + spacing_m * k as f64).min(last_m);
                 motions.push(linkage.motion(travel_m, motions.last())?);
             }
