@@ -228,9 +228,7 @@ impl Corners {
             ];
         }
         ensure!(self.resampling.resolves(&samples, RESOLVED), "a quantity is not smooth over travel");
-        for (row, values) in rows.iter_mut().zip(self.resampling.values(&samples)) {
-            *row = values;
-        }
+        self.resampling.fill(&samples, rows);
         Ok(())
     }
 }

@@ -11,17 +11,21 @@ use std::f64::consts::PI;
 #[derive(Debug, Clone)]
 pub struct Resampling {
     nodes: Samples<f64>,
-    /// Weights of the samples at each knot.
-    weights: Vec<Samples<f64>>,
+    count: usize,
+    /// For each knot of the first half, the middle one included: weights of half the sum and half the difference of each
+    /// sample and its mirror image. Knot and mirror image share them, which halves the work.
+    weights: Vec<[[f64; HALF]; 2]>,
     /// Weights of the samples in the last three coefficients of the Chebyshev series.
     in_coefficients: [Samples<f64>; 3],
 }
+
+const HALF: usize = Resampling::SAMPLES / 2;
 
 /// One value for each sample.
 pub type Samples<T> = [T; Resampling::SAMPLES];
 
 impl Resampling {
-    /// Number of samples.
+    /// Number of samples, even.
     pub const SAMPLES: usize = 18;
 
     /// `count` equally spaced knots from `first` to `last`, at least two.
@@ -31,9 +35,18 @@ impl Resampling {
             let [share, rest] = [j, Self::SAMPLES - 1 - j].map(|k| (0.5 * node_angle(k)).sin().powi(2));
             first * rest + last * share
         });
-        let knot = |k: usize| if k + 1 == count { last } else { first + spacing * k as f64 };
-        let weights = (0..count).map(|k| weights_at(knot(k), &nodes)).collect();
-        Self { nodes, weights, in_coefficients: [3, 2, 1].map(|back| in_coefficient(Self::SAMPLES - back)) }
+        let at_knot = |k: usize| {
+            let weights = weights_at(first + spacing * k as f64, &nodes);
+            [1.0, -1.0]
+                .map(|sign| std::array::from_fn(|j| weights[j] + sign * weights[Self::SAMPLES - 1 - j]))
+        };
+        let weights = (0..count.div_ceil(2)).map(at_knot).collect();
+        Self {
+            nodes,
+            count,
+            weights,
+            in_coefficients: [3, 2, 1].map(|back| in_coefficient(Self::SAMPLES - back)),
+        }
     }
 
     /// Where to sample, rising from the first to the last knot.
@@ -43,8 +56,27 @@ impl Resampling {
 
     /// Values of K functions at every knot from their samples.
     #[inline]
-    pub fn values<const K: usize>(&self, samples: &Samples<[f64; K]>) -> impl Iterator<Item = [f64; K]> {
-        self.weights.iter().map(|weights| weighted(weights, samples))
+    pub fn values<const K: usize>(&self, samples: &Samples<[f64; K]>) -> Vec<[f64; K]> {
+        let mut values = vec![[0.0; K]; self.count];
+        self.fill(samples, &mut values);
+        values
+    }
+
+    /// The same into a slice with a place for every knot.
+    #[inline]
+    pub fn fill<const K: usize>(&self, samples: &Samples<[f64; K]>, values: &mut [[f64; K]]) {
+        let half = |sign: f64| -> [[f64; K]; HALF] {
+            std::array::from_fn(|j| {
+                let mirrored = &samples[Self::SAMPLES - 1 - j];
+                std::array::from_fn(|c| 0.5 * (samples[j][c] + sign * mirrored[c]))
+            })
+        };
+        let (even, odd) = (half(1.0), half(-1.0));
+        for (k, [in_even, in_odd]) in self.weights.iter().enumerate() {
+            let (sum, difference) = (weighted(in_even, &even), weighted(in_odd, &odd));
+            values[k] = std::array::from_fn(|c| sum[c] + difference[c]);
+            values[self.count - 1 - k] = std::array::from_fn(|c| sum[c] - difference[c]);
+        }
     }
 
     /// Whether the last three coefficients of the series of every function stay within `tolerance`.
@@ -58,7 +90,7 @@ impl Resampling {
 }
 
 #[inline]
-fn weighted<const K: usize>(weights: &Samples<f64>, samples: &Samples<[f64; K]>) -> [f64; K] {
+fn weighted<const K: usize, const N: usize>(weights: &[f64; N], samples: &[[f64; K]; N]) -> [f64; K] {
     let mut sum = [0.0; K];
     for (weight, sample) in weights.iter().zip(samples) {
         for c in 0..K {
@@ -107,7 +139,7 @@ mod tests {
         let functions = |x: f64| [1.0 / (0.16 + x * x), (0.36 - x).sqrt(), x.sin()];
         let samples = resampling.nodes().map(functions);
         assert!(resampling.resolves(&samples, 1e-11));
-        for (k, got) in resampling.values(&samples).enumerate() {
+        for (k, got) in resampling.values(&samples).into_iter().enumerate() {
             let wanted = functions(-0.09 + 0.0009 * k as f64);
             for c in 0..3 {
                 assert!((got[c] - wanted[c]).abs() < 1e-11, "knot {k}: {got:?} for {wanted:?}");

@@ -183,7 +183,7 @@ impl Solved {
             Some(motions) => motions.iter().map(|motion| quantity(motion).value).collect(),
             None => {
                 let samples = self.samples.map(|motion| [quantity(&motion).value]);
-                self.resampling.values(&samples).map(|[value]| value).collect()
+                self.resampling.values(&samples).into_iter().map(|[value]| value).collect()
             }
         };
         let slope_at = |end: usize| quantity(&self.samples[end]).slope;
