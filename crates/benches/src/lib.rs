@@ -8,6 +8,7 @@
 pub mod random;
 pub mod timing;
 pub mod w1;
+pub mod w2;
 
 use anyhow::Result;
 
@@ -26,5 +27,6 @@ pub struct Workload {
 /// # Errors
 /// When inputs cannot be read.
 pub fn workloads() -> Result<Vec<Workload>> {
-    Ok(w1::workloads()?.into_iter().collect())
+    let [w1_front, w1_rear] = w1::workloads()?;
+    Ok(vec![w1_front, w1_rear, w2::workload()?])
 }
