@@ -73,6 +73,7 @@ pub struct Strut {
 }
 
 /// The knuckle in body axes: where it is.
+#[derive(Clone, Copy)]
 struct Knuckle {
     ball_joint: Point,
     frame: [Vector<f64>; 3],
@@ -283,7 +284,7 @@ impl Strut {
             spring_length: distance(points.spring_seat_upper_m, place(self.in_knuckle.spring_seat_m)),
             damper_length: distance(points.strut_top_m, place(self.in_knuckle.damper_lower_m)),
             bar: match &self.bar {
-                Some(bar) => Some(bar.pose(place(self.from_ball_joint(bar.link_lower_m())))?),
+                Some(bar) => Some(bar.pose(place(self.components_m(bar.link_lower_m())))?),
                 None => None,
             },
         })
@@ -394,7 +395,7 @@ impl Strut {
     }
 
     /// Components in the knuckle frame, from the ball joint, of a point given at design.
-    fn from_ball_joint(&self, design_m: Point) -> [f64; 3] {
+    fn components_m(&self, design_m: Point) -> [f64; 3] {
         let from_ball_joint = sub(design_m, self.hardpoints.lower_ball_joint_m);
         self.frame.map(|direction| dot(direction, from_ball_joint))
     }
