@@ -4,6 +4,10 @@
 
 #[allow(dead_code)] // shared with the tests of statics
 mod common;
+#[path = "common/points.rs"]
+mod points;
+#[path = "common/strut.rs"]
+mod reference_strut;
 
 use common::*;
 use mechanics::elements::DamperCurve;

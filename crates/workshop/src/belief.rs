@@ -207,7 +207,11 @@ impl Belief {
 
     /// A figure that changes by `row` · x around `value`.
     pub fn figure(&self, value: f64, row: &DVector<f64>) -> Figure {
-        let spread = &self.covariance * row;
+        let mut spread = DVector::zeros(row.len());
+        // most unknowns do not move a figure
+        for (j, &slope) in row.iter().enumerate().filter(|(_, slope)| **slope != 0.0) {
+            spread.axpy(slope, &self.covariance.column(j), 1.0);
+        }
         let variance = row.dot(&spread).max(0.0);
         let widened_by = self.contributions(row, &spread, variance);
         Figure::with_sd(value, variance.sqrt(), Evidence::Computed, widened_by)

@@ -1,10 +1,12 @@
 //! Smooth curves and surfaces through tabulated points.
 
 mod monotone;
+mod resampling;
 mod spline;
 mod surface;
 
 pub use monotone::MonotoneCurve;
+pub use resampling::{Resampling, Samples};
 pub use spline::Spline;
 pub use surface::{Local2, Surface};
 
@@ -17,4 +19,12 @@ pub struct Local {
     pub slope: f64,
     /// Second derivative with respect to the abscissa.
     pub curvature: f64,
+}
+
+impl Local {
+    /// Value `ahead` of here by Taylor's series up to the second derivative.
+    #[inline]
+    pub fn extrapolated(&self, ahead: f64) -> f64 {
+        self.value + ahead * (self.slope + 0.5 * ahead * self.curvature)
+    }
 }

@@ -39,6 +39,11 @@ impl Damper {
         Ok(Self { open_length_m, closed_length_m, gas_force_n, gas_rate_n_per_m })
     }
 
+    /// Whether gas pushes at all.
+    pub fn has_gas(&self) -> bool {
+        self.gas_force_n != 0.0 || self.gas_rate_n_per_m != 0.0
+    }
+
     /// Push of the gas at a length, and its growth per metre of compression.
     pub fn gas_at_length(&self, length_m: f64) -> ForceAndRate {
         ForceAndRate {

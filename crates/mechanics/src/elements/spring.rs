@@ -24,6 +24,12 @@ enum Law {
     Linear {
         rate_n_per_m: f64,
     },
+    TwoRates {
+        first_n_per_m: f64,
+        last_n_per_m: f64,
+        knee_m: f64,
+        blend_m: f64,
+    },
     /// Load (N) over compression (m) from (0, 0), multiplied by `factor`.
     Measured {
         load_n: MonotoneCurve,
@@ -43,6 +49,27 @@ impl Spring {
     ) -> Result<Self, ElementFault> {
         let law = Law::Linear { rate_n_per_m: positive("spring rate", rate_n_per_m)? };
         Self::with_lengths(law, free_length_m, solid_length_m)
+    }
+
+    /// A spring of two rates, some of its coils closing on the way: the first rate up to a compression of `knee_m`, the
+    /// last one from `blend_m` further on, and a rate that grows evenly in between.
+    ///
+    /// # Errors
+    /// When a rate or length is not positive.
+    pub fn two_rates(
+        first_n_per_m: f64,
+        last_n_per_m: f64,
+        knee_m: f64,
+        blend_m: f64,
+        free_length_m: f64,
+    ) -> Result<Self, ElementFault> {
+        let law = Law::TwoRates {
+            first_n_per_m: positive("first spring rate", first_n_per_m)?,
+            last_n_per_m: positive("last spring rate", last_n_per_m)?,
+            knee_m: positive("compression at the knee", knee_m)?,
+            blend_m: positive("compression between the rates", blend_m)?,
+        };
+        Self::with_lengths(law, free_length_m, None)
     }
 
     /// A progressive spring from measured pairs (length in m, load in N), in any order, without the unloaded one.
@@ -89,6 +116,18 @@ impl Spring {
             Law::Linear { rate_n_per_m } => {
                 ForceAndRate { force_n: rate_n_per_m * compression_m, rate_n_per_m: *rate_n_per_m }
             }
+            &Law::TwoRates { first_n_per_m, last_n_per_m, knee_m, blend_m } => {
+                let beyond_m = compression_m - knee_m;
+                let blended_m = beyond_m.clamp(0.0, blend_m);
+                let share = blended_m / blend_m;
+                // integral of the share of the last rate
+                let at_last_rate_m = 0.5 * share * blended_m + (beyond_m - blend_m).max(0.0);
+                let growth_n_per_m = last_n_per_m - first_n_per_m;
+                ForceAndRate {
+                    force_n: first_n_per_m * compression_m + growth_n_per_m * at_last_rate_m,
+                    rate_n_per_m: first_n_per_m + growth_n_per_m * share,
+                }
+            }
             Law::Measured { load_n, factor } => {
                 let local = load_n.at(compression_m);
                 ForceAndRate { force_n: factor * local.value, rate_n_per_m: factor * local.slope }
@@ -96,7 +135,7 @@ impl Spring {
         }
     }
 
-    /// Compression under a load, m; by bisection for a measured spring.
+    /// Compression under a load, m; by bisection where the rate is not constant.
     pub fn compression_under_m(&self, load_n: f64) -> f64 {
         if load_n <= 0.0 {
             return 0.0;
@@ -124,6 +163,7 @@ impl Spring {
     pub fn initial_rate_n_per_m(&self) -> f64 {
         match &self.law {
             Law::Linear { rate_n_per_m } => *rate_n_per_m,
+            Law::TwoRates { first_n_per_m, .. } => *first_n_per_m,
             Law::Measured { load_n, factor } => factor * load_n.at(0.0).slope,
         }
     }
@@ -133,6 +173,12 @@ impl Spring {
     pub fn with_rate_factor(&self, factor: f64) -> Self {
         let law = match &self.law {
             Law::Linear { rate_n_per_m } => Law::Linear { rate_n_per_m: rate_n_per_m * factor },
+            &Law::TwoRates { first_n_per_m, last_n_per_m, knee_m, blend_m } => Law::TwoRates {
+                first_n_per_m: first_n_per_m * factor,
+                last_n_per_m: last_n_per_m * factor,
+                knee_m,
+                blend_m,
+            },
             Law::Measured { load_n, factor: old } => {
                 Law::Measured { load_n: load_n.clone(), factor: old * factor }
             }
@@ -162,6 +208,21 @@ mod tests {
             assert!((got.force_n - 30_000.0 * compression_m).abs() < 1e-6);
             assert!((got.rate_n_per_m - 30_000.0).abs() < 1e-6);
         }
+    }
+
+    #[test]
+    fn law_two_rates_meet_smoothly_and_are_those_stated() {
+        let spring = Spring::two_rates(36_000.0, 47_000.0, 0.165, 0.020, 0.5).unwrap();
+        assert!((spring.at_compression(0.1).force_n - 3600.0).abs() < 1e-9);
+        assert!((spring.at_compression(0.2).rate_n_per_m - 47_000.0).abs() < 1e-9);
+        // half the blend at the mean of both rates, then the last one
+        let force_n = 36_000.0 * 0.2 + 11_000.0 * (0.010 + 0.015);
+        assert!((spring.at_compression(0.2).force_n - force_n).abs() < 1e-9);
+        for knee_m in [0.165, 0.185] {
+            let [before, after] = [-1e-9, 1e-9].map(|step_m| spring.at_compression(knee_m + step_m));
+            assert!((before.rate_n_per_m - after.rate_n_per_m).abs() < 1e-2);
+        }
+        assert!(Spring::two_rates(36_000.0, 47_000.0, 0.165, 0.0, 0.5).is_err());
     }
 
     #[test]

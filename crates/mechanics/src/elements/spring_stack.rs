@@ -49,6 +49,15 @@ impl SpringStack {
             let main_length_m = self.main.free_length_m;
             return StackForce { main_length_m, ..StackForce::default() };
         }
+        if self.helper.is_none() && self.mount_rate_n_per_m.is_none() {
+            let main = self.main.at_compression(total_m);
+            return StackForce {
+                force_n: main.force_n,
+                rate_n_per_m: main.rate_n_per_m,
+                main_rate_n_per_m: main.rate_n_per_m,
+                main_length_m: space_m,
+            };
+        }
         let (mut low_m, mut high_m, mut main_m) = (0.0, total_m, total_m);
         for _ in 0..60 {
             let main = self.main.at_compression(main_m);

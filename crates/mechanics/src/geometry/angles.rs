@@ -5,26 +5,30 @@
 //! top, kingpin inclination positive with it leaning in at its top.
 
 use super::Scalar;
-use super::vector::Vector;
+use super::vector::{Vector, direction_angle};
 
 /// Camber from the unit spin axis pointing outboard.
+#[inline]
 pub fn camber<D: Scalar>(spin_axis: Vector<D>) -> D {
     -spin_axis[2].asin()
 }
 
 /// Toe from the spin axis pointing outboard.
+#[inline]
 pub fn toe<D: Scalar>(spin_axis: Vector<D>) -> D {
-    spin_axis[0].atan2(spin_axis[1])
+    direction_angle(spin_axis[0], spin_axis[1])
 }
 
 /// Caster of an axis pointing upwards: its lean in the xz plane.
+#[inline]
 pub fn caster<D: Scalar>(axis: Vector<D>) -> D {
-    (-axis[0]).atan2(axis[2])
+    direction_angle(-axis[0], axis[2])
 }
 
 /// Kingpin inclination of an axis pointing upwards: its lean in the yz plane.
+#[inline]
 pub fn kingpin_inclination<D: Scalar>(axis: Vector<D>) -> D {
-    (-axis[1]).atan2(axis[2])
+    direction_angle(-axis[1], axis[2])
 }
 
 /// The unit spin axis, pointing outboard, of a wheel with this camber and toe.
@@ -35,6 +39,7 @@ pub fn spin_axis(camber_rad: f64, toe_rad: f64) -> Vector<f64> {
 }
 
 /// Direction in the wheel plane from the wheel centre down to the lowest point of the tyre.
+#[inline]
 pub fn towards_contact<D: Scalar>(spin_axis: Vector<D>) -> Vector<D> {
     let [x, y, z] = spin_axis;
     let level = (x * x + y * y).sqrt();

@@ -3,7 +3,7 @@
 use super::hardpoints::{BarHardpoints, HardpointError, check_apart, check_length, check_points};
 use super::reach::LockReason;
 use crate::geometry::Scalar;
-use crate::geometry::vector::{circle_angle, constant, dot, norm, sub};
+use crate::geometry::vector::{circle_angle, constant, direction_angle, dot, norm, sub};
 
 /// A bar arm that turns about its transverse axis, held by a drop link of fixed length.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,6 +19,7 @@ pub(super) struct Bar {
 }
 
 /// Bar angle from design and the angle between drop link and bar arm, rad.
+#[derive(Debug, Clone, Copy)]
 pub(super) struct BarPose<D> {
     pub(super) bar_angle_rad: D,
     pub(super) drop_link_angle_rad: D,
@@ -72,6 +73,6 @@ impl Bar {
         let link = sub(sub(link_lower, constant(self.hardpoints.bar_axis_m)), arm);
         let to_bar = [-arm[0], D::from(0.0), -arm[2]];
         let drop_link_angle_rad = (dot(link, to_bar) / (norm(link) * norm(to_bar))).acos();
-        Ok(BarPose { bar_angle_rad: sin.atan2(cos), drop_link_angle_rad })
+        Ok(BarPose { bar_angle_rad: direction_angle(sin, cos), drop_link_angle_rad })
     }
 }

@@ -7,19 +7,19 @@
 
 use std::f64::consts::TAU;
 
-use num_dual::{Dual2_64, Dual64};
-
-use super::arm_angle::arm_angle_rad;
+use super::arm_angle::ArmDriven;
 use super::bar::Bar;
 use super::hardpoints::{
-    BarHardpoints, HardpointError, Point, WheelHardpoints, check_apart, check_length, check_points,
+    BarHardpoints, DesignWheel, HardpointError, Point, WheelHardpoints, check_apart, check_length,
+    check_points,
 };
-use super::pose::{Carrier, Motion, distance};
-use super::reach::{Lift, LinkageLocks, LockReason, Reach, explore};
+use super::pose::{Carrier, CarrierMotion, distance};
+use super::reach::{LinkageLocks, LockReason, Reach, explore};
+use crate::curve::Local;
+use crate::geometry::Scalar;
 use crate::geometry::vector::{
-    Vector, add, circle_angle, combine, constant, cross, dot, norm, rotate, scale, sub, unit,
+    Vector, add, circle_angle, combine, constant, cross, direction_angle, dot, norm, rotate, scale, sub, unit,
 };
-use crate::geometry::{Scalar, angles};
 
 /// One of the two wishbones.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -112,6 +112,7 @@ pub struct DoubleWishbone {
     frame: [Vector<f64>; 3],
     tie_rod_length_m: f64,
     tie_rod_branch: f64,
+    wheel: DesignWheel,
     bar: Option<Bar>,
     reach: Reach,
     /// Angles of the lower arm at full rebound and full bump, rad.
@@ -213,6 +214,7 @@ impl DoubleWishbone {
             frame: [across, cross(kingpin, across), kingpin],
             tie_rod_length_m: norm(sub(points.tie_rod_outer_m, points.tie_rod_inner_m)),
             tie_rod_branch: tie_rod_leverage_m2.signum(),
+            wheel: points.wheel.at_design(),
             bar: points.bar.map(Bar::new).transpose()?,
             reach: Reach::SEARCHED,
             arm_range_rad: (0.0, 0.0),
@@ -220,7 +222,7 @@ impl DoubleWishbone {
         if let Some(lever_m) = wishbones.torsion_bar_lever_m() {
             check_length("torsion_bar_lever", lever_m)?;
         }
-        let per_rad_m = wishbones.lift(0.0).map_err(HardpointError::LocksAtDesign)?.per_rad_m;
+        let per_rad_m = wishbones.rise(0.0).map_err(HardpointError::LocksAtDesign)?.slope;
         if per_rad_m.abs() < 1e-3 {
             return Err(HardpointError::ArmDoesNotLiftWheel);
         }
@@ -238,7 +240,7 @@ impl DoubleWishbone {
     }
 
     fn explored(mut self) -> Result<Self, HardpointError> {
-        (self.reach, self.arm_range_rad) = explore(|arm_angle_rad| self.lift(arm_angle_rad))?;
+        (self.reach, self.arm_range_rad) = explore(|arm_angle_rad| self.rise(arm_angle_rad))?;
         Ok(self)
     }
 
@@ -262,36 +264,28 @@ impl DoubleWishbone {
         }
     }
 
-    pub(super) fn motion(&self, travel_m: f64, near: Option<&Motion>) -> Result<Motion, LinkageLocks> {
-        let lift = |arm_angle_rad: f64| self.lift(arm_angle_rad);
-        let arm_angle_rad = arm_angle_rad(travel_m, near, &self.reach, self.arm_range_rad, lift)?;
-        let arm_angle = Dual2_64::from_re(arm_angle_rad).derivative();
-        self.carrier(arm_angle)
-            .and_then(|carrier| carrier.motion(travel_m, arm_angle, &self.hardpoints.wheel))
-            .map_err(|reason| LinkageLocks { travel_m, reason })
+    /// The carrier at a travel, sought from an arm angle.
+    pub(super) fn carrier_at(&self, travel_m: f64, start_rad: f64) -> Result<CarrierMotion, LinkageLocks> {
+        let driven = ArmDriven { wheel: self.wheel, reach: &self.reach, arm_range_rad: self.arm_range_rad };
+        driven.carrier_at(travel_m, start_rad, |arm_angle_rad| self.carrier(Local::variable(arm_angle_rad)))
     }
 
-    /// Travel and its rate at one arm angle; also refuses what the drop link cannot follow.
-    fn lift(&self, arm_angle_rad: f64) -> Result<Lift, LockReason> {
-        let stance = self.stance(Dual64::new(arm_angle_rad, 1.0))?;
-        if let Some(bar) = &self.bar {
-            bar.pose(self.lower.place(bar.link_lower_m(), stance.lower_angle))?;
-        }
-        let design_m = self.hardpoints.wheel.wheel_centre_m;
-        let height = self.place(&stance, WishbonePart::Knuckle, design_m)[2] - design_m[2];
-        Ok(Lift { travel_m: height.re, per_rad_m: height.eps })
+    /// Rise of the wheel at one arm angle; refuses what a part cannot follow, the drop link among them.
+    fn rise(&self, arm_angle_rad: f64) -> Result<Local, LockReason> {
+        Ok(self.carrier(Local::variable(arm_angle_rad))?.rise(self.wheel))
     }
 
-    fn carrier<D: Scalar>(&self, arm_angle: D) -> Result<Carrier<D>, LockReason> {
+    fn carrier(&self, arm_angle: Local) -> Result<Carrier, LockReason> {
         let points = &self.hardpoints;
         let wheel = &points.wheel;
         let stance = self.stance(arm_angle)?;
-        let design_spin_axis = angles::spin_axis(wheel.design_camber_rad, wheel.design_toe_rad);
         let damper_lower = self.place(&stance, points.damper_lower_on, points.damper_lower_m);
         let link_lower = |bar: &Bar| self.lower.place(bar.link_lower_m(), arm_angle);
+        let (sin, cos) = arm_angle.sin_cos();
         Ok(Carrier {
+            arm_turn: [cos, sin],
             wheel_centre: self.place(&stance, WishbonePart::Knuckle, wheel.wheel_centre_m),
-            spin_axis: combine(&stance.frame, self.in_knuckle(design_spin_axis)),
+            spin_axis: combine(&stance.frame, self.in_knuckle(wheel.spin_axis())),
             caster_axis: stance.frame[2],
             steering_axis_point: Some(stance.lower_ball_joint),
             spring_length: self.spring_length(&stance),
@@ -320,7 +314,7 @@ impl DoubleWishbone {
 
         let [a, b, c] = self.upper.circle(lower_ball_joint, points.lower_ball_joint_m);
         let (cos, sin) = circle_angle(a, b, c, self.upper_branch).ok_or(LockReason::UpperArmCannotSpan)?;
-        let upper_angle = sin.atan2(cos);
+        let upper_angle = direction_angle(sin, cos);
         let upper_ball_joint = self.upper.place(points.upper_ball_joint_m, upper_angle);
 
         // Turn about the line of the ball joints, until the tie rod has its length.

@@ -1,5 +1,6 @@
 //! Points shared by the linkages, and what can be wrong with them.
 
+use super::pose::contact_point;
 use super::reach::LockReason;
 use crate::geometry::angles;
 use crate::geometry::vector::{add, norm, scale, sub, unit};
@@ -40,8 +41,22 @@ impl WheelHardpoints {
     /// negative.
     #[must_use]
     pub fn moved_outboard(self, by_m: f64) -> Self {
-        let axis = angles::spin_axis(self.design_camber_rad, self.design_toe_rad);
+        let axis = self.spin_axis();
         Self { wheel_centre_m: add(self.wheel_centre_m, scale(axis, by_m)), ..self }
+    }
+
+    /// Unit spin axis in the design position, pointing outboard.
+    pub(super) fn spin_axis(&self) -> Point {
+        angles::spin_axis(self.design_camber_rad, self.design_toe_rad)
+    }
+
+    pub(super) fn at_design(&self) -> DesignWheel {
+        let contact_m = contact_point(self.wheel_centre_m, self.spin_axis(), self.tyre_radius_m);
+        DesignWheel {
+            centre_z_m: self.wheel_centre_m[2],
+            contact_y_m: contact_m[1],
+            tyre_radius_m: self.tyre_radius_m,
+        }
     }
 
     pub(super) fn check(&self) -> Result<(), HardpointError> {
@@ -55,6 +70,16 @@ impl WheelHardpoints {
         }
         check_length("tyre_radius", self.tyre_radius_m)
     }
+}
+
+/// What travel and track of a wheel are counted from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct DesignWheel {
+    /// Height of the wheel centre.
+    pub(super) centre_z_m: f64,
+    /// Contact point, outboard.
+    pub(super) contact_y_m: f64,
+    pub(super) tyre_radius_m: f64,
 }
 
 /// The anti-roll bar and its drop link in the design position.

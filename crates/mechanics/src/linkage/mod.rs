@@ -31,7 +31,7 @@ pub use joined::{
     BeamHangers, JoinedAxle, LeafAxle, LeafAxleHardpoints, LeafFittings, LinkAxle, LinkAxleHardpoints,
     TwistBeam, TwistBeamHardpoints,
 };
-pub use pose::CornerPose;
+pub use pose::{CarrierMotion, CornerPose};
 pub use reach::{LinkageLocks, LockReason, Reach, ReachEnd, SEARCHED_TRAVEL_M};
 pub use semi_trailing_arm::{SemiTrailingArm, SemiTrailingHardpoints};
 pub use steering::{Nearer, TyreEnvelope, WheelStance};
@@ -84,12 +84,14 @@ impl Linkage {
 
     /// All quantities with their derivatives over travel, starting the search near the arm angle of `near`.
     fn motion(&self, travel_m: f64, near: Option<&Motion>) -> Result<Motion, LinkageLocks> {
-        match self {
-            Self::Strut(strut) => strut.motion(travel_m, near),
-            Self::DoubleWishbone(wishbones) => wishbones.motion(travel_m, near),
-            Self::SemiTrailingArm(arm) => arm.motion(travel_m),
-            Self::TapeMeasure(axle) => axle.motion(travel_m),
-        }
+        let start_rad = near.map_or(0.0, |motion| motion.arm_angle_at_rad(travel_m));
+        let carrier = match self {
+            Self::Strut(strut) => strut.carrier_at(travel_m, start_rad)?,
+            Self::DoubleWishbone(wishbones) => wishbones.carrier_at(travel_m, start_rad)?,
+            Self::SemiTrailingArm(arm) => arm.carrier_at(travel_m)?,
+            Self::TapeMeasure(axle) => return axle.motion(travel_m),
+        };
+        carrier.motion().map_err(|reason| LinkageLocks { travel_m, reason })
     }
 
     fn wheel_centre_design_m(&self) -> Point {

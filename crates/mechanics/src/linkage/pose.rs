@@ -1,12 +1,10 @@
 //! What a corner looks like at one wheel travel.
 
-use num_dual::Dual2_64;
-
 use super::bar::BarPose;
-use super::hardpoints::{Point, WheelHardpoints};
+use super::hardpoints::{DesignWheel, Point};
 use super::reach::LockReason;
 use crate::curve::Local;
-use crate::geometry::vector::{Vector, add, constant, norm, scale, sub};
+use crate::geometry::vector::{Vector, add, constant, direction_angle, norm, scale, sub};
 use crate::geometry::{Scalar, angles};
 
 /// The left corner at one wheel travel; the right corner is its mirror image.
@@ -57,18 +55,39 @@ pub struct CornerPose {
     pub roll_centre_height_m: Option<f64>,
 }
 
-/// The carrier of the wheel and what hangs on it, in body axes.
-pub(super) struct Carrier<D> {
-    pub(super) wheel_centre: Vector<D>,
+/// The carrier of the wheel and what hangs on it, in body axes, over the arm angle. Each quantity costs only what it needs itself.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Carrier {
+    /// Cosine and sine of the arm's turn from design.
+    pub(super) arm_turn: [Local; 2],
+    pub(super) wheel_centre: Vector<Local>,
     /// Unit vector pointing outboard.
-    pub(super) spin_axis: Vector<D>,
+    pub(super) spin_axis: Vector<Local>,
     /// The axis whose lean in side view is the caster, pointing upwards.
-    pub(super) caster_axis: Vector<D>,
+    pub(super) caster_axis: Vector<Local>,
     /// A point of the caster axis where that is a steering axis.
-    pub(super) steering_axis_point: Option<Vector<D>>,
-    pub(super) spring_length: D,
-    pub(super) damper_length: D,
-    pub(super) bar: Option<BarPose<D>>,
+    pub(super) steering_axis_point: Option<Vector<Local>>,
+    pub(super) spring_length: Local,
+    pub(super) damper_length: Local,
+    pub(super) bar: Option<BarPose<Local>>,
+}
+
+/// The carrier of a corner at one wheel travel as it moves with its arm; quantities are worked out when they are asked
+/// for, with their first and second derivative over wheel travel.
+///
+/// The linkage was solved at an arm angle close to the wanted one. What is missing is added by Taylor's series up to
+/// the second derivative.
+#[derive(Debug, Clone, Copy)]
+pub struct CarrierMotion {
+    travel_m: f64,
+    /// Derivatives over the arm angle, where the linkage was solved.
+    carrier: Carrier,
+    /// Arm angle still to go from there, rad.
+    missing_rad: f64,
+    /// Rise of the wheel centre per arm angle, and its growth, at the wanted angle.
+    rise_per_rad_m: f64,
+    rise_growth_m: f64,
+    wheel: DesignWheel,
 }
 
 /// Every quantity of a corner with its first and second derivative over wheel travel.
@@ -89,56 +108,159 @@ pub(super) struct Motion {
     pub(super) scrub_radius_m: Option<Local>,
     pub(super) mechanical_trail_m: Option<Local>,
     pub(super) half_track_change_m: Option<Local>,
-    /// Without its second derivative, which would need a third one of the linkage and which nobody asks for.
+    /// Without its second derivative.
     pub(super) roll_centre_height_m: Option<Local>,
 }
 
-impl Carrier<Dual2_64> {
-    /// From derivatives over the arm angle to derivatives over wheel travel.
-    pub(super) fn motion(
-        self,
-        travel_m: f64,
-        arm_angle: Dual2_64,
-        wheel: &WheelHardpoints,
-    ) -> Result<Motion, LockReason> {
-        let lift = self.wheel_centre[2];
-        let over_travel = |quantity: Dual2_64| over(quantity, lift);
-        let contact = contact_point(self.wheel_centre, self.spin_axis, wheel.tyre_radius_m);
-        // Where the steering axis meets the level of the contact point, seen from the contact point.
-        let from_axis = self.steering_axis_point.map(|point| {
-            let rise = (contact[2] - point[2]) / self.caster_axis[2];
-            sub(contact, add(point, scale(self.caster_axis, rise)))
-        });
-        let steering = self.steering_axis_point.map(|_| angles::kingpin_inclination(self.caster_axis));
-        let motion = Motion {
+impl Carrier {
+    /// Rise of the wheel centre from design over the arm angle, m.
+    #[inline]
+    pub(super) fn rise(&self, wheel: DesignWheel) -> Local {
+        self.wheel_centre[2] - wheel.centre_z_m
+    }
+}
+
+impl CarrierMotion {
+    /// The carrier of `wheel` at a travel, solved `missing_rad` before it.
+    #[inline]
+    pub(super) fn new(travel_m: f64, carrier: Carrier, missing_rad: f64, wheel: DesignWheel) -> Self {
+        let lift = carrier.wheel_centre[2];
+        Self {
             travel_m,
-            wheel_centre_x_m: over_travel(self.wheel_centre[0]),
-            wheel_centre_y_m: over_travel(self.wheel_centre[1]),
-            spring_length_m: over_travel(self.spring_length),
-            damper_length_m: over_travel(self.damper_length),
-            arm_angle_rad: Some(over_travel(arm_angle)),
-            bar_angle_rad: self.bar.as_ref().map(|bar| over_travel(bar.bar_angle_rad)),
-            drop_link_angle_rad: self.bar.as_ref().map(|bar| over_travel(bar.drop_link_angle_rad)),
-            camber_rad: Some(over_travel(angles::camber(self.spin_axis))),
-            toe_rad: Some(over_travel(angles::toe(self.spin_axis))),
-            caster_rad: Some(over_travel(angles::caster(self.caster_axis))),
+            carrier,
+            missing_rad,
+            rise_per_rad_m: lift.slope + missing_rad * lift.curvature,
+            rise_growth_m: lift.curvature,
+            wheel,
+        }
+    }
+
+    /// A quantity known over the arm angle, over wheel travel instead: q' = q_α / z_α,
+    /// q'' = (q_αα - q' z_αα) / z_α².
+    #[inline]
+    fn over_travel(&self, quantity: Local) -> Local {
+        let Local { slope, curvature, .. } = quantity;
+        let per_rise = 1.0 / self.rise_per_rad_m;
+        let slope = (slope + self.missing_rad * curvature) * per_rise;
+        Local {
+            value: quantity.extrapolated(self.missing_rad),
+            slope,
+            curvature: (curvature - slope * self.rise_growth_m) * per_rise * per_rise,
+        }
+    }
+
+    /// Turn of the lower or trailing arm from design, positive in bump, rad.
+    #[inline]
+    pub fn arm_angle_rad(&self) -> Local {
+        let [cos, sin] = self.carrier.arm_turn;
+        self.over_travel(direction_angle(sin, cos))
+    }
+
+    /// Arm angle at a neighbouring travel, extrapolated to second order, rad.
+    #[inline]
+    pub fn arm_angle_at_rad(&self, travel_m: f64) -> f64 {
+        self.arm_angle_rad().extrapolated(travel_m - self.travel_m)
+    }
+
+    /// Camber, positive with the top leaning out, rad.
+    #[inline]
+    pub fn camber_rad(&self) -> Local {
+        self.over_travel(angles::camber(self.carrier.spin_axis))
+    }
+
+    /// Toe, positive for toe-in, rad.
+    #[inline]
+    pub fn toe_rad(&self) -> Local {
+        self.over_travel(angles::toe(self.carrier.spin_axis))
+    }
+
+    /// Caster, positive with the steering axis leaning back at its top, rad; on a rear arm the lean of the hub in side
+    /// view since design.
+    #[inline]
+    pub fn caster_rad(&self) -> Local {
+        self.over_travel(angles::caster(self.carrier.caster_axis))
+    }
+
+    /// Length of the spring between its seats, m.
+    #[inline]
+    pub fn spring_length_m(&self) -> Local {
+        self.over_travel(self.carrier.spring_length)
+    }
+
+    /// Length of the damper, m.
+    #[inline]
+    pub fn damper_length_m(&self) -> Local {
+        self.over_travel(self.carrier.damper_length)
+    }
+
+    #[inline]
+    fn contact(&self) -> Vector<Local> {
+        contact_point(self.carrier.wheel_centre, self.carrier.spin_axis, self.wheel.tyre_radius_m)
+    }
+
+    /// Outward movement of the contact point since design, m.
+    #[inline]
+    pub fn half_track_change_m(&self) -> Local {
+        self.over_travel(self.contact()[1] - self.wheel.contact_y_m)
+    }
+
+    /// Height of the roll centre above the contact point for both wheels at this travel, m, without its curvature, which
+    /// would need a third derivative of the linkage and which nobody asks for.
+    #[inline]
+    pub fn roll_centre_height_m(&self) -> Local {
+        let [_, y, z] = self.contact();
+        roll_centre_height(self.over_travel(y), self.over_travel(z))
+    }
+
+    /// Every quantity.
+    ///
+    /// # Errors
+    /// When one of them has no value.
+    pub(super) fn motion(&self) -> Result<Motion, LockReason> {
+        let carrier = &self.carrier;
+        let contact = self.contact();
+        // Where the steering axis meets the level of the contact point, seen from the contact point.
+        let from_axis = carrier.steering_axis_point.map(|point| {
+            let rise = (contact[2] - point[2]) / carrier.caster_axis[2];
+            sub(contact, add(point, scale(carrier.caster_axis, rise)))
+        });
+        let steering = carrier.steering_axis_point.map(|_| angles::kingpin_inclination(carrier.caster_axis));
+        let over_travel = |quantity| self.over_travel(quantity);
+        let motion = Motion {
+            travel_m: self.travel_m,
+            wheel_centre_x_m: over_travel(carrier.wheel_centre[0]),
+            wheel_centre_y_m: over_travel(carrier.wheel_centre[1]),
+            spring_length_m: self.spring_length_m(),
+            damper_length_m: self.damper_length_m(),
+            arm_angle_rad: Some(self.arm_angle_rad()),
+            bar_angle_rad: carrier.bar.as_ref().map(|bar| over_travel(bar.bar_angle_rad)),
+            drop_link_angle_rad: carrier.bar.as_ref().map(|bar| over_travel(bar.drop_link_angle_rad)),
+            camber_rad: Some(self.camber_rad()),
+            toe_rad: Some(self.toe_rad()),
+            caster_rad: Some(self.caster_rad()),
             kingpin_inclination_rad: steering.map(over_travel),
             scrub_radius_m: from_axis.map(|offset| over_travel(offset[1])),
             mechanical_trail_m: from_axis.map(|offset| over_travel(-offset[0])),
-            half_track_change_m: Some(over_travel(contact[1] - design_contact_point(wheel)[1])),
-            roll_centre_height_m: Some(roll_centre_height(over_travel(contact[1]), over_travel(contact[2]))),
+            half_track_change_m: Some(self.half_track_change_m()),
+            roll_centre_height_m: Some(self.roll_centre_height_m()),
         };
         if motion.is_definite() { Ok(motion) } else { Err(LockReason::Indefinite) }
     }
 }
 
 impl Motion {
-    /// Every value and derivative is a number.
-    pub(super) fn is_definite(&self) -> bool {
-        let always =
-            [self.wheel_centre_x_m, self.wheel_centre_y_m, self.spring_length_m, self.damper_length_m]
-                .map(Some);
-        let sometimes = [
+    /// Arm angle at a neighbouring travel, extrapolated to second order; zero where there is no arm.
+    pub(super) fn arm_angle_at_rad(&self, travel_m: f64) -> f64 {
+        self.arm_angle_rad.map_or(0.0, |arm| arm.extrapolated(travel_m - self.travel_m))
+    }
+
+    /// Every quantity.
+    pub(super) fn quantities(&self) -> [Option<Local>; 15] {
+        [
+            Some(self.wheel_centre_x_m),
+            Some(self.wheel_centre_y_m),
+            Some(self.spring_length_m),
+            Some(self.damper_length_m),
             self.arm_angle_rad,
             self.bar_angle_rad,
             self.drop_link_angle_rad,
@@ -150,9 +272,13 @@ impl Motion {
             self.mechanical_trail_m,
             self.half_track_change_m,
             self.roll_centre_height_m,
-        ];
+        ]
+    }
+
+    /// Every value and derivative is a number.
+    pub(super) fn is_definite(&self) -> bool {
         let finite = |q: &Local| q.value.is_finite() && q.slope.is_finite() && q.curvature.is_finite();
-        always.iter().chain(&sometimes).flatten().all(finite)
+        self.quantities().iter().flatten().all(finite)
     }
 
     /// The pose of a corner whose wheel centre is `wheel_centre_z_m` high at design.
@@ -192,6 +318,7 @@ fn shaft_angle_rad(inner_m: Point, wheel_centre_m: Point) -> f64 {
 }
 
 /// Lowest point of a thin disc of the tyre's radius about the wheel centre, in the wheel plane.
+#[inline]
 pub(super) fn contact_point<D: Scalar>(
     wheel_centre: Vector<D>,
     spin_axis: Vector<D>,
@@ -200,20 +327,9 @@ pub(super) fn contact_point<D: Scalar>(
     add(wheel_centre, scale(angles::towards_contact(spin_axis), D::from(tyre_radius_m)))
 }
 
-/// Contact point in the design position.
-fn design_contact_point(wheel: &WheelHardpoints) -> Point {
-    let spin_axis = angles::spin_axis(wheel.design_camber_rad, wheel.design_toe_rad);
-    contact_point(wheel.wheel_centre_m, spin_axis, wheel.tyre_radius_m)
-}
-
-/// Derivatives of `quantity` over `lift`, both functions of the same variable.
-pub(super) fn over(quantity: Dual2_64, lift: Dual2_64) -> Local {
-    let slope = quantity.v1 / lift.v1;
-    Local { value: quantity.re, slope, curvature: (quantity.v2 - slope * lift.v2) / (lift.v1 * lift.v1) }
-}
-
 /// Height above the contact point at which the normal to the contact point's path meets the centre plane:
 /// y dy/dz for equal travel of both wheels (Reimpell, Stoll and Betzler, The Automotive Chassis, ch. 3.4).
+#[inline]
 fn roll_centre_height(y: Local, z: Local) -> Local {
     let per_rise = y.slope / z.slope;
     let per_rise_slope = (y.curvature - per_rise * z.curvature) / z.slope;
@@ -221,6 +337,7 @@ fn roll_centre_height(y: Local, z: Local) -> Local {
 }
 
 /// Distance between a fixed and a moving point.
+#[inline]
 pub(super) fn distance<D: Scalar>(fixed: Point, moving: Vector<D>) -> D {
     norm(sub(moving, constant(fixed)))
 }

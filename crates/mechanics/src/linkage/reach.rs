@@ -1,6 +1,7 @@
 //! How far a linkage can travel, and what stops it.
 
 use super::hardpoints::HardpointError;
+use crate::curve::Local;
 
 /// Travel beyond which no linkage is examined, m, to either side.
 pub const SEARCHED_TRAVEL_M: f64 = 0.30;
@@ -94,27 +95,21 @@ impl Reach {
     }
 }
 
-/// Wheel travel and its derivative with respect to the arm angle.
-pub(super) struct Lift {
-    pub(super) travel_m: f64,
-    pub(super) per_rad_m: f64,
-}
-
-/// The reach of a linkage driven by its arm angle, with the arm angles at its ends (rebound, bump), rad.
+/// The reach of a linkage whose wheel rises over the arm angle by `rise`, with the arm angles at its ends (rebound, bump), rad.
 ///
 /// Along the whole of it the wheel rises as the arm turns up, so every travel has one arm angle.
 ///
 /// # Errors
 /// When the linkage does not stand at design height.
 pub(super) fn explore(
-    lift: impl Fn(f64) -> Result<Lift, LockReason>,
+    rise: impl Fn(f64) -> Result<Local, LockReason>,
 ) -> Result<(Reach, (f64, f64)), HardpointError> {
     let rising = |arm_angle_rad: f64| {
-        let here = lift(arm_angle_rad)?;
-        if !here.travel_m.is_finite() || !here.per_rad_m.is_finite() {
+        let here = rise(arm_angle_rad)?;
+        if !here.value.is_finite() || !here.slope.is_finite() {
             return Err(LockReason::Indefinite);
         }
-        if here.per_rad_m <= 0.0 { Err(LockReason::ArmOverTop) } else { Ok(here.travel_m) }
+        if here.slope <= 0.0 { Err(LockReason::ArmOverTop) } else { Ok(here.value) }
     };
     let design_travel_m = rising(0.0).map_err(HardpointError::LocksAtDesign)?;
     let (bump, highest_rad) = walk(rising, design_travel_m, 1.0);
@@ -128,9 +123,9 @@ fn walk(
     design_travel_m: f64,
     direction: f64,
 ) -> (ReachEnd, f64) {
-    const STEP_RAD: f64 = 0.035;
-    const STEPS_IN_A_TURN: usize = 180;
-    const HALVINGS: usize = 45;
+    const STEP_RAD: f64 = 0.07;
+    const STEPS_IN_A_TURN: usize = 90;
+    const HALVINGS: usize = 46;
     let (mut arm_angle_rad, mut travel_m) = (0.0, design_travel_m);
     let beyond = |travel_m: f64| travel_m * direction >= SEARCHED_TRAVEL_M;
     for _ in 0..STEPS_IN_A_TURN {

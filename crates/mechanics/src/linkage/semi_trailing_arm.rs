@@ -3,14 +3,15 @@
 //! A pure trailing arm (axis along y) and a swing arm (axis along x) are the same linkage. The height of the wheel
 //! centre is `a + b cos + c sin` of the arm angle, so the angle for a given travel is explicit.
 
-use num_dual::{Dual2_64, Dual64};
-
 use super::bar::Bar;
-use super::hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints, check_apart, check_points};
-use super::pose::{Carrier, Motion, distance};
-use super::reach::{Lift, LinkageLocks, LockReason, Reach, explore};
-use crate::geometry::vector::{Vector, add, circle_angle, constant, cross, dot, rotate, scale, sub, unit};
-use crate::geometry::{Scalar, angles};
+use super::hardpoints::{
+    BarHardpoints, DesignWheel, HardpointError, Point, WheelHardpoints, check_apart, check_points,
+};
+use super::pose::{Carrier, CarrierMotion, distance};
+use super::reach::{LinkageLocks, LockReason, Reach, ReachEnd, SEARCHED_TRAVEL_M, explore};
+use crate::curve::Local;
+use crate::geometry::Scalar;
+use crate::geometry::vector::{Vector, add, circle_angle, constant, cross, dot, scale, sub, turn, unit};
 
 /// The points of a semi-trailing arm in the design position, left corner.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,6 +42,9 @@ pub struct SemiTrailingArm {
     hardpoints: SemiTrailingHardpoints,
     /// Direction of the pivot axis about which a positive turn lifts the wheel.
     axis: Vector<f64>,
+    /// Unit spin axis of the wheel at design.
+    spin_axis: Vector<f64>,
+    wheel: DesignWheel,
     bar: Option<Bar>,
     reach: Reach,
 }
@@ -54,13 +58,24 @@ impl SemiTrailingArm {
         check(&hardpoints)?;
         let axis = unit(sub(hardpoints.pivot_outer_m, hardpoints.pivot_inner_m));
         let bar = hardpoints.bar.map(Bar::new).transpose()?;
-        let mut arm = Self { hardpoints, axis, bar, reach: Reach::SEARCHED };
+        let spin_axis = hardpoints.wheel.spin_axis();
+        let mut arm = Self {
+            hardpoints,
+            axis,
+            spin_axis,
+            wheel: hardpoints.wheel.at_design(),
+            bar,
+            reach: Reach::SEARCHED,
+        };
         let [_, per_rad_m] = arm.height_waves();
         if per_rad_m.abs() < 1e-3 {
             return Err(HardpointError::ArmDoesNotLiftWheel);
         }
         arm.axis = scale(axis, per_rad_m.signum());
-        (arm.reach, _) = explore(|arm_angle_rad| arm.lift(arm_angle_rad))?;
+        arm.reach = match arm.bar {
+            Some(_) => explore(|arm_angle_rad| arm.rise(arm_angle_rad))?.0,
+            None => arm.reach_without_bar(),
+        };
         Ok(arm)
     }
 
@@ -74,45 +89,61 @@ impl SemiTrailingArm {
         self.reach
     }
 
-    pub(super) fn motion(&self, travel_m: f64) -> Result<Motion, LinkageLocks> {
+    /// The carrier at a travel.
+    ///
+    /// # Errors
+    /// When the travel is outside the reach.
+    #[inline]
+    pub fn carrier_at(&self, travel_m: f64) -> Result<CarrierMotion, LinkageLocks> {
         let locks = |reason| LinkageLocks { travel_m, reason };
         self.reach.check(travel_m)?;
         let [cos_part, sin_part] = self.height_waves();
         // travel = cos_part (cos - 1) + sin_part sin, on the branch where the wheel rises with the angle
         let (cos, sin) = circle_angle(cos_part, sin_part, travel_m + cos_part, 1.0)
             .ok_or(locks(LockReason::ArmOverTop))?;
-        let arm_angle = Dual2_64::from_re(sin.atan2(cos)).derivative();
-        self.carrier(arm_angle)
-            .and_then(|carrier| carrier.motion(travel_m, arm_angle, &self.hardpoints.wheel))
-            .map_err(locks)
+        let turn = [
+            Local { value: cos, slope: -sin, curvature: -cos },
+            Local { value: sin, slope: cos, curvature: -sin },
+        ];
+        let carrier = self.carrier(turn).map_err(locks)?;
+        Ok(CarrierMotion::new(travel_m, carrier, 0.0, self.wheel))
+    }
+
+    /// Travel `A (cos - 1) + B sin` ends where the arm is over its top or bottom, at ±√(A² + B²) - A.
+    fn reach_without_bar(&self) -> Reach {
+        const SHORT_OF_THE_TOP: f64 = 1e-12; // at the top itself the arm angle has no slope over travel
+        let [cos_part, sin_part] = self.height_waves();
+        let end = |direction: f64, searched: ReachEnd| {
+            let travel_m = direction * (1.0 - SHORT_OF_THE_TOP) * cos_part.hypot(sin_part) - cos_part;
+            let locks = travel_m.abs() < SEARCHED_TRAVEL_M;
+            if locks { ReachEnd { travel_m, reason: LockReason::ArmOverTop } } else { searched }
+        };
+        Reach { rebound: end(-1.0, Reach::SEARCHED.rebound), bump: end(1.0, Reach::SEARCHED.bump) }
     }
 
     /// Coefficients of cosine and sine in the height of the wheel centre, m.
+    #[inline]
     fn height_waves(&self) -> [f64; 2] {
         let radius = sub(self.hardpoints.wheel.wheel_centre_m, self.hardpoints.pivot_inner_m);
         let along = scale(self.axis, dot(self.axis, radius));
         [sub(radius, along)[2], cross(self.axis, radius)[2]]
     }
 
-    fn lift(&self, arm_angle_rad: f64) -> Result<Lift, LockReason> {
-        let angle = Dual64::new(arm_angle_rad, 1.0);
-        if let Some(bar) = &self.bar {
-            bar.pose(self.place(bar.link_lower_m(), angle))?;
-        }
-        let design_m = self.hardpoints.wheel.wheel_centre_m;
-        let height = self.place(design_m, angle)[2] - design_m[2];
-        Ok(Lift { travel_m: height.re, per_rad_m: height.eps })
+    /// Rise of the wheel at one arm angle; refuses what a part cannot follow, the drop link among them.
+    fn rise(&self, arm_angle_rad: f64) -> Result<Local, LockReason> {
+        let (sin, cos) = Local::variable(arm_angle_rad).sin_cos();
+        Ok(self.carrier([cos, sin])?.rise(self.wheel))
     }
 
-    fn carrier<D: Scalar>(&self, arm_angle: D) -> Result<Carrier<D>, LockReason> {
+    #[inline]
+    fn carrier(&self, arm_turn: [Local; 2]) -> Result<Carrier, LockReason> {
         let points = &self.hardpoints;
-        let wheel = &points.wheel;
-        let design_spin_axis = angles::spin_axis(wheel.design_camber_rad, wheel.design_toe_rad);
-        let place = |design_m: Point| self.place(design_m, arm_angle);
+        let place = |design_m: Point| self.place(design_m, arm_turn);
         Ok(Carrier {
-            wheel_centre: place(wheel.wheel_centre_m),
-            spin_axis: rotate(design_spin_axis, self.axis, arm_angle),
-            caster_axis: rotate([0.0, 0.0, 1.0], self.axis, arm_angle),
+            arm_turn,
+            wheel_centre: place(points.wheel.wheel_centre_m),
+            spin_axis: turn(self.spin_axis, self.axis, arm_turn),
+            caster_axis: turn([0.0, 0.0, 1.0], self.axis, arm_turn),
             steering_axis_point: None,
             spring_length: distance(points.spring_seat_upper_m, place(points.spring_seat_lower_m)),
             damper_length: distance(points.damper_upper_m, place(points.damper_lower_m)),
@@ -120,10 +151,11 @@ impl SemiTrailingArm {
         })
     }
 
-    /// Where a point of the arm given at design is at this arm angle.
-    fn place<D: Scalar>(&self, design_m: Point, arm_angle: D) -> Vector<D> {
+    /// Where a point of the arm given at design is at this turn of the arm.
+    #[inline]
+    fn place(&self, design_m: Point, arm_turn: [Local; 2]) -> Vector<Local> {
         let pivot = self.hardpoints.pivot_inner_m;
-        add(rotate(sub(design_m, pivot), self.axis, arm_angle), constant(pivot))
+        add(turn(sub(design_m, pivot), self.axis, arm_turn), constant(pivot))
     }
 }
 

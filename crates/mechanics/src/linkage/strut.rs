@@ -5,18 +5,19 @@
 //! slide and the turn of the knuckle about the line from ball joint to strut top follow explicitly, one square root
 //! each; the arm angle for a given wheel travel is found by Newton's method.
 
-use nalgebra::{Matrix6, Vector6};
-use num_dual::{Dual2_64, Dual64};
-
-use super::arm_angle::arm_angle_rad;
+use super::arm_angle::ArmDriven;
 use super::bar::Bar;
-use super::hardpoints::{BarHardpoints, HardpointError, Point, WheelHardpoints, check_apart, check_points};
-use super::pose::{Carrier, Motion, contact_point, distance};
-use super::reach::{Lift, LinkageLocks, LockReason, Reach, explore};
-use crate::geometry::vector::{
-    Vector, add, circle_angle, combine, constant, cross, dot, norm, positive_root, rotate, scale, sub, unit,
+use super::hardpoints::{
+    BarHardpoints, DesignWheel, HardpointError, Point, WheelHardpoints, check_apart, check_points,
 };
-use crate::geometry::{Scalar, angles};
+use super::pose::{Carrier, CarrierMotion, contact_point, distance};
+use super::reach::{LinkageLocks, LockReason, Reach, explore};
+use crate::curve::Local;
+use crate::geometry::rigid_motion::RigidMotion;
+use crate::geometry::vector::{
+    Vector, add, circle_angle, combine, constant, cross, dot, norm, positive_root, scale, sub, turn, unit,
+};
+use nalgebra::{Matrix6, Vector6};
 
 /// The points of a strut in the design position, left corner.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,20 +60,35 @@ pub struct Strut {
     /// Directions fixed in the knuckle at design: from the strut axis square to the ball joint, the third one, and
     /// up the strut axis.
     frame: [Vector<f64>; 3],
+    in_knuckle: InKnuckle,
     /// Distance of the ball joint from the strut axis, m.
     ball_joint_offset_m: f64,
     tie_rod_length_m: f64,
     tie_rod_branch: f64,
+    wheel: DesignWheel,
     bar: Option<Bar>,
     reach: Reach,
     /// Arm angles at full rebound and full bump, rad.
     arm_range_rad: (f64, f64),
 }
 
-/// The knuckle in body axes: ball joint and frame.
-struct Knuckle<D> {
-    ball_joint: Vector<D>,
-    frame: [Vector<D>; 3],
+/// The knuckle in body axes: where it is.
+#[derive(Clone, Copy)]
+struct Knuckle {
+    ball_joint: Point,
+    frame: [Vector<f64>; 3],
+    /// Distance from the ball joint to the strut top along the strut axis, m.
+    rise_m: f64,
+}
+
+/// Points and direction of the knuckle by their components in its frame, points from the ball joint.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct InKnuckle {
+    wheel_centre_m: [f64; 3],
+    spin_axis: [f64; 3],
+    spring_seat_m: [f64; 3],
+    damper_lower_m: [f64; 3],
+    tie_rod_outer_m: [f64; 3],
 }
 
 /// What holds the knuckle in static balance, N.
@@ -98,14 +114,25 @@ impl Strut {
         let (ball_joint, top) = (hardpoints.lower_ball_joint_m, hardpoints.strut_top_m);
         let up = unit(sub(top, hardpoints.strut_axis_point_m));
         let (frame, ball_joint_offset_m) = design_frame(up, sub(ball_joint, top));
+        let components = |direction: Vector<f64>| frame.map(|axis| dot(axis, direction));
+        let from_ball_joint = |point_m: Point| components(sub(point_m, ball_joint));
+        let in_knuckle = InKnuckle {
+            wheel_centre_m: from_ball_joint(hardpoints.wheel.wheel_centre_m),
+            spin_axis: components(hardpoints.wheel.spin_axis()),
+            spring_seat_m: from_ball_joint(hardpoints.spring_seat_lower_m),
+            damper_lower_m: from_ball_joint(damper_lower_m(&hardpoints)),
+            tie_rod_outer_m: from_ball_joint(hardpoints.tie_rod_outer_m),
+        };
         let mut strut = Self {
             hardpoints,
+            in_knuckle,
             rack_travel_m: 0.0,
             arm_axis: unit(sub(hardpoints.arm_inner_rear_m, hardpoints.arm_inner_front_m)),
             frame,
             ball_joint_offset_m,
             tie_rod_length_m: norm(sub(hardpoints.tie_rod_outer_m, hardpoints.tie_rod_inner_m)),
             tie_rod_branch: 1.0,
+            wheel: hardpoints.wheel.at_design(),
             bar: hardpoints.bar.map(Bar::new).transpose()?,
             reach: Reach::SEARCHED,
             arm_range_rad: (0.0, 0.0),
@@ -115,7 +142,7 @@ impl Strut {
             return Err(HardpointError::NoLeverage { rod: "tie rod" });
         }
         strut.tie_rod_branch = leverage_m2.signum();
-        let per_rad_m = strut.lift(0.0).map_err(HardpointError::LocksAtDesign)?.per_rad_m;
+        let per_rad_m = strut.rise(0.0).map_err(HardpointError::LocksAtDesign)?.slope;
         if per_rad_m.abs() < 1e-3 {
             return Err(HardpointError::ArmDoesNotLiftWheel);
         }
@@ -133,7 +160,7 @@ impl Strut {
     }
 
     fn explored(mut self) -> Result<Self, HardpointError> {
-        (self.reach, self.arm_range_rad) = explore(|arm_angle_rad| self.lift(arm_angle_rad))?;
+        (self.reach, self.arm_range_rad) = explore(|arm_angle_rad| self.rise(arm_angle_rad))?;
         Ok(self)
     }
 
@@ -184,14 +211,14 @@ impl Strut {
     ) -> Result<KnuckleForces, LinkageLocks> {
         let points = &self.hardpoints;
         let locks = |reason| LinkageLocks { travel_m, reason };
-        let arm_angle_rad = self.arm_angle_rad(travel_m, None)?;
-        let knuckle = self.knuckle(arm_angle_rad).map_err(locks)?;
+        let (sin, cos) = self.carrier_at(travel_m, 0.0)?.arm_angle_rad().value.sin_cos();
+        let knuckle = self.knuckle([cos, sin]).map_err(locks)?;
         let ball_joint = knuckle.ball_joint;
         let top = points.strut_top_m;
         let [across, ahead, up] = knuckle.frame;
         let arm_radius = sub(ball_joint, points.arm_inner_front_m);
         let outward = unit(cross(cross(self.arm_axis, arm_radius), self.arm_axis));
-        let tie_rod_outer = self.place(&knuckle, points.tie_rod_outer_m);
+        let tie_rod_outer = knuckle.place(self.in_knuckle.tie_rod_outer_m);
         let towards_rack = unit(sub(self.tie_rod_inner_m(), tie_rod_outer));
         let carried_by = [
             (ball_joint, self.arm_axis),
@@ -202,9 +229,13 @@ impl Strut {
             (top, scale(up, -1.0)),
         ];
 
-        let wheel_centre = self.place(&knuckle, points.wheel.wheel_centre_m);
-        let contact = contact_point(wheel_centre, self.spin_axis(&knuckle), points.wheel.tyre_radius_m);
-        let seat = self.place(&knuckle, points.spring_seat_lower_m);
+        let wheel_centre = knuckle.place(self.in_knuckle.wheel_centre_m);
+        let contact = contact_point(
+            wheel_centre,
+            combine(&knuckle.frame, self.in_knuckle.spin_axis),
+            points.wheel.tyre_radius_m,
+        );
+        let seat = knuckle.place(self.in_knuckle.spring_seat_m);
         let push = unit(sub(seat, points.spring_seat_upper_m));
         let load = wrench(contact, [0.0, 0.0, wheel_vertical_force_n], ball_joint)
             + wrench(seat, scale(push, spring_force_n), ball_joint);
@@ -220,70 +251,73 @@ impl Strut {
         })
     }
 
-    pub(super) fn motion(&self, travel_m: f64, near: Option<&Motion>) -> Result<Motion, LinkageLocks> {
-        let arm_angle_rad = self.arm_angle_rad(travel_m, near)?;
-        let arm_angle = Dual2_64::from_re(arm_angle_rad).derivative();
-        self.carrier(arm_angle)
-            .and_then(|carrier| carrier.motion(travel_m, arm_angle, &self.hardpoints.wheel))
-            .map_err(|reason| LinkageLocks { travel_m, reason })
+    /// The carrier at a travel, sought from an arm angle: that of a neighbouring travel, or 0 at design.
+    ///
+    /// # Errors
+    /// When the travel is outside the reach.
+    #[inline]
+    pub fn carrier_at(&self, travel_m: f64, start_rad: f64) -> Result<CarrierMotion, LinkageLocks> {
+        let driven = ArmDriven { wheel: self.wheel, reach: &self.reach, arm_range_rad: self.arm_range_rad };
+        driven.carrier_at(travel_m, start_rad, |arm_angle_rad| self.carrier(arm_angle_rad))
     }
 
-    fn arm_angle_rad(&self, travel_m: f64, near: Option<&Motion>) -> Result<f64, LinkageLocks> {
-        arm_angle_rad(travel_m, near, &self.reach, self.arm_range_rad, |angle_rad| self.lift(angle_rad))
+    /// Rise of the wheel at one arm angle; refuses what a part cannot follow, the drop link among them.
+    fn rise(&self, arm_angle_rad: f64) -> Result<Local, LockReason> {
+        Ok(self.carrier(arm_angle_rad)?.rise(self.wheel))
     }
 
-    /// Travel and its rate at one arm angle; also refuses what the drop link cannot follow.
-    fn lift(&self, arm_angle_rad: f64) -> Result<Lift, LockReason> {
-        let knuckle = self.knuckle(Dual64::new(arm_angle_rad, 1.0))?;
-        if let Some(bar) = &self.bar {
-            bar.pose(self.place(&knuckle, bar.link_lower_m()))?;
-        }
-        let design_m = self.hardpoints.wheel.wheel_centre_m;
-        let height = self.place(&knuckle, design_m)[2] - design_m[2];
-        Ok(Lift { travel_m: height.re, per_rad_m: height.eps })
-    }
-
-    fn carrier<D: Scalar>(&self, arm_angle: D) -> Result<Carrier<D>, LockReason> {
+    #[inline]
+    fn carrier(&self, arm_angle_rad: f64) -> Result<Carrier, LockReason> {
         let points = &self.hardpoints;
-        let knuckle = self.knuckle(arm_angle)?;
-        let place = |point_m: Point| self.place(&knuckle, point_m);
+        let (sin, cos) = arm_angle_rad.sin_cos();
+        let moving = self.moving(self.knuckle([cos, sin])?);
+        let place = |in_knuckle: [f64; 3]| moving.point(in_knuckle);
         Ok(Carrier {
-            wheel_centre: place(points.wheel.wheel_centre_m),
-            spin_axis: self.spin_axis(&knuckle),
-            caster_axis: sub(constant(points.strut_top_m), knuckle.ball_joint),
-            steering_axis_point: Some(knuckle.ball_joint),
-            spring_length: distance(points.spring_seat_upper_m, place(points.spring_seat_lower_m)),
-            damper_length: distance(points.strut_top_m, place(damper_lower_m(points))),
-            bar: self.bar.as_ref().map(|bar| bar.pose(place(bar.link_lower_m()))).transpose()?,
+            arm_turn: [
+                Local { value: cos, slope: -sin, curvature: -cos },
+                Local { value: sin, slope: cos, curvature: -sin },
+            ],
+            wheel_centre: place(self.in_knuckle.wheel_centre_m),
+            spin_axis: moving.direction(self.in_knuckle.spin_axis),
+            caster_axis: sub(constant(points.strut_top_m), moving.origin()),
+            steering_axis_point: Some(moving.origin()),
+            spring_length: distance(points.spring_seat_upper_m, place(self.in_knuckle.spring_seat_m)),
+            damper_length: distance(points.strut_top_m, place(self.in_knuckle.damper_lower_m)),
+            bar: match &self.bar {
+                Some(bar) => Some(bar.pose(place(self.components_m(bar.link_lower_m())))?),
+                None => None,
+            },
         })
     }
 
-    fn knuckle<D: Scalar>(&self, arm_angle: D) -> Result<Knuckle<D>, LockReason> {
+    /// The knuckle at one turn of the arm (cosine, sine): slide and turn in closed form.
+    #[inline]
+    fn knuckle(&self, arm_turn: [f64; 2]) -> Result<Knuckle, LockReason> {
         let points = &self.hardpoints;
         let pivot = points.arm_inner_front_m;
-        let arm = rotate(sub(points.lower_ball_joint_m, pivot), self.arm_axis, arm_angle);
-        let ball_joint = add(arm, constant(pivot));
+        let arm = turn(sub(points.lower_ball_joint_m, pivot), self.arm_axis, arm_turn);
+        let ball_joint = add(arm, pivot);
 
         // Slide: the ball joint keeps its distance from the strut axis, which passes through the strut top.
-        let to_top = sub(constant(points.strut_top_m), ball_joint);
+        let to_top = sub(points.strut_top_m, ball_joint);
         let span_squared = dot(to_top, to_top);
         let offset = self.ball_joint_offset_m;
-        let rise = positive_root(span_squared - offset * offset).ok_or(LockReason::StrutCannotSpan)?;
-        let span = span_squared.sqrt();
-        let (sin_lean, cos_lean) = (span.recip() * offset, rise / span);
+        let rise_m = positive_root(span_squared - offset * offset).ok_or(LockReason::StrutCannotSpan)?;
+        let per_span = 1.0 / span_squared.sqrt();
+        let (sin_lean, cos_lean) = (per_span * offset, per_span * rise_m);
 
         // Turn about the line from ball joint to strut top, until the tie rod has its length.
-        let kingpin = scale(to_top, span.recip());
-        let side = constant(self.frame[1]);
+        let kingpin = scale(to_top, per_span);
+        let side = self.frame[1];
         let side = unit(sub(side, scale(kingpin, dot(side, kingpin))));
         let third = cross(kingpin, side);
-        let [outer_across, outer_side, outer_up] = self.in_knuckle(points.tie_rod_outer_m);
+        let outer = self.in_knuckle.tie_rod_outer_m;
+        let [outer_across, outer_side, outer_up] = outer;
         let outer_along = cos_lean * outer_up - sin_lean * outer_across;
         let outer_third = -(cos_lean * outer_across) - sin_lean * outer_up;
-        let to_inner = sub(constant(self.tie_rod_inner_m()), ball_joint);
+        let to_inner = sub(self.tie_rod_inner_m(), ball_joint);
         let (inner_side, inner_third) = (dot(to_inner, side), dot(to_inner, third));
-        let outer_squared = outer_across * outer_across + outer_side * outer_side + outer_up * outer_up;
-        let fixed = outer_squared - self.tie_rod_length_m * self.tie_rod_length_m;
+        let fixed = dot(outer, outer) - self.tie_rod_length_m * self.tie_rod_length_m;
         let reached = (dot(to_inner, to_inner) + fixed) * 0.5 - outer_along * dot(to_inner, kingpin);
         let cos_part = inner_side * outer_side + outer_third * inner_third;
         let sin_part = inner_third * outer_side - outer_third * inner_side;
@@ -294,7 +328,57 @@ impl Strut {
         let turned_third = sub(scale(third, cos), scale(side, sin));
         let across = sub(scale(kingpin, -sin_lean), scale(turned_third, cos_lean));
         let up = sub(scale(kingpin, cos_lean), scale(turned_third, sin_lean));
-        Ok(Knuckle { ball_joint, frame: [across, turned_side, up] })
+        Ok(Knuckle { ball_joint, frame: [across, turned_side, up], rise_m })
+    }
+
+    /// How the knuckle moves as the arm turns.
+    ///
+    /// With B the ball joint, s = T - B to the strut top, e₁, e₂ the directions square to the strut axis, q = P - B to
+    /// the outer tie-rod joint and n = P - Q along the tie rod, the constraints are `e₁·s = const`, `e₂·s = 0`, `n² = const`.
+    /// Their first derivatives give the turn ω, their second ones its growth ω', from the same three equations:
+    /// `ω·(e × s) = e·B'` for e₁ and e₂, and `ω·(q × n) = -n·B'`.
+    #[inline]
+    fn moving(&self, knuckle: Knuckle) -> RigidMotion {
+        let Knuckle { ball_joint, frame, rise_m } = knuckle;
+        let offset = self.ball_joint_offset_m;
+        let velocity = cross(self.arm_axis, sub(ball_joint, self.hardpoints.arm_inner_front_m));
+        let acceleration = cross(self.arm_axis, velocity);
+        // from here on in components of the frame
+        let components = |v: Vector<f64>| frame.map(|axis| dot(axis, v));
+        let (b1, b2) = (components(velocity), components(acceleration));
+        let s = [-offset, 0.0, rise_m];
+        let q = self.in_knuckle.tie_rod_outer_m;
+        let n = sub(q, components(sub(self.tie_rod_inner_m(), ball_joint)));
+        let lever = cross(q, n);
+        let per_rise = 1.0 / rise_m;
+        let per_leverage = 1.0 / (lever[2] - lever[0] * offset * per_rise);
+        let turned_by = |[first, second, third]: [f64; 3]| {
+            let about_second = -first * per_rise;
+            let about_up = (third - lever[0] * second * per_rise - lever[1] * about_second) * per_leverage;
+            [(second - offset * about_up) * per_rise, about_second, about_up]
+        };
+        let spin = turned_by([b1[0], b1[1], -dot(n, b1)]);
+
+        // what the second derivatives hold besides ω': ω × (ω × v) = ω (ω·v) - v ω²
+        let spin_squared = dot(spin, spin);
+        let centripetal = |v: Vector<f64>| sub(scale(spin, dot(spin, v)), scale(v, spin_squared));
+        let towards_top = centripetal(s);
+        let coriolis = cross(spin, b1);
+        let outer_velocity = add(b1, cross(spin, q));
+        let tie_rod = dot(outer_velocity, outer_velocity) + dot(n, add(b2, centripetal(q)));
+        let spin_growth = turned_by([
+            b2[0] - towards_top[0] - 2.0 * coriolis[0],
+            b2[1] - towards_top[1] - 2.0 * coriolis[1],
+            -tie_rod,
+        ]);
+        RigidMotion {
+            origin_m: ball_joint,
+            velocity,
+            acceleration,
+            frame,
+            spin: combine(&frame, spin),
+            spin_growth: combine(&frame, spin_growth),
+        }
     }
 
     /// Leverage of the tie rod on the turn of the knuckle at design, m².
@@ -310,21 +394,17 @@ impl Strut {
         add(self.hardpoints.tie_rod_inner_m, [0.0, self.rack_travel_m, 0.0])
     }
 
-    /// Coordinates in the knuckle frame, from the ball joint, of a point given at design.
-    fn in_knuckle(&self, design_m: Point) -> [f64; 3] {
+    /// Components in the knuckle frame, from the ball joint, of a point given at design.
+    fn components_m(&self, design_m: Point) -> [f64; 3] {
         let from_ball_joint = sub(design_m, self.hardpoints.lower_ball_joint_m);
         self.frame.map(|direction| dot(direction, from_ball_joint))
     }
+}
 
-    /// Where a point of the knuckle given at design is now.
-    fn place<D: Scalar>(&self, knuckle: &Knuckle<D>, design_m: Point) -> Vector<D> {
-        add(knuckle.ball_joint, combine(&knuckle.frame, self.in_knuckle(design_m)))
-    }
-
-    fn spin_axis<D: Scalar>(&self, knuckle: &Knuckle<D>) -> Vector<D> {
-        let wheel = &self.hardpoints.wheel;
-        let design = angles::spin_axis(wheel.design_camber_rad, wheel.design_toe_rad);
-        combine(&knuckle.frame, self.frame.map(|direction| dot(direction, design)))
+impl Knuckle {
+    /// Where a point is that is given by its components in the frame, from the ball joint.
+    fn place(&self, in_knuckle_m: [f64; 3]) -> Point {
+        add(self.ball_joint, combine(&self.frame, in_knuckle_m))
     }
 }
 

@@ -5,10 +5,12 @@ use super::axle_travel::{AxleTravel, OverTravel, TravelMode};
 use super::hardpoints::Point;
 use super::pose::{CornerPose, Motion};
 use super::reach::{LinkageLocks, Reach, ReachEnd};
-use crate::curve::{Local, Spline};
+use crate::curve::{Local, Resampling, Samples, Spline};
 
 /// Distance between tabulated travels, m: leaves the splines within 1e-6 m and 1e-6 rad of the linkage.
 const KNOT_SPACING_M: f64 = 1e-3;
+/// What the last coefficients of a quantity's series may be, m and rad, for few samples to stand for all travel.
+const RESOLVED: f64 = 1e-10;
 /// Room left before a lock, m. At the lock itself the wheel stands still while the arm turns, and no curve over
 /// wheel travel is smooth.
 pub(super) const LOCK_MARGIN_M: f64 = 0.010;
@@ -76,18 +78,11 @@ impl CornerTable {
             return Err(LinkageLocks { travel_m: nearer.travel_m, reason: nearer.reason });
         }
         let spans = (span_m / KNOT_SPACING_M).ceil();
-        let spacing_m = span_m / spans;
-        let mut motions: Vec<Motion> = Vec::with_capacity(spans as usize + 1);
-        for k in 0..=spans as usize {
-            let travel_m = (lowest_m + spacing_m * k as f64).min(highest_m);
-            motions.push(linkage.motion(travel_m, motions.last())?);
-        }
-
-        let always =
-            |quantity: fn(&Motion) -> Local| spline(lowest_m, spacing_m, motions.iter().map(quantity));
+        let solved = Solved::over(linkage, (lowest_m, highest_m), spans as usize)?;
+        let always = |quantity: fn(&Motion) -> Local| solved.spline(quantity);
         let sometimes = |quantity: fn(&Motion) -> Option<Local>| {
-            let known: Option<Vec<Local>> = motions.iter().map(quantity).collect();
-            known.map(|locals| spline(lowest_m, spacing_m, locals.into_iter()))
+            let known = solved.samples.iter().all(|motion| quantity(motion).is_some());
+            known.then(|| solved.spline(|motion| quantity(motion).unwrap_or_default()))
         };
         Ok(Self {
             travel_range_m: (lowest_m, highest_m),
@@ -149,14 +144,50 @@ fn margin_m(end: ReachEnd) -> f64 {
     if end.locks() { LOCK_MARGIN_M } else { 0.0 }
 }
 
-fn spline(first_m: f64, spacing_m: f64, locals: impl ExactSizeIterator<Item = Local> + Clone) -> OverTravel {
-    let ends = (locals.clone().next(), locals.clone().last());
-    let slope = |end: Option<Local>| end.map_or(0.0, |local| local.slope);
-    OverTravel::Own(Spline::clamped(
-        first_m,
-        spacing_m,
-        locals.map(|local| local.value).collect(),
-        slope(ends.0),
-        slope(ends.1),
-    ))
+/// A linkage solved for its table.
+struct Solved {
+    first_m: f64,
+    spacing_m: f64,
+    resampling: Resampling,
+    samples: Samples<Motion>,
+    /// At every knot, where the samples do not tell what lies between them.
+    at_knots: Option<Vec<Motion>>,
+}
+
+impl Solved {
+    fn over(linkage: &Linkage, (first_m, last_m): (f64, f64), spans: usize) -> Result<Self, LinkageLocks> {
+        let spacing_m = (last_m - first_m) / spans as f64;
+        let resampling = Resampling::new(first_m, last_m, spans + 1);
+        let nodes = resampling.nodes();
+        let mut samples = [linkage.motion(nodes[0], None)?; Resampling::SAMPLES];
+        for j in 1..Resampling::SAMPLES {
+            samples[j] = linkage.motion(nodes[j], Some(&samples[j - 1]))?;
+        }
+        let values = samples.map(|motion| motion.quantities().map(|known| known.map_or(0.0, |q| q.value)));
+        let mut solved = Self { first_m, spacing_m, resampling, samples, at_knots: None };
+        // measured ratios bend at their readings
+        let analytic = !matches!(linkage, Linkage::TapeMeasure(_));
+        if !analytic || !solved.resampling.resolves(&values, RESOLVED) {
+            let mut motions = Vec::with_capacity(spans + 1);
+            for k in 0..=spans {
+                let travel_m = (first_m + spacing_m * k as f64).min(last_m);
+                motions.push(linkage.motion(travel_m, motions.last())?);
+            }
+            solved.at_knots = Some(motions);
+        }
+        Ok(solved)
+    }
+
+    fn spline(&self, quantity: impl Fn(&Motion) -> Local) -> OverTravel {
+        let values = match &self.at_knots {
+            Some(motions) => motions.iter().map(|motion| quantity(motion).value).collect(),
+            None => {
+                let samples = self.samples.map(|motion| [quantity(&motion).value]);
+                self.resampling.values(&samples).into_iter().map(|[value]| value).collect()
+            }
+        };
+        let slope_at = |end: usize| quantity(&self.samples[end]).slope;
+        let (first_slope, last_slope) = (slope_at(0), slope_at(Resampling::SAMPLES - 1));
+        OverTravel::Own(Spline::clamped(self.first_m, self.spacing_m, values, first_slope, last_slope))
+    }
 }

@@ -3,12 +3,11 @@
 //! Gives spring and damper length over travel from measured motion ratios or from the place of the spring on the arm.
 //! What needs hardpoints (camber, toe, roll centre) stays unknown.
 
-use num_dual::{Dual2_64, DualNum};
-
 use super::hardpoints::{HardpointError, Point, check_length, check_points};
 use super::pose::Motion;
 use super::reach::{LinkageLocks, LockReason, Reach, ReachEnd, SEARCHED_TRAVEL_M};
 use crate::curve::{Local, MonotoneCurve};
+use crate::geometry::Scalar;
 
 /// Which way the arm that carries the wheel points.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -135,9 +134,10 @@ impl TapeMeasure {
         let [design_x_m, design_y_m, _] = self.measures.wheel_centre_m;
         let wheel_centre_x_m = match (self.measures.arm, arm_angle) {
             (Some(arm), Some(angle)) if arm.kind == ArmKind::Trailing => {
-                let reach_back =
-                    ((angle + arm.angle_at_design_rad).cos() - arm.angle_at_design_rad.cos()) * arm.length_m;
-                local(-reach_back + design_x_m)
+                let reach_back = ((angle + arm.angle_at_design_rad).sin_cos().1
+                    - arm.angle_at_design_rad.cos())
+                    * arm.length_m;
+                -reach_back + design_x_m
             }
             _ => still(design_x_m),
         };
@@ -147,7 +147,7 @@ impl TapeMeasure {
             wheel_centre_y_m: still(design_y_m),
             spring_length_m: self.spring.length(travel_m, arm_angle),
             damper_length_m: self.damper.length(travel_m, arm_angle),
-            arm_angle_rad: arm_angle.map(local),
+            arm_angle_rad: arm_angle,
             bar_angle_rad: None,
             drop_link_angle_rad: None,
             camber_rad: None,
@@ -192,7 +192,7 @@ impl Follower {
         }
     }
 
-    fn length(&self, travel_m: f64, arm_angle: Option<Dual2_64>) -> Local {
+    fn length(&self, travel_m: f64, arm_angle: Option<Local>) -> Local {
         match *self {
             Self::Constant { design_m, ratio } => {
                 Local { value: design_m - ratio * travel_m, slope: -ratio, curvature: 0.0 }
@@ -203,9 +203,9 @@ impl Follower {
                 Local { value: design_m - shortening_m, slope: -here.value, curvature: -here.slope }
             }
             Self::OnArm { foot_m, upper_m } => {
-                let (sin, cos) = arm_angle.unwrap_or(Dual2_64::from_re(0.0)).sin_cos();
+                let (sin, cos) = arm_angle.unwrap_or(Local::from(0.0)).sin_cos();
                 let (along, across) = (-(cos * foot_m) + upper_m[0], -(sin * foot_m) + upper_m[1]);
-                local((along * along + across * across).sqrt())
+                (along * along + across * across).sqrt()
             }
         }
     }
@@ -224,9 +224,9 @@ fn integral(ratio: &MonotoneCurve, travels_m: &[f64], travel_m: f64) -> f64 {
 }
 
 /// Turn of the arm from design with its derivatives over travel.
-fn arm_angle(arm: &ArmMeasure, travel_m: f64) -> Dual2_64 {
-    let travel = Dual2_64::from_re(travel_m).derivative();
-    (travel / arm.length_m + arm.angle_at_design_rad.sin()).asin() - arm.angle_at_design_rad
+fn arm_angle(arm: &ArmMeasure, travel_m: f64) -> Local {
+    let travel = Local::variable(travel_m);
+    (travel * arm.length_m.recip() + arm.angle_at_design_rad.sin()).asin() - arm.angle_at_design_rad
 }
 
 /// Travel between the arm straight down and straight up.
@@ -249,8 +249,4 @@ fn check_angle(name: &'static str, angle_rad: f64) -> Result<(), HardpointError>
 
 fn still(value: f64) -> Local {
     Local { value, slope: 0.0, curvature: 0.0 }
-}
-
-fn local(quantity: Dual2_64) -> Local {
-    Local { value: quantity.re, slope: quantity.v1, curvature: quantity.v2 }
 }

@@ -33,6 +33,12 @@ impl BodyPose {
         self.heave_m + dot(self.height_row().r, point_m)
     }
 
+    /// Heights of several body-fixed points above the ground, m.
+    pub fn heights_of_m<const N: usize>(&self, points_m: [Point; N]) -> [f64; N] {
+        let row = self.height_row();
+        points_m.map(|point_m| self.heave_m + dot(row.r, point_m))
+    }
+
     /// Change of the height of a body-fixed point with the pose: by heave, by pitch, by roll, m per m and m per rad.
     pub fn height_slopes(&self, point_m: Point) -> [f64; 3] {
         let row = self.height_row();

@@ -110,6 +110,7 @@ pub(crate) struct EnergySlopes {
 
 impl EnergySlopes {
     /// Adds an energy whose derivatives by a coordinate are `force` and `rate`.
+    #[inline]
     pub(super) fn add(&mut self, force: f64, rate: f64, coordinate: &Local2) {
         let [a, b] = coordinate.first;
         let [aa, ab, bb] = coordinate.second;
@@ -118,11 +119,6 @@ impl EnergySlopes {
         self.second[0] += rate * a * a + force * aa;
         self.second[1] += rate * a * b + force * ab;
         self.second[2] += rate * b * b + force * bb;
-    }
-
-    /// Adds what is compressed along a length: energy falls as the length grows.
-    fn add_compressed(&mut self, load: ForceAndRate, length: &Local2) {
-        self.add(-load.force_n, load.rate_n_per_m, length);
     }
 
     /// Force on both wheels moving together and its rate.
@@ -138,6 +134,15 @@ impl EnergySlopes {
     }
 }
 
+/// Parts whose forces are told apart.
+#[derive(Clone, Copy)]
+enum Part {
+    Spring,
+    Gas,
+    Stop,
+    Bush,
+}
+
 /// Wheel centre in body axes with its derivatives by the travel of this wheel and of the other one.
 pub(crate) struct WheelCentre {
     pub(crate) at_m: Point,
@@ -147,6 +152,7 @@ pub(crate) struct WheelCentre {
 
 impl Corner {
     /// Wheel centre over travel, mirrored to this side. Its height is the design height plus its own travel.
+    #[inline]
     pub(crate) fn wheel_centre(&self, travel: AxleTravel) -> WheelCentre {
         let (x, y) =
             (self.table.wheel_centre_x_m.at_both(travel), self.table.wheel_centre_y_m.at_both(travel));
@@ -165,6 +171,7 @@ impl Corner {
     }
 
     /// Distance between the spring seats over travel, shifts included.
+    #[inline]
     pub(super) fn spring_space(&self, travel: AxleTravel) -> Local2 {
         let design_m = self.table.spring_length_design_m;
         let taken_m =
@@ -173,6 +180,7 @@ impl Corner {
     }
 
     /// Spring length less that at design height.
+    #[inline]
     pub(super) fn spring_from_design(&self, travel: AxleTravel) -> Local2 {
         self.table.spring_length_m.at_both(travel).plus(-self.table.spring_length_design_m)
     }
@@ -201,11 +209,13 @@ impl Corner {
     }
 
     /// Damper length over travel, body shift included.
+    #[inline]
     pub(super) fn damper_length(&self, travel: AxleTravel) -> Local2 {
         self.table.damper_length_m.at_both(travel).plus(-self.body_shift_m)
     }
 
     /// Load of the spring stack and of the leaves that have joined it, seats `space_m` apart.
+    #[inline]
     pub(super) fn between_seats(&self, space_m: f64) -> ForceAndRate {
         let stack = self.spring.at_space(space_m);
         let mut load = ForceAndRate { force_n: stack.force_n, rate_n_per_m: stack.rate_n_per_m };
@@ -244,6 +254,7 @@ impl Corner {
     }
 
     /// Compression of the bump stop over travel; negative where it is not touched.
+    #[inline]
     pub(super) fn stop_compression(&self, fitted: &FittedStop, travel: AxleTravel) -> Local2 {
         let trimmed_m = fitted.stop.whole_height_m() - fitted.stop.height_m;
         let shortening = |length: Local2| length.times(-1.0).plus(fitted.whole_contact_m - trimmed_m);
@@ -259,45 +270,48 @@ impl Corner {
         }
     }
 
-    /// Energy slopes of springs, gas, stop and bushes, in this order.
-    fn energy_slopes_by_part(&self, travel: AxleTravel) -> [EnergySlopes; 4] {
-        let [mut spring, mut gas, mut stop, mut bush] = [EnergySlopes::default(); 4];
+    /// Tells `add` the force, rate and coordinate of every part that acts.
+    #[inline]
+    fn for_each_part(&self, travel: AxleTravel, mut add: impl FnMut(Part, f64, f64, &Local2)) {
+        // energy falls as the length of what is compressed grows
         let space = self.spring_space(travel);
-        spring.add_compressed(self.between_seats(space.value), &space);
+        let load = self.between_seats(space.value);
+        add(Part::Spring, -load.force_n, load.rate_n_per_m, &space);
         if let Some(air) = &self.air {
             let height = self.air_height(air, travel);
-            spring.add_compressed(air.at_height(height.value), &height);
+            let load = air.at_height(height.value);
+            add(Part::Spring, -load.force_n, load.rate_n_per_m, &height);
         }
-        let damper = self.damper_length(travel);
-        gas.add_compressed(self.damper.gas_at_length(damper.value), &damper);
+        if self.damper.has_gas() {
+            let length = self.damper_length(travel);
+            let load = self.damper.gas_at_length(length.value);
+            add(Part::Gas, -load.force_n, load.rate_n_per_m, &length);
+        }
         if let Some(fitted) = &self.stop {
             let compression = self.stop_compression(fitted, travel);
             let load = fitted.stop.at_compression(compression.value);
-            stop.add(load.force_n, load.rate_n_per_m, &compression);
+            add(Part::Stop, load.force_n, load.rate_n_per_m, &compression);
         }
         if let Some((twist, rubber)) = self.bush_twist(travel) {
-            bush.add(rubber.rate_nm_per_rad * twist.value, rubber.rate_nm_per_rad, &twist);
+            let rate = rubber.rate_nm_per_rad;
+            add(Part::Bush, rate * twist.value, rate, &twist);
         }
-        [spring, gas, stop, bush]
     }
 
     /// Energy slopes of all parts and of any added wheel force.
     pub(crate) fn energy_slopes(&self, travel: AxleTravel) -> EnergySlopes {
         let mut sum = EnergySlopes { first: [self.wheel_force_n, 0.0], second: [0.0; 3] };
-        for part in self.energy_slopes_by_part(travel) {
-            for k in 0..2 {
-                sum.first[k] += part.first[k];
-            }
-            for k in 0..3 {
-                sum.second[k] += part.second[k];
-            }
-        }
+        self.for_each_part(travel, |_, force, rate, coordinate| sum.add(force, rate, coordinate));
         sum
     }
 
     /// Forces at a travel with both wheels moving together, by virtual work: a force F on a length L gives -F dL/dz.
     pub fn forces_at(&self, travel: AxleTravel) -> CornerForces {
-        let parts = self.energy_slopes_by_part(travel).map(|part| part.in_heave());
+        let mut by_part = [EnergySlopes::default(); 4];
+        self.for_each_part(travel, |part, force, rate, coordinate| {
+            by_part[part as usize].add(force, rate, coordinate);
+        });
+        let parts = by_part.map(|part| part.in_heave());
         let [spring_n, gas_n, stop_n, bush_n] = parts.map(|part| part.force_n);
         CornerForces {
             spring_n,

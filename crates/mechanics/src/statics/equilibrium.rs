@@ -1,17 +1,17 @@
 //! Rest position: Newton's method on the stationarity of energy in seven unknowns.
 
-use nalgebra::{SMatrix, SVector};
+use nalgebra::SVector;
 
-use super::body_pose::dot;
+use super::body_pose::{HeightRow, dot};
 use super::corner::EnergySlopes;
+use super::stiffness::{Eliminated, Stiffness, add_to_axle};
 use super::{BodyPose, CORNERS, FRONT, FittedBar, FourCorners, REAR, axle_of};
 use crate::GRAVITY_M_PER_S2;
 use crate::curve::Local2;
-use crate::linkage::AxleTravel;
+use crate::linkage::{AxleTravel, Point};
 
 /// Unknowns: heave, pitch, roll, travel of the four wheels.
 pub(super) type State = SVector<f64, 7>;
-pub(super) type Hessian = SMatrix<f64, 7, 7>;
 
 /// A van at rest on level ground.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -71,7 +71,7 @@ impl FourCorners {
     /// [`NoRest`] when the search does not end in balance.
     pub fn rest_from(&self, body: BodyPose, travel_m: [f64; CORNERS]) -> Result<Rest, NoRest> {
         let mut state = to_state(body, travel_m);
-        let (mut gradient, mut hessian) = self.gradient_and_hessian(&state);
+        let (mut gradient, mut stiffness) = self.gradient_and_stiffness(&state);
         for steps in 0..MOST_STEPS {
             if !gradient.iter().all(|g| g.is_finite()) {
                 return Err(NoRest::NotFinite);
@@ -79,8 +79,8 @@ impl FourCorners {
             if gradient.amax() < FORCE_TOLERANCE_N {
                 return self.finished(&state, steps);
             }
-            let step = newton_step(&gradient, &hessian);
-            (state, gradient, hessian) = self.search_along(&state, &gradient, &step);
+            let step = newton_step(&gradient, &stiffness);
+            (state, gradient, stiffness) = self.search_along(&state, &gradient, &step);
         }
         // a balance limited by rounding (stiff stops) is still a balance
         if gradient.amax() < 1e3 * FORCE_TOLERANCE_N {
@@ -92,13 +92,13 @@ impl FourCorners {
 
     /// Goes along a step until the energy stops falling. Where it clearly rises at the end of the step (a stop has
     /// closed), the place where it turns is found by bisection, so the search cannot jump to and fro across a kink.
-    fn search_along(&self, state: &State, gradient: &State, step: &State) -> (State, State, Hessian) {
+    fn search_along(&self, state: &State, gradient: &State, step: &State) -> (State, State, Stiffness) {
         let step = step * (LONGEST_STEP / step.amax()).min(1.0);
         let flat = 0.1 * gradient.dot(&step).abs();
         let at = |share: f64| {
             let trial = state + step * share;
-            let (trial_gradient, trial_hessian) = self.gradient_and_hessian(&trial);
-            (trial, trial_gradient, trial_hessian)
+            let (trial_gradient, trial_stiffness) = self.gradient_and_stiffness(&trial);
+            (trial, trial_gradient, trial_stiffness)
         };
         let mut found = at(1.0);
         if found.1.dot(&step) <= flat {
@@ -120,11 +120,11 @@ impl FourCorners {
         found
     }
 
-    /// Gradient and Hessian of the energy with respect to the seven unknowns.
-    pub(super) fn gradient_and_hessian(&self, state: &State) -> (State, Hessian) {
+    /// First and second derivatives of the energy by the seven unknowns.
+    pub(super) fn gradient_and_stiffness(&self, state: &State) -> (State, Stiffness) {
         let (body, travel_m) = from_state(state);
         let row = body.height_row();
-        let (mut gradient, mut hessian) = (State::zeros(), Hessian::zeros());
+        let (mut gradient, mut stiffness) = (State::zeros(), Stiffness::default());
 
         // gravity on the sprung mass: m g × height of its centre of gravity
         let weight_n = self.sprung.mass_kg * GRAVITY_M_PER_S2;
@@ -132,45 +132,48 @@ impl FourCorners {
         gradient[0] += weight_n;
         gradient[1] += weight_n * dot(row.r_pitch, cg);
         gradient[2] += weight_n * dot(row.r_roll, cg);
-        hessian[(1, 1)] += weight_n * dot(row.r_pitch_pitch, cg);
-        hessian[(1, 2)] += weight_n * dot(row.r_pitch_roll, cg);
-        hessian[(2, 2)] += weight_n * dot(row.r_roll_roll, cg);
+        add_turned(&mut stiffness, &row, weight_n, cg);
 
         for (i, corner) in self.corners.iter().enumerate() {
             let travel = axle_travel(&travel_m, i);
-            let (own, other) = (3 + i, 3 + other_of(i));
             let centre = corner.wheel_centre(travel);
             let p = centre.at_m;
             let height_m = body.heave_m + dot(row.r, p);
             let tyre = corner.tyre.at_deflection(corner.tyre.unloaded_radius_m - height_m);
             let net_n = corner.unsprung_mass_kg * GRAVITY_M_PER_S2 - tyre.force_n;
-            let [by_own, by_other] = centre.first.map(|dp| dot(row.r, dp));
-            let slope = [1.0, dot(row.r_pitch, p), dot(row.r_roll, p), by_own, by_other];
-            let at = [0, 1, 2, own, other];
-            for a in 0..5 {
-                gradient[at[a]] += net_n * slope[a];
-                for b in a..5 {
-                    *upper(&mut hessian, at[a], at[b]) += tyre.rate_n_per_m * slope[a] * slope[b];
+            let by_body = [1.0, dot(row.r_pitch, p), dot(row.r_roll, p)];
+            for a in 0..3 {
+                gradient[a] += net_n * by_body[a];
+                for b in a..3 {
+                    stiffness.body[a][b] += tyre.rate_n_per_m * by_body[a] * by_body[b];
                 }
             }
-            hessian[(1, 1)] += net_n * dot(row.r_pitch_pitch, p);
-            hessian[(1, 2)] += net_n * dot(row.r_pitch_roll, p);
-            hessian[(2, 2)] += net_n * dot(row.r_roll_roll, p);
-            for (k, dp) in [own, other].into_iter().zip(centre.first) {
-                hessian[(1, k)] += net_n * dot(row.r_pitch, dp);
-                hessian[(2, k)] += net_n * dot(row.r_roll, dp);
+            add_turned(&mut stiffness, &row, net_n, p);
+            let by_travel = centre.first.map(|dp| dot(row.r, dp));
+            for (wheel, (slope, dp)) in
+                [i, other_of(i)].into_iter().zip(by_travel.into_iter().zip(centre.first))
+            {
+                let coupling = &mut stiffness.coupling[wheel];
+                let tyre_rate = tyre.rate_n_per_m * slope;
+                coupling[0] += tyre_rate;
+                coupling[1] += tyre_rate * by_body[1] + net_n * dot(row.r_pitch, dp);
+                coupling[2] += tyre_rate * by_body[2] + net_n * dot(row.r_roll, dp);
             }
-            let bend =
-                EnergySlopes { first: [0.0; 2], second: centre.second.map(|ddp| net_n * dot(row.r, ddp)) };
-            add_pair(own, other, &bend, &mut gradient, &mut hessian);
-            add_pair(own, other, &corner.energy_slopes(travel), &mut gradient, &mut hessian);
+            let [own, other] = by_travel;
+            let products = [own * own, own * other, other * other];
+            let mut slopes = corner.energy_slopes(travel);
+            for k in 0..2 {
+                slopes.first[k] += net_n * by_travel[k];
+            }
+            for k in 0..3 {
+                slopes.second[k] += tyre.rate_n_per_m * products[k] + net_n * dot(row.r, centre.second[k]);
+            }
+            add_pair(i, &slopes, &mut gradient, &mut stiffness);
         }
         for axle in [FRONT, REAR] {
-            let (left, right) = (3 + 2 * axle, 4 + 2 * axle);
-            add_pair(left, right, &self.bar_slopes(axle, &travel_m), &mut gradient, &mut hessian);
+            add_pair(2 * axle, &self.bar_slopes(axle, &travel_m), &mut gradient, &mut stiffness);
         }
-        hessian.fill_lower_triangle_with_upper_triangle();
-        (gradient, hessian)
+        (gradient, stiffness)
     }
 
     /// Energy slopes of the bar of an axle by the travel of its left and right wheel; zero where there is none.
@@ -224,12 +227,16 @@ impl FourCorners {
             arch_height_m: [0.0; CORNERS],
             steps,
         };
+        let centres_m: [Point; CORNERS] =
+            std::array::from_fn(|i| self.corners[i].wheel_centre(axle_travel(&travel_m, i)).at_m);
+        let lips_m: [Point; CORNERS] = std::array::from_fn(|i| self.corners[i].lip());
+        let (heights_m, lips_m) = (body.heights_of_m(centres_m), body.heights_of_m(lips_m));
         for (i, corner) in self.corners.iter().enumerate() {
-            let height_m = body.height_of_m(corner.wheel_centre(axle_travel(&travel_m, i)).at_m);
+            let (height_m, lip_m) = (heights_m[i], lips_m[i]);
             rest.wheel_centre_height_m[i] = height_m;
             rest.wheel_load_n[i] =
                 corner.tyre.at_deflection(corner.tyre.unloaded_radius_m - height_m).force_n;
-            rest.arch_height_m[i] = body.height_of_m(corner.lip()) - height_m;
+            rest.arch_height_m[i] = lip_m - height_m;
         }
         rest
     }
@@ -253,28 +260,27 @@ pub(super) fn axle_travel(travel_m: &[f64; CORNERS], corner: usize) -> AxleTrave
     AxleTravel { own_m: travel_m[corner], other_m: travel_m[other_of(corner)] }
 }
 
-/// Adds energy slopes by two unknowns.
-fn add_pair(own: usize, other: usize, slopes: &EnergySlopes, gradient: &mut State, hessian: &mut Hessian) {
-    gradient[own] += slopes.first[0];
-    gradient[other] += slopes.first[1];
-    hessian[(own, own)] += slopes.second[0];
-    *upper(hessian, own, other) += slopes.second[1];
-    hessian[(other, other)] += slopes.second[2];
+/// Adds energy slopes by the travel of a wheel and of the other one of its axle.
+fn add_pair(corner: usize, slopes: &EnergySlopes, gradient: &mut State, stiffness: &mut Stiffness) {
+    gradient[3 + corner] += slopes.first[0];
+    gradient[3 + other_of(corner)] += slopes.first[1];
+    add_to_axle(stiffness, corner, slopes.second);
 }
 
-/// The entry of a symmetric matrix that lies on or above the diagonal.
-fn upper(hessian: &mut Hessian, a: usize, b: usize) -> &mut f64 {
-    &mut hessian[(a.min(b), a.max(b))]
+/// Adds what a vertical force at a point of the body contributes as the body turns.
+fn add_turned(stiffness: &mut Stiffness, row: &HeightRow, force_n: f64, point_m: Point) {
+    stiffness.body[1][1] += force_n * dot(row.r_pitch_pitch, point_m);
+    stiffness.body[1][2] += force_n * dot(row.r_pitch_roll, point_m);
+    stiffness.body[2][2] += force_n * dot(row.r_roll_roll, point_m);
 }
 
 /// Newton's step; where the energy is not convex (all springs loose) the diagonal is raised until it is.
-fn newton_step(gradient: &State, hessian: &Hessian) -> State {
-    let largest = hessian.diagonal().amax().max(1.0);
+fn newton_step(gradient: &State, stiffness: &Stiffness) -> State {
+    let largest = stiffness.largest().max(1.0);
     let mut lift = 0.0;
     for _ in 0..12 {
-        let lifted = hessian + Hessian::identity() * lift;
-        if let Some(factor) = lifted.cholesky() {
-            return -factor.solve(gradient);
+        if let Some(eliminated) = stiffness.raised(lift).eliminated().filter(Eliminated::is_positive) {
+            return -eliminated.solved(gradient);
         }
         lift = if lift == 0.0 { 1e-6 * largest } else { 10.0 * lift };
     }

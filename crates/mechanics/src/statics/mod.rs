@@ -13,6 +13,7 @@ mod masses;
 mod parameter;
 mod rest_band;
 mod sensitivity;
+mod stiffness;
 mod travel;
 
 pub use body_pose::BodyPose;

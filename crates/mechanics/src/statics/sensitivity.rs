@@ -1,9 +1,8 @@
 //! Exact first-order answer of a rest position to any parameter.
 
-use nalgebra::{Const, LU};
-
 use super::body_pose::dot;
 use super::equilibrium::{State, other_of};
+use super::stiffness::Eliminated;
 use super::{CORNERS, FourCorners, Parameter, Rest};
 
 /// How a rest position moves per unit of one parameter.
@@ -49,21 +48,22 @@ impl Response {
 pub struct Sensitivities<'a> {
     van: &'a FourCorners,
     rest: Rest,
-    factor: LU<f64, Const<7>, Const<7>>,
+    /// `None` where the rest position is not isolated.
+    eliminated: Option<Eliminated>,
 }
 
 impl<'a> Sensitivities<'a> {
     /// Prepares the sensitivities of `van` at its rest position.
     pub fn at(van: &'a FourCorners, rest: &Rest) -> Self {
-        let (_, hessian) = van.gradient_and_hessian(&rest.state());
-        Self { van, rest: *rest, factor: hessian.lu() }
+        let (_, stiffness) = van.gradient_and_stiffness(&rest.state());
+        Self { van, rest: *rest, eliminated: stiffness.eliminated() }
     }
 
     /// Movement of the rest position per unit of a parameter; zero where the rest position is not isolated.
     pub fn response_to(&self, parameter: Parameter) -> Response {
         let state = self.rest.state();
         let slope = self.van.gradient_slope(parameter, &state);
-        let solved = self.factor.solve(&-slope).unwrap_or_else(State::zeros);
+        let solved = self.eliminated.map_or_else(State::zeros, |stiffness| stiffness.solved(&-slope));
         self.response_of(&solved, parameter)
     }
 

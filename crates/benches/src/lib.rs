@@ -1,0 +1,32 @@
+//! Stated workloads for the kernels of the project.
+//!
+//! Each workload is one file: it reads its inputs from `workloads/inputs`, puts them into the project's own types, and
+//! computes with the project's own functions. Its tests hold the results against `workloads/expected`, which other
+//! programs computed from the same inputs; the binary times it. To add one, write its file and name it in
+//! [`workloads`].
+
+pub mod random;
+pub mod timing;
+pub mod w1;
+pub mod w2;
+
+use anyhow::Result;
+
+/// One piece of work to be timed.
+pub struct Workload {
+    /// What is done, how often.
+    pub name: &'static str,
+    /// CPU time the work must not exceed, s: what the same arithmetic takes in plain compiled code.
+    pub must_reach_s: f64,
+    /// Does the whole work once. Reading inputs is not part of it.
+    pub run: Box<dyn FnMut() -> Result<()>>,
+}
+
+/// Every workload, inputs read.
+///
+/// # Errors
+/// When inputs cannot be read.
+pub fn workloads() -> Result<Vec<Workload>> {
+    let [w1_front, w1_rear] = w1::workloads()?;
+    Ok(vec![w1_front, w1_rear, w2::workload()?])
+}
