@@ -214,6 +214,7 @@ enum By {
     #[value(name = "load_reserve")]
     LoadReserve,
     Clearance,
+    Comfort,
 }
 
 #[derive(Clone, Copy, ValueEnum)]

@@ -126,6 +126,8 @@ pub enum WishKind {
     LoadReserve,
     /// Most ground clearance.
     Clearance,
+    /// Least shaking of the driver, as far as a difference to new original parts can be promised.
+    Comfort,
 }
 
 /// A wish.
@@ -147,6 +149,8 @@ pub struct Wish {
     pub load_reserve_at_least_kg: Option<f64>,
     /// Ground clearance wished for when fully laden, mm.
     pub ground_clearance_at_least_mm: Option<f64>,
+    /// By how much more than new original parts it may shake the driver, per cent; negative: it must shake less.
+    pub comfort_change_at_most_percent: Option<f64>,
     /// Most that it may cost, tax included, in minor units of the price list's currency.
     pub budget_minor: Option<i64>,
 }
@@ -162,6 +166,7 @@ impl Default for Wish {
             travel_at_least_mm: None,
             load_reserve_at_least_kg: None,
             ground_clearance_at_least_mm: None,
+            comfort_change_at_most_percent: None,
             budget_minor: None,
         }
     }
@@ -172,12 +177,13 @@ const USUAL_DROP_WITHIN_MM: f64 = 8.0;
 
 impl WishKind {
     /// Names in files and on the command line.
-    pub const CHOICES: [(&'static str, Self); 5] = [
+    pub const CHOICES: [(&'static str, Self); 6] = [
         ("drop", Self::Drop),
         ("level", Self::Level),
         ("travel", Self::Travel),
         ("load_reserve", Self::LoadReserve),
         ("clearance", Self::Clearance),
+        ("comfort", Self::Comfort),
     ];
 }
 
@@ -190,6 +196,7 @@ impl Wish {
                 WishKind::Drop => self.drop_against_today_mm.is_some(),
                 WishKind::LoadReserve => self.load_reserve_at_least_kg.is_some(),
                 WishKind::Clearance => self.ground_clearance_at_least_mm.is_some(),
+                WishKind::Comfort => self.comfort_change_at_most_percent.is_some(),
             }
     }
 }
@@ -393,7 +400,8 @@ impl Weighing {
 
 impl Wish {
     fn read(f: &mut Fields) -> Self {
-        let kind = f.choice("by", &WishKind::CHOICES, "drop, level, travel, load_reserve or clearance");
+        let kind =
+            f.choice("by", &WishKind::CHOICES, "drop, level, travel, load_reserve, clearance or comfort");
         let drop_mm = f.optional_number(
             "drop_against_today_mm",
             range(-150.0, 200.0),
@@ -433,6 +441,11 @@ impl Wish {
                 "ground_clearance_at_least_mm",
                 range(0.0, 500.0),
                 "Ground clearance wished for when fully laden",
+            ),
+            comfort_change_at_most_percent: f.optional_number(
+                "comfort_change_at_most_percent",
+                range(-90.0, 200.0),
+                "By how much more than new original parts it may shake the driver",
             ),
             budget_minor: f.optional_integer(
                 "budget_minor",

@@ -150,6 +150,15 @@ pub(crate) fn missed_wishes(option: &KitOption, wish: &Wish) -> Vec<(Miss, Optio
         (Some(_), None) => found.push((Miss::GroundClearanceNotKnown, None)),
         _ => {}
     }
+    match (wish.comfort_change_at_most_percent, option.comfort()) {
+        (Some(wanted_percent), Some(comfort)) if comfort.change_percent.value > wanted_percent => {
+            let change_percent = comfort.change_percent.value;
+            let miss = Miss::Comfort { change_percent };
+            found.push(missed_in("percent", "comfort", wish.state, change_percent, wanted_percent, miss));
+        }
+        (Some(_), None) => found.push((Miss::ComfortNotKnown, None)),
+        _ => {}
+    }
     found.extend(option.quote.as_ref().and_then(|quote| over_budget(quote, wish)));
     found
 }

@@ -17,6 +17,7 @@ use crate::load_list::LoadState;
 use crate::near_miss::{NearMiss, missed_wishes};
 use crate::price::{Item, Quote, Wanted, Work, quote};
 use crate::ramp_time::{RampTime, Task};
+use crate::ride::{ComfortChange, Promise, RIDDEN_STATES, RideFigures};
 use crate::rules::Component;
 use crate::set_up::insertion_allowed_mm;
 use crate::sit::Sit;
@@ -69,6 +70,9 @@ pub struct KitOption {
     /// Ground clearance fully laden, mm; absent where the sheet has no low points.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ground_clearance_mm: Option<Figure>,
+    /// How it rides in the wished state; absent where a spring is known by its drop alone.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ride: Option<RideFigures>,
     /// Checks that do not hold, and do not fail today already.
     pub do_not: Vec<Check>,
     /// Whether it meets every wish that was stated.
@@ -260,7 +264,12 @@ fn answered(known: &KnownVan, kit: &Kit, facts: &KnownFacts) -> Option<KitAnswer
         kit.family == KitFamily::Combination
             && known.fitting(kit, None).verdict(&known.catalogue.rules, facts).out.is_some()
     };
-    (sold && !out_already()).then(|| known.kit(kit))
+    (sold && !out_already()).then(|| known.kit_riding(kit, &[ridden(&known.enquiry.wish)]))
+}
+
+/// Load state in which comfort is told: that of the wish, where a van rides in it.
+fn ridden(wish: &Wish) -> LoadState {
+    if RIDDEN_STATES.contains(&wish.state) { wish.state } else { LoadState::DayToDay }
 }
 
 fn sits(answer: Option<&KitAnswer>) -> Option<&FitmentAnswer> {
@@ -401,6 +410,7 @@ fn option(
         least_bump_travel_to_metal_mm: least,
         load_reserve_kg: load_reserve(&sits.checks),
         ground_clearance_mm: laden_check(&sits.checks, "ground_clearance").and_then(|c| c.figure.clone()),
+        ride: sits.ride.first().cloned(),
         do_not: Vec::new(),
         within_wishes: false,
         misses: Vec::new(),
@@ -506,7 +516,7 @@ pub fn least_to_metal(sit: &Sit) -> Figure {
 /// Distances from the wishes in their order, smaller is better, and the total (in units, not minor ones: a unit of
 /// money is indifferent like half a millimetre is). A wish that does not count is met by all alike, and a figure that
 /// is not known by none.
-fn distances(option: &KitOption, wish: &Wish) -> [f64; 6] {
+fn distances(option: &KitOption, wish: &Wish) -> [f64; 7] {
     let total = option
         .quote
         .as_ref()
@@ -523,13 +533,30 @@ fn distances(option: &KitOption, wish: &Wish) -> [f64; 6] {
         -option.least_bump_travel_to_metal_mm.value,
         most(WishKind::LoadReserve, &option.load_reserve_kg),
         most(WishKind::Clearance, &option.ground_clearance_mm),
+        if wish.counts(WishKind::Comfort) { comfort_distance(option) } else { 0.0 },
         total,
     ]
 }
 
+/// Change of comfort, per cent, as far as one can be promised: kits of which none can stand side by side.
+fn comfort_distance(option: &KitOption) -> f64 {
+    match option.comfort() {
+        None => f64::MAX,
+        Some(change) if change.promise == Promise::NoDifference => 0.0,
+        Some(change) => change.change_percent.value,
+    }
+}
+
+impl KitOption {
+    /// Comfort on the driver's seat against new original parts, where it is known.
+    pub fn comfort(&self) -> Option<&ComfortChange> {
+        self.ride.as_ref()?.comfort.as_ref()
+    }
+}
+
 fn mark_unbeaten(options: &mut [KitOption], wish: &Wish) {
-    let all: Vec<[f64; 6]> = options.iter().map(|option| distances(option, wish)).collect();
-    let beats = |a: &[f64; 6], b: &[f64; 6]| {
+    let all: Vec<[f64; 7]> = options.iter().map(|option| distances(option, wish)).collect();
+    let beats = |a: &[f64; 7], b: &[f64; 7]| {
         a.iter().zip(b).all(|(x, y)| *x <= y + INDIFFERENT_MM)
             && a.iter().zip(b).any(|(x, y)| *x < y - INDIFFERENT_MM)
     };
@@ -623,6 +650,11 @@ fn figures_compared(a: &KitOption, b: &KitOption) -> Vec<Change> {
     let more_mm = b.least_bump_travel_to_metal_mm.value - a.least_bump_travel_to_metal_mm.value;
     if more_mm.abs() > INDIFFERENT_MM {
         changes.push(Change::Travel { more_mm });
+    }
+    if let (Some(from), Some(to)) = (a.comfort(), b.comfort())
+        && from.promise != to.promise
+    {
+        changes.push(Change::Comfort { from: Box::new(from.clone()), to: Box::new(to.clone()) });
     }
     let [from_plus_minus_mm, to_plus_minus_mm] =
         [a, b].map(|option| option.drop_against_today_mm.half_width());

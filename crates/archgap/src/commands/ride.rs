@@ -6,8 +6,8 @@ use workshop::figure::Figure;
 use workshop::kit::Kit;
 use workshop::load_list::LoadState;
 use workshop::ride::{
-    FitmentRide, HumpAxle, HumpCrossing, HumpQuestion, KitRide, KitRideOutcome, RIDDEN_STATES, RideAnswer,
-    RideFigures, RideMode, RideQuestion,
+    AxleRide, FitmentRide, HumpAxle, HumpCrossing, HumpQuestion, KitRide, KitRideOutcome, ModeRide,
+    RIDDEN_STATES, RideAnswer, RideFigures, RideMode, RideQuestion,
 };
 use workshop::wording::{self, fixed};
 
@@ -57,6 +57,13 @@ fn shown(answer: &RideAnswer, question: &RideQuestion, language: Language) -> St
     for state in RIDDEN_STATES {
         text += &in_state(answer, state, language);
     }
+    text += language.pick(
+        "\nFront and rear axle: one standard deviation, chance per kilometre\n",
+        "\nVorder- und Hinterachse: eine Standardabweichung, Wahrscheinlichkeit je Kilometer\n",
+    );
+    for state in RIDDEN_STATES {
+        text += &wheels_in_state(answer, state, language);
+    }
     text += &crossings(answer, language);
     for kit in &answer.kits {
         text += &said(kit, language);
@@ -74,82 +81,91 @@ fn riding(answer: &RideAnswer, language: Language) -> Vec<(String, &FitmentRide)
     std::iter::once(today).chain(kits).collect()
 }
 
+/// How the body moves in a load state, every fitment a row.
 fn in_state(answer: &RideAnswer, state: LoadState, language: Language) -> String {
-    let found = |ride: &'_ FitmentRide| ride.states.iter().find(|ride| ride.state == state).cloned();
+    let header = language.pick(
+        ["", "driver m/s²", "change %", "heave Hz", "damped", "pitch Hz", "damped", "roll Hz"],
+        ["", "Fahrer m/s²", "Änderung %", "Heben Hz", "gedämpft", "Nicken Hz", "gedämpft", "Wanken Hz"],
+    );
+    let row = |ride: &RideFigures| {
+        let of = |wanted: RideMode, figure: fn(&ModeRide) -> &Figure| {
+            let mode = ride.modes.iter().find(|mode| mode.mode == wanted);
+            mode.map_or_else(|| "-".to_owned(), |mode| spread(figure(mode), 2, language))
+        };
+        let frequency = |wanted| of(wanted, |mode| &mode.frequency_hz);
+        let damped = |wanted| of(wanted, |mode| &mode.damping_ratio);
+        let change = ride.comfort.as_ref();
+        vec![
+            spread(&ride.seats[0].weighted_acceleration_m_per_s2, 2, language),
+            change.map_or_else(|| "-".to_owned(), |comfort| spread(&comfort.change_percent, 0, language)),
+            frequency(RideMode::Heave),
+            damped(RideMode::Heave),
+            frequency(RideMode::Pitch),
+            damped(RideMode::Pitch),
+            frequency(RideMode::Roll),
+        ]
+    };
+    state_table(answer, state, &header, &row, language)
+}
+
+/// What wheels, stops and tyres do in a load state.
+fn wheels_in_state(answer: &RideAnswer, state: LoadState, language: Language) -> String {
+    let header = language.pick(
+        ["", "travel ± mm", "", "tyre load ± %", "", "stop touched/km", "twice load/km"],
+        ["", "Federweg ± mm", "", "Radlast ± %", "", "Puffer/km", "doppelte Last/km"],
+    );
+    let row = |ride: &RideFigures| {
+        let [front, rear] = &ride.axles;
+        let chance = |figure: Option<&Figure>| {
+            figure.map_or_else(|| "-".to_owned(), |figure| percent(figure, language))
+        };
+        let stop = |axle: &AxleRide| chance(axle.stop_touched_per_km_percent.as_ref());
+        let twice = |axle: &AxleRide| chance(Some(&axle.twice_static_per_km_percent));
+        vec![
+            spread(&front.travel_spread_mm, 1, language),
+            spread(&rear.travel_spread_mm, 1, language),
+            spread(&front.tyre_load_spread_percent, 1, language),
+            spread(&rear.tyre_load_spread_percent, 1, language),
+            format!("{}; {}", stop(front), stop(rear)),
+            format!("{}; {}", twice(front), twice(rear)),
+        ]
+    };
+    state_table(answer, state, &header, &row, language)
+}
+
+fn state_table(
+    answer: &RideAnswer,
+    state: LoadState,
+    header: &[&str],
+    row: &dyn Fn(&RideFigures) -> Vec<String>,
+    language: Language,
+) -> String {
     let rows: Vec<Vec<String>> = riding(answer, language)
         .into_iter()
-        .filter_map(|(name, ride)| Some(row(name, &found(ride)?, language)))
+        .filter_map(|(name, ride)| {
+            let found = ride.states.iter().find(|ride| ride.state == state)?;
+            Some([name].into_iter().chain(row(found)).collect())
+        })
         .collect();
     if rows.is_empty() {
         return String::new();
     }
-    let header = language.pick(
-        [
-            "",
-            "driver m/s²",
-            "change %",
-            "heave Hz, damping",
-            "pitch Hz, damping",
-            "travel ± mm front, rear",
-            "tyre load ± %",
-            "stop touched a km %",
-            "twice load a km %",
-        ],
-        [
-            "",
-            "Fahrer m/s²",
-            "Änderung %",
-            "Heben Hz, Dämpfung",
-            "Nicken Hz, Dämpfung",
-            "Federweg ± mm vorn, hinten",
-            "Radlast ± %",
-            "Puffer je km %",
-            "doppelte Last je km %",
-        ],
-    );
-    format!("\n{}\n{}\n", capitalised(wording::load_state(language, state)), table(&header, rows.into_iter()))
+    format!("\n{}\n{}\n", capitalised(wording::load_state(language, state)), table(header, rows.into_iter()))
 }
 
-fn row(name: String, ride: &RideFigures, language: Language) -> Vec<String> {
-    let pm = |figure: &Figure, decimals: usize| spread(figure, decimals, language);
-    let mode = |wanted: RideMode| {
-        ride.modes.iter().find(|mode| mode.mode == wanted).map_or_else(
-            || "-".to_owned(),
-            |mode| {
-                let (hz, ratio) = (&mode.frequency_hz, &mode.damping_ratio);
-                format!("{},\u{a0}{}", fixed(language, hz.value, 2), fixed(language, ratio.value, 2))
-            },
-        )
-    };
-    let both = |of: &dyn Fn(usize) -> String| format!("{},\u{a0}{}", of(0), of(1));
-    let chance =
-        |figure: Option<&Figure>| figure.map_or_else(|| "-".to_owned(), |figure| percent(figure, language));
-    vec![
-        name,
-        pm(&ride.seats[0].weighted_acceleration_m_per_s2, 2),
-        ride.comfort.as_ref().map_or_else(|| "-".to_owned(), |comfort| pm(&comfort.change_percent, 0)),
-        mode(RideMode::Heave),
-        mode(RideMode::Pitch),
-        both(&|axle| fixed(language, ride.axles[axle].travel_spread_mm.value, 0)),
-        both(&|axle| fixed(language, ride.axles[axle].tyre_load_spread_percent.value, 0)),
-        both(&|axle| chance(ride.axles[axle].stop_touched_per_km_percent.as_ref())),
-        both(&|axle| chance(Some(&ride.axles[axle].twice_static_per_km_percent))),
-    ]
-}
-
-/// A figure with half the width of its range, kept on one line.
+/// A figure with half the width of its range, as it is printed.
 fn spread(figure: &Figure, decimals: usize, language: Language) -> String {
     let (value, half) =
         (fixed(language, figure.value, decimals), fixed(language, figure.half_width(), decimals));
-    format!("{value}\u{a0}±\u{a0}{half}")
+    format!("{value} ± {half}")
 }
 
 /// A chance; what is next to nothing is said to be so.
 fn percent(figure: &Figure, language: Language) -> String {
     if figure.value < 0.1 {
-        format!("<{}", fixed(language, 0.1, 1))
+        format!("<{} %", fixed(language, 0.1, 1))
     } else {
-        fixed(language, figure.value, 0)
+        format!("{} %", fixed(language, figure.value, 0))
     }
 }
 
@@ -165,26 +181,8 @@ fn crossings(answer: &RideAnswer, language: Language) -> String {
         return String::new();
     }
     let header = language.pick(
-        [
-            "",
-            "peak m/s²",
-            "dose m/s^1.75",
-            "to stop mm front, rear",
-            "to metal mm",
-            "stop hits",
-            "off the road s",
-            "at wheel kN",
-        ],
-        [
-            "",
-            "Spitze m/s²",
-            "Dosis m/s^1,75",
-            "bis Puffer mm vorn, hinten",
-            "bis Metall mm",
-            "Pufferstöße",
-            "abgehoben s",
-            "am Rad kN",
-        ],
+        ["", "peak m/s²", "dose m/s^1.75", "to stop mm", "", "to metal mm", "", "kN at wheel"],
+        ["", "Spitze m/s²", "Dosis m/s^1,75", "bis Puffer mm", "", "bis Metall mm", "", "kN am Rad"],
     );
     let laden = capitalised(wording::load_state(language, LoadState::FullyLaden));
     let over = wording::hump(language, &answer.hump);
@@ -193,17 +191,19 @@ fn crossings(answer: &RideAnswer, language: Language) -> String {
 
 fn hump_row(name: String, crossing: &HumpCrossing, language: Language) -> Vec<String> {
     let pm = |figure: &Figure, decimals: usize| spread(figure, decimals, language);
-    let both =
-        |of: &dyn Fn(&HumpAxle) -> String| format!("{}, {}", of(&crossing.axles[0]), of(&crossing.axles[1]));
+    let [front, rear] = &crossing.axles;
+    let stop =
+        |axle: &HumpAxle| axle.clearance_to_stop_mm.as_ref().map_or_else(|| "-".to_owned(), |mm| pm(mm, 0));
+    let force = |axle: &HumpAxle| fixed(language, 1e-3 * axle.force_at_wheel_n.value, 1);
     vec![
         name,
         pm(&crossing.peak_acceleration_m_per_s2, 1),
         pm(&crossing.vibration_dose_m_per_s175, 1),
-        both(&|axle| axle.clearance_to_stop_mm.as_ref().map_or_else(|| "-".to_owned(), |mm| pm(mm, 0))),
-        both(&|axle| pm(&axle.clearance_to_metal_mm, 0)),
-        both(&|axle| fixed(language, axle.stop_hits, 0)),
-        both(&|axle| fixed(language, axle.longest_lift_off_s, 2)),
-        both(&|axle| fixed(language, 1e-3 * axle.force_at_wheel_n.value, 1)),
+        stop(front),
+        stop(rear),
+        pm(&front.clearance_to_metal_mm, 0),
+        pm(&rear.clearance_to_metal_mm, 0),
+        format!("{}; {}", force(front), force(rear)),
     ]
 }
 
@@ -212,7 +212,7 @@ fn said(kit: &KitRide, language: Language) -> String {
     let mut text = format!("\n{} ({})\n", kit.name, kit.kit);
     let ride = match &kit.outcome {
         KitRideOutcome::CannotBeComputed(why) => {
-            return text + &format!("{}\n", folded(&format!("  {why}"), 4));
+            return text + &format!("{}\n", folded(&format!("  {}", why.in_language(language)), 4));
         }
         KitRideOutcome::Rides(ride) => ride,
     };

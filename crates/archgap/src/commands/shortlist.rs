@@ -86,6 +86,7 @@ fn listed(
         Some(By::Travel) => wish.kind = WishKind::Travel,
         Some(By::LoadReserve) => wish.kind = WishKind::LoadReserve,
         Some(By::Clearance) => wish.kind = WishKind::Clearance,
+        Some(By::Comfort) => wish.kind = WishKind::Comfort,
         None => {}
     }
     Ok((shortlist(&KnownVan::of(catalogue, &enquiry)?, &wish)?, wish))
@@ -199,6 +200,10 @@ fn head(wish: &Wish, language: Language) -> String {
         WishKind::Clearance => language
             .pick("Kits by ground clearance, fully laden:", "Sätze nach Bodenfreiheit, voll beladen:")
             .to_owned(),
+        WishKind::Comfort => language.pick(
+            format!("Kits by comfort against new original parts, {state}:"),
+            format!("Sätze nach Komfort gegenüber neuen Serienteilen, {state}:"),
+        ),
     }
 }
 
@@ -208,7 +213,7 @@ type Column<'a> = (&'a str, Box<dyn Fn(&KitOption) -> String + 'a>);
 fn options(options: &[&KitOption], wish: &Wish, total_head: &str, language: Language) -> String {
     let dash = |figure: &Option<Figure>| figure.as_ref().map_or_else(|| "-".to_owned(), ranged);
     let (reserve, clearance) = (wish.counts(WishKind::LoadReserve), wish.counts(WishKind::Clearance));
-    let columns: [(bool, Column); 9] = [
+    let columns: [(bool, Column); 10] = [
         (true, (language.pick("drop mm", "tiefer mm"), Box::new(|o| ranged(&o.drop_against_today_mm)))),
         (true, (language.pick("level mm", "Niveau mm"), Box::new(|o| ranged(&o.level_mm)))),
         (
@@ -220,6 +225,7 @@ fn options(options: &[&KitOption], wish: &Wish, total_head: &str, language: Lang
         ),
         (reserve, (language.pick("reserve kg", "Reserve kg"), Box::new(|o| dash(&o.load_reserve_kg)))),
         (clearance, (language.pick("ground mm", "Boden mm"), Box::new(|o| dash(&o.ground_clearance_mm)))),
+        (true, (language.pick("shakes %", "rüttelt %"), Box::new(shakes))),
         (true, (language.pick("ramp min", "Bühne min"), Box::new(time))),
         (true, (total_head, Box::new(|o| total(o, language)))),
         (true, (language.pick("do not", "nicht so"), Box::new(do_not_count))),
@@ -279,6 +285,11 @@ fn ask_next(asked: &AskNext, language: Language) -> String {
             "Als Nächstes fragen: {question} Hinschauen: {look} Das entscheidet über {decides} Sätze und ändert Teile oder Arbeit bei {changes}."
         ),
     )
+}
+
+/// Change of comfort against new original parts; a range that holds zero promises nothing.
+fn shakes(option: &KitOption) -> String {
+    option.comfort().map_or_else(|| "-".to_owned(), |change| ranged(&change.change_percent))
 }
 
 /// Typical time and the one that nine jobs in ten keep.

@@ -21,13 +21,13 @@ impl Against {
 /// What may be promised.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Verdict {
+pub enum Promise {
     /// Over the whole range it shakes less.
-    RidesSofter,
+    Softer,
     /// Over the whole range it shakes more.
-    RidesHarder,
+    Harder,
     /// The range of the difference holds zero: no difference can be promised.
-    NoDifferenceCanBePromised,
+    NoDifference,
 }
 
 /// Weighted acceleration on the driver's seat against the yardstick.
@@ -38,18 +38,18 @@ pub struct ComfortChange {
     /// Change of the weighted acceleration, per cent; negative is softer.
     pub change_percent: Figure,
     /// What may be promised.
-    pub verdict: Verdict,
+    pub promise: Promise,
 }
 
 impl ComfortChange {
     pub(super) fn of(against: Against, change_percent: Figure) -> Self {
-        let verdict = if change_percent.high < 0.0 {
-            Verdict::RidesSofter
+        let promise = if change_percent.high < 0.0 {
+            Promise::Softer
         } else if change_percent.low > 0.0 {
-            Verdict::RidesHarder
+            Promise::Harder
         } else {
-            Verdict::NoDifferenceCanBePromised
+            Promise::NoDifference
         };
-        Self { against, change_percent, verdict }
+        Self { against, change_percent, promise }
     }
 }

@@ -10,8 +10,10 @@ use super::{Against, RIDDEN_STATES, RideBench, RideFigures, RideQuestion, model}
 use crate::answer::KnownVan;
 use crate::assembly::CannotStand;
 use crate::belief::Belief;
+use crate::facts::Words;
 use crate::fitment::{Fitment, Solved};
 use crate::kit::Kit;
+use crate::wording::Said;
 
 /// How a van rides, today and on kits.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -74,7 +76,7 @@ pub enum KitRideOutcome {
     /// It rides.
     Rides(FitmentRide),
     /// It cannot be computed.
-    CannotBeComputed(String),
+    CannotBeComputed(Words),
 }
 
 impl KnownVan<'_> {
@@ -101,7 +103,9 @@ impl KnownVan<'_> {
                     name: kit.name.clone(),
                     outcome: match self.kit_ride(&bench, kit, &hump) {
                         Ok(ride) => KitRideOutcome::Rides(ride),
-                        Err(why) => KitRideOutcome::CannotBeComputed(why.to_string()),
+                        Err(why) => {
+                            KitRideOutcome::CannotBeComputed(Words::of(|language| why.words(language)))
+                        }
                     },
                 })
                 .collect(),

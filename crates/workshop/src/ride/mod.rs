@@ -23,7 +23,7 @@ use crate::fitment::{Fitment, Solved};
 use crate::load_list::LoadState;
 use crate::units::m_per_s_from_km_per_h;
 
-pub use against::{Against, ComfortChange, Verdict};
+pub use against::{Against, ComfortChange, Promise};
 pub use answer::{FitmentRide, KitRide, KitRideOutcome, RideAnswer, RideRoad, class_letter};
 pub use figures::{AxleRide, ModeRide, RideFigures, RideMode, SeatRide};
 pub use hump::{HumpAxle, HumpCrossing, HumpQuestion, HumpShape};

@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
-use super::{Said, signed, whole};
+use super::{Said, comfort, signed, whole};
 use crate::facts::{Language, Words};
 use crate::price::Currency;
+use crate::ride::ComfortChange;
 
 /// One thing that changes if kit B is chosen instead of kit A.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -28,6 +29,13 @@ pub enum Change {
     Travel {
         /// How much more, mm.
         more_mm: f64,
+    },
+    /// Comfort is otherwise.
+    Comfort {
+        /// With A.
+        from: Box<ComfortChange>,
+        /// With B.
+        to: Box<ComfortChange>,
     },
     /// More or less certain.
     Certainty {
@@ -102,6 +110,13 @@ impl Said for Change {
                 language.pick(
                     format!("Fully laden there are {mm} mm {more} of bump travel before metal."),
                     format!("Voll beladen bleiben {mm} mm {more} Einfederweg bis Metall."),
+                )
+            }
+            Self::Comfort { from, to } => {
+                let (from, to) = (comfort(language, from), comfort(language, to));
+                language.pick(
+                    format!("comfort otherwise: {to}; before: {from}"),
+                    format!("anderer Komfort: {to}; vorher: {from}"),
                 )
             }
             Self::Certainty { from_plus_minus_mm, to_plus_minus_mm } => {

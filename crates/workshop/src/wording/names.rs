@@ -115,6 +115,7 @@ pub fn wish(language: Language, wish: WishKind) -> &'static str {
         WishKind::Travel => language.pick("travel", "Federweg"),
         WishKind::LoadReserve => language.pick("load reserve", "Lastreserve"),
         WishKind::Clearance => language.pick("ground clearance", "Bodenfreiheit"),
+        WishKind::Comfort => language.pick("comfort", "Komfort"),
     }
 }
 

@@ -6,7 +6,7 @@ use super::{fixed, load_state, span};
 use crate::facts::Language;
 use crate::kit::CountedFrom;
 use crate::ride::{
-    Against, Clicks, ComfortChange, DampingSetting, HumpQuestion, HumpShape, RideMode, RideQuestion, Verdict,
+    Against, Clicks, ComfortChange, DampingSetting, HumpQuestion, HumpShape, Promise, RideMode, RideQuestion,
     class_letter,
 };
 
@@ -52,31 +52,39 @@ pub fn comfort(language: Language, change: &ComfortChange) -> String {
         language.pick("to", "bis"),
         super::signed(language, figure.high, 0)
     );
-    match change.verdict {
-        Verdict::RidesSofter => language.pick(
+    match change.promise {
+        Promise::Softer => language.pick(
             format!("shakes the driver {by} % less than {yardstick}"),
             format!("rüttelt den Fahrer um {by} % weniger als {yardstick}"),
         ),
-        Verdict::RidesHarder => language.pick(
+        Promise::Harder => language.pick(
             format!("shakes the driver {by} % more than {yardstick}"),
             format!("rüttelt den Fahrer um {by} % mehr als {yardstick}"),
         ),
-        Verdict::NoDifferenceCanBePromised => language.pick(
+        Promise::NoDifference => language.pick(
             format!("no difference to {yardstick} can be promised ({between})"),
             format!("kein Unterschied gegenüber {yardstick} ist zuzusagen ({between})"),
         ),
     }
 }
 
+/// The same as a sentence of its own.
+pub fn comfort_told(language: Language, change: &ComfortChange) -> String {
+    let words = comfort(language, change);
+    match change.promise {
+        Promise::NoDifference => {
+            language.pick(format!("In comfort {words}."), format!("Beim Komfort gilt: {words}."))
+        }
+        Promise::Softer | Promise::Harder => {
+            language.pick(format!("On the road it {words}."), format!("Auf der Straße gilt: Es {words}."))
+        }
+    }
+}
+
 /// What passengers of public transport say of a weighted acceleration, m/s²: one word, or two where the bands of the
 /// standard overlap.
 pub fn reactions(language: Language, acceleration_m_per_s2: f64) -> String {
-    let words: Vec<&str> = Reaction::ALL
-        .into_iter()
-        .filter(|reaction| {
-            let (from, to) = reaction.band_m_per_s2();
-            (from..=to).contains(&acceleration_m_per_s2)
-        })
+    let words: Vec<&str> = Reaction::to(acceleration_m_per_s2)
         .map(|reaction| match reaction {
             Reaction::NotUncomfortable => language.pick("not uncomfortable", "nicht unbehaglich"),
             Reaction::ALittleUncomfortable => language.pick("a little uncomfortable", "etwas unbehaglich"),

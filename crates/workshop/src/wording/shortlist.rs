@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{OutsideAxleBand, Said, fixed, load_state, whole};
+use super::{OutsideAxleBand, Said, comfort_told, fixed, load_state, signed, whole};
 use crate::catalogue::Catalogue;
 use crate::enquiry::Wish;
 use crate::facts::Language;
@@ -41,6 +41,13 @@ pub enum Miss {
     },
     /// The sheet does not tell the low points that a clearance is held against.
     GroundClearanceNotKnown,
+    /// It shakes the driver too much against new original parts.
+    Comfort {
+        /// Change of the weighted acceleration, per cent.
+        change_percent: f64,
+    },
+    /// Nothing can be said of its ride.
+    ComfortNotKnown,
     /// It costs more than the budget.
     Budget {
         /// How much more, in minor units.
@@ -102,6 +109,19 @@ impl Said for Miss {
                 .pick(
                     "its ground clearance is not known: the vehicle sheet has no low points",
                     "seine Bodenfreiheit ist nicht bekannt: im Datenblatt fehlen die tiefen Punkte",
+                )
+                .to_owned(),
+            Self::Comfort { change_percent } => {
+                let percent = signed(language, *change_percent, 0);
+                language.pick(
+                    format!("it shakes the driver by {percent} % against new original parts"),
+                    format!("es rüttelt den Fahrer um {percent} % gegenüber neuen Serienteilen"),
+                )
+            }
+            Self::ComfortNotKnown => language
+                .pick(
+                    "nothing can be said of its ride: only a drop is published",
+                    "über das Fahrverhalten ist nichts zu sagen: veröffentlicht ist nur eine Tieferlegung",
                 )
                 .to_owned(),
             Self::Budget { over_minor, currency } => {
@@ -205,6 +225,7 @@ pub fn spoken(language: Language, catalogue: &Catalogue, option: &KitOption, wis
         stands(language, option, wish),
         travel_kept(language, option.least_bump_travel_to_metal_mm.value),
     ];
+    sentences.extend(option.comfort().map(|change| comfort_told(language, change)));
     sentences.extend(misses(language, option));
     if let Some(stop) = &option.stop {
         sentences.push(stopped_by(language, &stop.words(language)));
