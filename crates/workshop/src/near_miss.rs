@@ -151,8 +151,8 @@ pub(crate) fn missed_wishes(option: &KitOption, wish: &Wish) -> Vec<(Miss, Optio
         _ => {}
     }
     match (wish.comfort_change_at_most_percent, option.comfort()) {
-        (Some(wanted_percent), Some(comfort)) if comfort.change_percent.value > wanted_percent => {
-            let change_percent = comfort.change_percent.value;
+        (Some(wanted_percent), Some(comfort)) if comfort.comfort_change_percent.value > wanted_percent => {
+            let change_percent = comfort.comfort_change_percent.value;
             let miss = Miss::Comfort { change_percent };
             found.push(missed_in("percent", "comfort", wish.state, change_percent, wanted_percent, miss));
         }

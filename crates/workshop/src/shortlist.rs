@@ -543,7 +543,7 @@ fn comfort_distance(option: &KitOption) -> f64 {
     match option.comfort() {
         None => f64::MAX,
         Some(change) if change.promise == Promise::NoDifference => 0.0,
-        Some(change) => change.change_percent.value,
+        Some(change) => change.comfort_change_percent.value,
     }
 }
 

@@ -550,16 +550,12 @@ fn not_available(language: Language) -> String {
 }
 
 pub(crate) fn figure_words(language: Language, value: Option<&Figure>, name: &str) -> String {
-    let unit = match name.rsplit('_').next() {
-        Some("deg") => "°",
-        Some(unit) => unit,
-        None => "",
-    };
+    let unit = crate::document::unit_of(name);
     value.map_or_else(
         || not_available(language),
         |figure| {
             let from = crate::wording::evidence(language, figure.evidence);
-            let decimals = if unit == "°" { 2 } else { 1 };
+            let decimals = if ["mm", "kg", "N", "%"].contains(&unit) { 1 } else { 2 };
             format!("{}, {from}", with_range(language, figure, unit, decimals))
         },
     )

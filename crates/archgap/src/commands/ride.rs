@@ -14,7 +14,7 @@ use workshop::wording::{self, fixed};
 use super::predict::kit_for;
 use super::{capitalised, json_of};
 use crate::data::{DataSource, Trouble};
-use crate::tables::{folded, table};
+use crate::tables::{folded, wide_table};
 
 pub(crate) fn run(
     source: &DataSource,
@@ -58,8 +58,8 @@ fn shown(answer: &RideAnswer, question: &RideQuestion, language: Language) -> St
         text += &in_state(answer, state, language);
     }
     text += language.pick(
-        "\nFront and rear axle: one standard deviation, chance per kilometre\n",
-        "\nVorder- und Hinterachse: eine Standardabweichung, Wahrscheinlichkeit je Kilometer\n",
+        "\nFront and rear axle: one standard deviation, chance per kilometre of touching the stop and of twice the static load\n",
+        "\nVorder- und Hinterachse: eine Standardabweichung, Wahrscheinlichkeit je Kilometer für Pufferberührung und doppelte Last\n",
     );
     for state in RIDDEN_STATES {
         text += &wheels_in_state(answer, state, language);
@@ -97,7 +97,10 @@ fn in_state(answer: &RideAnswer, state: LoadState, language: Language) -> String
         let change = ride.comfort.as_ref();
         vec![
             spread(&ride.seats[0].weighted_acceleration_m_per_s2, 2, language),
-            change.map_or_else(|| "-".to_owned(), |comfort| spread(&comfort.change_percent, 0, language)),
+            change.map_or_else(
+                || "-".to_owned(),
+                |comfort| spread(&comfort.comfort_change_percent, 0, language),
+            ),
             frequency(RideMode::Heave),
             damped(RideMode::Heave),
             frequency(RideMode::Pitch),
@@ -111,8 +114,8 @@ fn in_state(answer: &RideAnswer, state: LoadState, language: Language) -> String
 /// What wheels, stops and tyres do in a load state.
 fn wheels_in_state(answer: &RideAnswer, state: LoadState, language: Language) -> String {
     let header = language.pick(
-        ["", "travel ± mm", "", "tyre load ± %", "", "stop touched/km", "twice load/km"],
-        ["", "Federweg ± mm", "", "Radlast ± %", "", "Puffer/km", "doppelte Last/km"],
+        ["", "travel ± mm", "", "tyre load ± %", "", "stop/km", "", "2 loads/km", ""],
+        ["", "Federweg ± mm", "", "Radlast ± %", "", "Puffer/km", "", "2 Lasten/km", ""],
     );
     let row = |ride: &RideFigures| {
         let [front, rear] = &ride.axles;
@@ -126,8 +129,10 @@ fn wheels_in_state(answer: &RideAnswer, state: LoadState, language: Language) ->
             spread(&rear.travel_spread_mm, 1, language),
             spread(&front.tyre_load_spread_percent, 1, language),
             spread(&rear.tyre_load_spread_percent, 1, language),
-            format!("{}; {}", stop(front), stop(rear)),
-            format!("{}; {}", twice(front), twice(rear)),
+            stop(front),
+            stop(rear),
+            twice(front),
+            twice(rear),
         ]
     };
     state_table(answer, state, &header, &row, language)
@@ -150,7 +155,11 @@ fn state_table(
     if rows.is_empty() {
         return String::new();
     }
-    format!("\n{}\n{}\n", capitalised(wording::load_state(language, state)), table(header, rows.into_iter()))
+    format!(
+        "\n{}\n{}\n",
+        capitalised(wording::load_state(language, state)),
+        wide_table(header, rows.into_iter())
+    )
 }
 
 /// A figure with half the width of its range, as it is printed.
@@ -181,12 +190,12 @@ fn crossings(answer: &RideAnswer, language: Language) -> String {
         return String::new();
     }
     let header = language.pick(
-        ["", "peak m/s²", "dose m/s^1.75", "to stop mm", "", "to metal mm", "", "kN at wheel"],
-        ["", "Spitze m/s²", "Dosis m/s^1,75", "bis Puffer mm", "", "bis Metall mm", "", "kN am Rad"],
+        ["", "peak m/s²", "dose m/s^1.75", "to stop mm", "", "to metal mm", "", "wheel kN", ""],
+        ["", "Spitze m/s²", "Dosis m/s^1,75", "bis Puffer mm", "", "bis Metall mm", "", "Rad kN", ""],
     );
     let laden = capitalised(wording::load_state(language, LoadState::FullyLaden));
     let over = wording::hump(language, &answer.hump);
-    format!("\n{}\n{}\n", folded(&format!("{laden} {over}"), 0), table(&header, rows.into_iter()))
+    format!("\n{}\n{}\n", folded(&format!("{laden} {over}"), 0), wide_table(&header, rows.into_iter()))
 }
 
 fn hump_row(name: String, crossing: &HumpCrossing, language: Language) -> Vec<String> {
@@ -203,7 +212,8 @@ fn hump_row(name: String, crossing: &HumpCrossing, language: Language) -> Vec<St
         stop(rear),
         pm(&front.clearance_to_metal_mm, 0),
         pm(&rear.clearance_to_metal_mm, 0),
-        format!("{}; {}", force(front), force(rear)),
+        force(front),
+        force(rear),
     ]
 }
 

@@ -14,7 +14,7 @@ use workshop::wording::{self, Said, do_not_hold, load_state, ranged, says, whole
 use super::json_of;
 use crate::By;
 use crate::data::{DataSource, Trouble, one_of};
-use crate::tables::{folded, table, wide_table};
+use crate::tables::{folded, wide_table};
 
 /// Combinations that are listed.
 const MOST_TOGETHER: usize = 5;
@@ -239,7 +239,7 @@ fn options(options: &[&KitOption], wish: &Wish, total_head: &str, language: Lang
         let kit = format!("{}. {}", k + 1, option.kit.replace('+', "\n     + "));
         [kit].into_iter().chain(columns.iter().map(|(_, of)| of(option))).collect()
     });
-    if reserve || clearance { wide_table(&header, rows) } else { table(&header, rows) }
+    wide_table(&header, rows)
 }
 
 fn best(listed: &Shortlist, single: &[&KitOption], language: Language) -> String {
@@ -289,7 +289,7 @@ fn ask_next(asked: &AskNext, language: Language) -> String {
 
 /// Change of comfort against new original parts; a range that holds zero promises nothing.
 fn shakes(option: &KitOption) -> String {
-    option.comfort().map_or_else(|| "-".to_owned(), |change| ranged(&change.change_percent))
+    option.comfort().map_or_else(|| "-".to_owned(), |change| ranged(&change.comfort_change_percent))
 }
 
 /// Typical time and the one that nine jobs in ten keep.

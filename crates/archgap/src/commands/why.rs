@@ -5,6 +5,7 @@ use workshop::catalogue::Catalogue;
 use workshop::facts::{Language, Words};
 use workshop::kit::Kit;
 use workshop::load_list::LoadState;
+use workshop::ride::AskedRide;
 use workshop::wheels::{Rim, Tyre};
 use workshop::why::{Asked, Place, Why};
 use workshop::why_as_found::AskedAsFound;
@@ -61,16 +62,18 @@ pub(crate) fn run(
         of_a_kit(&known, &catalogue, question)?
     } else if let Some(asked) = of_name(&AskedAsFound::CHOICES, question.figure) {
         as_found(&known, question, asked)?
+    } else if let Some(asked) = of_name(&AskedRide::CHOICES, question.figure) {
+        of_a_ride(&known, &catalogue, question, asked)?
     } else {
         of_a_figure(&known, &catalogue, question)?
     };
     if json {
         return json_of(&why);
     }
-    let default_corner = question.corner.is_none()
-        && Asked::CHOICES
-            .iter()
-            .any(|(name, asked)| *name == question.figure && asked.place() == Place::Corner);
+    let of_a_corner = of_name(&Asked::CHOICES, question.figure)
+        .is_some_and(|asked| asked.place() == Place::Corner)
+        || of_name(&AskedRide::CHOICES, question.figure).is_some_and(AskedRide::is_of_an_axle);
+    let default_corner = question.corner.is_none() && of_a_corner;
     let said = language
         .pick("Front left, as no --corner is given.\n", "Vorn links, weil kein --corner angegeben ist.\n");
     Ok(shown(&why, if default_corner { said } else { "" }, language))
@@ -96,6 +99,21 @@ fn as_found(known: &KnownVan, question: &Question, asked: AskedAsFound) -> Resul
     })
 }
 
+/// The chain behind a figure of ride, in the load state of the wish where none is given.
+fn of_a_ride(
+    known: &KnownVan,
+    catalogue: &Catalogue,
+    question: &Question,
+    asked: AskedRide,
+) -> Result<Why, Trouble> {
+    let kit = question.kit.map(|id| kit_for(catalogue, &known.enquiry.vehicle, id)).transpose()?;
+    let state = match question.state {
+        Some(name) => one_of(name, "state", &LoadState::CHOICES, &[])?,
+        None => known.enquiry.wish.state,
+    };
+    Ok(known.why_ride(kit.as_ref(), asked, corner_of(question)?, state)?)
+}
+
 fn corner_of(question: &Question) -> Result<usize, Trouble> {
     question.corner.map_or(Ok(0), |name| one_of(name, "corner", &CORNERS, &[]))
 }
@@ -105,7 +123,8 @@ fn of_a_figure(known: &KnownVan, catalogue: &Catalogue, question: &Question) -> 
     let kit = kit.as_ref();
     let checks = CHECK_NAMES.map(|(check, _)| check);
     let as_found = AskedAsFound::CHOICES.map(|(name, _)| name);
-    let more = [&OF_A_KIT[..], &as_found, &checks].concat();
+    let ride = AskedRide::CHOICES.map(|(name, _)| name);
+    let more = [&OF_A_KIT[..], &as_found, &ride, &checks].concat();
     let asked = match of_name(&REPEATED, question.figure) {
         Some(asked) => asked,
         None if question.figure == "left_kg" => left_to_plate(question),

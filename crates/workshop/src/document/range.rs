@@ -22,7 +22,7 @@ impl Range {
 }
 
 /// Endings of names and the unit each stands for.
-const UNITS: [(&str, &str); 48] = [
+const UNITS: [(&str, &str); 49] = [
     ("bar", "bar"),
     ("c", "°C"),
     ("days", "days"),
@@ -44,6 +44,7 @@ const UNITS: [(&str, &str); 48] = [
     ("l", "l"),
     ("m", "m"),
     ("m_per_s", "m/s"),
+    ("m_per_s175", "m/s^1.75"),
     ("m_per_s2", "m/s²"),
     ("minutes", "min"),
     ("minor", "minor units"),

@@ -36,20 +36,20 @@ pub struct ComfortChange {
     /// The yardstick.
     pub against: Against,
     /// Change of the weighted acceleration, per cent; negative is softer.
-    pub change_percent: Figure,
+    pub comfort_change_percent: Figure,
     /// What may be promised.
     pub promise: Promise,
 }
 
 impl ComfortChange {
-    pub(super) fn of(against: Against, change_percent: Figure) -> Self {
-        let promise = if change_percent.high < 0.0 {
+    pub(super) fn of(against: Against, comfort_change_percent: Figure) -> Self {
+        let promise = if comfort_change_percent.high < 0.0 {
             Promise::Softer
-        } else if change_percent.low > 0.0 {
+        } else if comfort_change_percent.low > 0.0 {
             Promise::Harder
         } else {
             Promise::NoDifference
         };
-        Self { against, change_percent, promise }
+        Self { against, comfort_change_percent, promise }
     }
 }

@@ -56,7 +56,7 @@ pub struct SeatRide {
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct AxleRide {
     /// Natural frequency of the body over this axle alone, its tyres in series, Hz.
-    pub frequency_hz: Figure,
+    pub axle_frequency_hz: Figure,
     /// Spread of wheel travel about rest, one standard deviation, mm.
     pub travel_spread_mm: Figure,
     /// Spread of tyre load, one standard deviation, per cent of the load at rest.
@@ -150,7 +150,7 @@ impl RideFigures {
             weighted_acceleration_m_per_s2: figure(Quantity::Seat(k), 1.0),
         };
         let axle = |axle: usize| AxleRide {
-            frequency_hz: figure(Quantity::AxleFrequency(axle), 1.0),
+            axle_frequency_hz: figure(Quantity::AxleFrequency(axle), 1.0),
             travel_spread_mm: figure(Quantity::Travel(axle), 1e3),
             tyre_load_spread_percent: figure(Quantity::TyreLoad(axle), 100.0),
             stop_touched_per_km_percent: ridden.chance_percent(Quantity::StopTouched(axle), belief),

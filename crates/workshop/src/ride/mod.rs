@@ -13,6 +13,7 @@ mod quantities;
 mod setting;
 mod slopes;
 mod unknowns;
+mod why;
 
 use mechanics::ride::{Frequencies, Nodes, RandomRoad, RoadClass, RoadRun, Weighting};
 use mechanics::statics::{FRONT, REAR};
@@ -28,6 +29,7 @@ pub use answer::{FitmentRide, KitRide, KitRideOutcome, RideAnswer, RideRoad, cla
 pub use figures::{AxleRide, ModeRide, RideFigures, RideMode, SeatRide};
 pub use hump::{HumpAxle, HumpCrossing, HumpQuestion, HumpShape};
 pub use setting::{Clicks, DampingSetting, StateSetting};
+pub use why::AskedRide;
 
 use figures::{Ridden, Ride};
 use slopes::Unknowing;
@@ -175,3 +177,6 @@ fn nodes(known: &KnownVan, question: RideQuestion) -> Option<Nodes> {
     };
     Nodes::new(&Frequencies::usual().ok()?, run, &Weighting::wk()).ok()
 }
+
+#[cfg(test)]
+mod tests;

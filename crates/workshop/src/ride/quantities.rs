@@ -103,6 +103,26 @@ pub(super) fn quantities(ride: &Ride, deviations: &[RideDeviation]) -> Option<Ve
     Some(each)
 }
 
+/// A ride at the expected values, as it is computed on the way to the quantities.
+pub(super) struct Expected {
+    pub(super) car: Car<1>,
+    pub(super) laws: [AxleLaw; 2],
+    pub(super) linearised: LinearisedRide,
+    pub(super) modes: Vec<Mode>,
+}
+
+impl Expected {
+    pub(super) fn of(ride: &Ride) -> Option<Self> {
+        let worn = RideDeviation { damping: ride.worn.map(|worn| -worn), ..RideDeviation::default() };
+        let (car, laws) = ride.van.varied(&worn);
+        let [linearised] =
+            linearised_ride(&car, &[[&laws[FRONT], &laws[REAR]]], ride.seats, ride.nodes, &[None]);
+        let linearised = linearised.ok()?;
+        let modes = modes(&car, &linearised.rates).ok()?;
+        Some(Self { car, laws, linearised, modes })
+    }
+}
+
 fn values(
     ride: &Ride,
     (car, laws): &(Car<1>, [AxleLaw; 2]),

@@ -23,6 +23,7 @@ mod shortlist;
 pub(crate) mod why;
 pub(crate) mod why_check;
 pub(crate) mod why_quantity;
+pub(crate) mod why_ride;
 
 pub use adjuster::Adjuster;
 pub use bench::BenchSays;

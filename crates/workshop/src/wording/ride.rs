@@ -42,7 +42,7 @@ pub fn against(language: Language, against: Against) -> &'static str {
 
 /// What may be promised of comfort.
 pub fn comfort(language: Language, change: &ComfortChange) -> String {
-    let figure = &change.change_percent;
+    let figure = &change.comfort_change_percent;
     let yardstick = against(language, change.against);
     let (small, large) = (figure.low.abs().min(figure.high.abs()), figure.low.abs().max(figure.high.abs()));
     let by = span(language, small, large, 0);
