@@ -19,6 +19,7 @@ use workshop::kinematics::kinematics;
 use workshop::kit::{Kit, KitSpring};
 use workshop::load_list::LoadState;
 use workshop::loads::Carried;
+use workshop::ride::Promise;
 use workshop::shortlist::{KitOption, shortlist};
 use workshop::sit::Sit;
 use workshop::spring_sheet::SpringLaw;
@@ -643,6 +644,11 @@ fn law_a_shortlist_has_every_kit_once_in_the_order_of_the_wish() {
                     WishKind::Travel => -option.least_bump_travel_to_metal_mm.value,
                     WishKind::LoadReserve => -option.load_reserve_kg.as_ref().unwrap().value,
                     WishKind::Clearance => -option.ground_clearance_mm.as_ref().unwrap().value,
+                    // a kit of which no difference can be promised ranks as none
+                    WishKind::Comfort => option.comfort().map_or(f64::MAX, |change| {
+                        let promised = change.promise != Promise::NoDifference;
+                        if promised { change.comfort_change_percent.value } else { 0.0 }
+                    }),
                 };
                 (option.stopped, !option.within_wishes, distance_mm)
             };

@@ -7,6 +7,7 @@ use workshop::facts::{Language, Words};
 use workshop::figure::Figure;
 use workshop::kit::Kit;
 use workshop::load_list::LoadState;
+use workshop::ride::RideQuestion;
 use workshop::set_up::CollarSetting;
 use workshop::shortlist::least_to_metal;
 use workshop::sit::{CornerSit, Sit};
@@ -253,6 +254,15 @@ fn fitment_in_full(fitment: &FitmentAnswer, language: Language) -> String {
         let state = capitalised(load_state(language, sit.state));
         text += &format!("\n{}\n", folded(&format!("{state}: {}", wording::body(language, sit)), 2));
         text += &format!("{}\n{}\n", heights(sit, language), travels(sit, language));
+    }
+    if !fitment.ride.is_empty() {
+        let question = RideQuestion::default();
+        let on = wording::road(language, &question);
+        text +=
+            &format!("\n{}\n", folded(&language.pick(format!("  Ride {on}"), format!("  Fahrt {on}")), 4));
+    }
+    for ride in &fitment.ride {
+        text += &format!("{}\n", folded(&format!("  {}", wording::ride_in_short(language, ride)), 4));
     }
     if let Some(sit) = fitment.states.first() {
         let state = load_state(language, sit.state);

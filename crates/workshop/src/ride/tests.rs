@@ -11,7 +11,6 @@ use rand_distr::{Distribution, StandardNormal};
 
 use super::figures::Ride;
 use super::quantities::{Quantity, quantities};
-use super::slopes::Unknowing;
 use super::*;
 use crate::catalogue::{Catalogue, DataFile};
 use crate::enquiry::Enquiry;

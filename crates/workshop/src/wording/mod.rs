@@ -46,7 +46,8 @@ pub use numbers::{counted, fixed, ranged, signed, span, whole, with_range};
 pub use prediction::{as_found, body, legend, level_and_pitch, running_order, weighed, widened};
 pub use remarks::{Axle, CollarEnd, KeptHigher, Meaning, OutsideAxleBand, Plate};
 pub use ride::{
-    against, comfort, comfort_told, damping_setting, hump, reactions, ride_legend, ride_mode, road,
+    against, comfort, comfort_told, damping_setting, hump, reactions, ride_in_short, ride_legend, ride_mode,
+    road,
 };
 pub(crate) use rule::BesideLimit;
 pub use rule::{Because, MetFigure, rule_figure, says};

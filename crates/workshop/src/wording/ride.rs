@@ -4,10 +4,11 @@ use mechanics::ride::{Reaction, RoadClass};
 
 use super::{fixed, load_state, span};
 use crate::facts::Language;
+use crate::figure::Figure;
 use crate::kit::CountedFrom;
 use crate::ride::{
-    Against, Clicks, ComfortChange, DampingSetting, HumpQuestion, HumpShape, Promise, RideMode, RideQuestion,
-    class_letter,
+    Against, Clicks, ComfortChange, DampingSetting, HumpQuestion, HumpShape, Promise, RideFigures, RideMode,
+    RideQuestion, class_letter,
 };
 
 /// Where the van rides: the road in words, its class, which figure of the class, and the speed.
@@ -79,6 +80,39 @@ pub fn comfort_told(language: Language, change: &ComfortChange) -> String {
             language.pick(format!("On the road it {words}."), format!("Auf der Straße gilt: Es {words}."))
         }
     }
+}
+
+/// How a fitment rides in a load state, in a line.
+pub fn ride_in_short(language: Language, ride: &RideFigures) -> String {
+    let pm = |figure: &Figure, decimals| {
+        format!(
+            "{} ± {}",
+            fixed(language, figure.value, decimals),
+            fixed(language, figure.half_width(), decimals)
+        )
+    };
+    let acceleration = pm(&ride.seats[0].weighted_acceleration_m_per_s2, 2);
+    let body = ride
+        .modes
+        .iter()
+        .filter(|mode| matches!(mode.mode, RideMode::Heave | RideMode::Pitch | RideMode::Roll));
+    let body: Vec<String> = body
+        .map(|mode| {
+            let (name, hz) = (ride_mode(language, mode.mode), pm(&mode.frequency_hz, 2));
+            let damped = fixed(language, mode.damping_ratio.value, 2);
+            language.pick(
+                format!("{name} {hz} Hz, damped {damped}"),
+                format!("{name} {hz} Hz, gedämpft {damped}"),
+            )
+        })
+        .collect();
+    let state = load_state(language, ride.state);
+    let promise =
+        ride.comfort.as_ref().map_or_else(String::new, |change| format!("; {}", comfort(language, change)));
+    language.pick(
+        format!("Ride {state}: driver {acceleration} m/s²{promise}; {}", body.join("; ")),
+        format!("Fahrt {state}: Fahrer {acceleration} m/s²{promise}; {}", body.join("; ")),
+    )
 }
 
 /// What passengers of public transport say of a weighted acceleration, m/s²: one word, or two where the bands of the
