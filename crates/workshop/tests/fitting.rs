@@ -14,6 +14,7 @@ use workshop::kit::{Kit, KitFamily};
 use workshop::load_list::LoadState;
 use workshop::near_miss::NearMiss;
 use workshop::price::NoQuote;
+use workshop::ride::Promise;
 use workshop::rule_conflicts::dead_rules;
 use workshop::rules::{Rule, RuleWorld, read_rules};
 use workshop::shortlist::{KitOption, Shortlist, compared, shortlist};
@@ -486,6 +487,10 @@ fn law_each_wish_sorts_by_its_own_measure() {
             WishKind::Travel => -option.least_bump_travel_to_metal_mm.value,
             WishKind::LoadReserve => -option.load_reserve_kg.as_ref().unwrap().value,
             WishKind::Clearance => -option.ground_clearance_mm.as_ref().unwrap().value,
+            WishKind::Comfort => option.comfort().map_or(f64::MAX, |change| {
+                let promised = change.promise != Promise::NoDifference;
+                if promised { change.comfort_change_percent.value } else { 0.0 }
+            }),
         };
         assert!(inside.windows(2).all(|pair| measure(pair[0]) <= measure(pair[1])), "{kind:?}");
     }
