@@ -89,6 +89,29 @@ impl Store {
     }
 }
 
+/// Keys are promised for seven days; a day more covers clocks that differ.
+const KEYS_KEPT_MS: i64 = 8 * 24 * 60 * 60 * 1000;
+
+impl Store {
+    /// Forgets what need not be kept: keys of writes after eight days, failed sign-ins and ended or idle secrets after a
+    /// month. To be called once a day.
+    ///
+    /// # Errors
+    /// [`Error::Database`].
+    pub async fn tidy(&self, at_ms: i64) -> Result<()> {
+        const MONTH_MS: i64 = 31 * 24 * 60 * 60 * 1000;
+        let mut transaction = self.write().await?;
+        for (sql, before_ms) in [
+            ("DELETE FROM write_keys WHERE at_ms < $1", at_ms - KEYS_KEPT_MS),
+            ("DELETE FROM failed_tries WHERE at_ms < $1", at_ms - MONTH_MS),
+            ("DELETE FROM secrets WHERE ended_ms < $1 OR ends_ms < $1 OR used_ms + idle_ms < $1", at_ms - MONTH_MS),
+        ] {
+            sqlx::query(sql).bind(before_ms).execute(&mut *transaction).await?;
+        }
+        Ok(transaction.commit().await?)
+    }
+}
+
 impl Work {
     /// The connection, for tables that are not records.
     pub(crate) fn connection(&mut self) -> &mut AnyConnection {
