@@ -40,7 +40,7 @@ pub enum Durability {
 #[derive(Debug, Clone)]
 pub struct Store {
     /// One connection: writes of this process stand in line, first come, first served.
-    writer: AnyPool,
+    pub(crate) writer: AnyPool,
     pub(crate) reader: AnyPool,
     /// The SQLite file; none for PostgreSQL.
     pub(crate) file: Option<PathBuf>,
@@ -77,6 +77,7 @@ impl Store {
         }
         let path = Path::new(url.strip_prefix("sqlite:").unwrap_or(url));
         let url = file_url(path)?;
+        make_private(path)?;
         let options = |connections| with_pragmas(pool_options(connections), durability);
         Ok(Self {
             writer: options(1).connect(&url).await?,
@@ -151,6 +152,15 @@ fn with_pragmas(options: AnyPoolOptions, durability: Durability) -> AnyPoolOptio
         let pragmas = AssertSqlSafe(pragmas.clone());
         Box::pin(async move { sqlx::raw_sql(pragmas).execute(connection).await.map(|_| ()) })
     })
+}
+
+/// A new file that only this user may read; SQLite gives its log the same rights.
+fn make_private(path: &Path) -> Result<()> {
+    let mut options = std::fs::OpenOptions::new();
+    options.create(true).append(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    options.open(path).map(|_| ()).map_err(Error::file(path))
 }
 
 /// URL of a file; what has a meaning in URLs is escaped.

@@ -5,6 +5,7 @@ use jiff::tz::TimeZone;
 use serde::{Deserialize, Serialize};
 
 use super::{Kind, Record};
+use crate::by::plain_text;
 use crate::error::{Error, Result};
 use crate::index::Index;
 
@@ -36,6 +37,7 @@ impl Record for Diary {
         if self.ramps.is_empty() {
             return Err(Error::invalid("ramps", "none", "at least one ramp"));
         }
+        self.ramps.iter().try_for_each(|ramp| plain_text("ramps", ramp, 1, 100))?;
         if !(1..=MINUTES_PER_DAY).contains(&self.step_minutes) {
             return Err(Error::invalid("step_minutes", self.step_minutes.to_string(), "1 to 1440 minutes"));
         }

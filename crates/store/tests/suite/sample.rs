@@ -161,7 +161,8 @@ pub(crate) async fn fill(store: &Store, text: &str) -> Filled {
         DocumentChange { path: "kits/low.toml".into(), text: Some(format!("{text}\nx")) },
         DocumentChange { path: "rules.toml".into(), text: Some("rules = []".into()) },
     ];
-    store.revise_catalogue(&by(0).because(&text.replace('\0', "")), 0, &documents).await.unwrap();
+    let why: String = text.chars().filter(|c| *c != '\0').take(4000).collect();
+    store.revise_catalogue(&by(0).because(&why), 0, &documents).await.unwrap();
     let supply = PartSupply {
         in_stock: 1.0,
         lead_days_nine_in_ten: Some(10.5),
