@@ -32,7 +32,9 @@ impl Store {
     pub async fn backup(&self, folder: &Path, at_ms: i64) -> Result<Manifest> {
         if !self.is_sqlite() {
             let manifest = self.write_plain_files(folder, Some(at_ms)).await?;
-            return prove(folder, &manifest).await.inspect_err(|_| drop(fs::remove_file(folder.join(MANIFEST))))
+            return prove(folder, &manifest)
+                .await
+                .inspect_err(|_| drop(fs::remove_file(folder.join(MANIFEST))))
                 .map(|()| manifest);
         }
         private_folder(folder)?;
@@ -171,7 +173,9 @@ impl Store {
     async fn leave_one_file(&self) -> Result<()> {
         self.reader.close().await;
         let mut connection = self.writer.acquire().await?;
-        sqlx::raw_sql("PRAGMA busy_timeout = 500; PRAGMA journal_mode = DELETE").execute(&mut *connection).await?;
+        sqlx::raw_sql("PRAGMA busy_timeout = 500; PRAGMA journal_mode = DELETE")
+            .execute(&mut *connection)
+            .await?;
         drop(connection);
         self.writer.close().await;
         Ok(())
@@ -232,7 +236,10 @@ impl Copy {
         let mut connection = self.store.reader.acquire().await?;
         let found = counts(&mut connection).await?;
         if found != manifest.counts {
-            return Err(Error::refused(folder, format!("it should hold {:?} and holds {found:?}", manifest.counts)));
+            return Err(Error::refused(
+                folder,
+                format!("it should hold {:?} and holds {found:?}", manifest.counts),
+            ));
         }
         Ok(found)
     }

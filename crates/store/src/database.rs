@@ -190,7 +190,11 @@ mod tests {
             let alike = postgres.replace(" COLLATE \"C\"", "").replace("BYTEA", "BLOB");
             assert_eq!(*sqlite, alike);
             let texts = sqlite.matches(" TEXT").count();
-            assert_eq!(texts, postgres.matches(" TEXT COLLATE \"C\"").count(), "text that compares by locale");
+            assert_eq!(
+                texts,
+                postgres.matches(" TEXT COLLATE \"C\"").count(),
+                "text that compares by locale"
+            );
         }
     }
 }

@@ -197,9 +197,7 @@ impl Store {
     /// [`Error::Database`].
     pub async fn calendar(&self, from_ms: i64, to_ms: i64) -> Result<Vec<Stored<Job>>> {
         let mut jobs = self.all::<Job>().await?;
-        jobs.retain(|job| {
-            job.body.booking.as_ref().is_some_and(|b| b.from_ms < to_ms && b.to_ms > from_ms)
-        });
+        jobs.retain(|job| job.body.booking.as_ref().is_some_and(|b| b.from_ms < to_ms && b.to_ms > from_ms));
         jobs.sort_by_key(|job| job.body.booking.as_ref().map(|b| b.from_ms));
         Ok(jobs)
     }

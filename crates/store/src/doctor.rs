@@ -133,9 +133,14 @@ fn examine_backups(backups: &Path, at_ms: i64) -> Option<Finding> {
 }
 
 async fn examine_sqlite(connection: &mut AnyConnection, findings: &mut Vec<Finding>) -> Result<()> {
-    let faults: Vec<(String,)> = sqlx::query_as("PRAGMA integrity_check(5)").fetch_all(&mut *connection).await?;
+    let faults: Vec<(String,)> =
+        sqlx::query_as("PRAGMA integrity_check(5)").fetch_all(&mut *connection).await?;
     for (fault,) in faults.into_iter().filter(|(fault,)| fault != "ok") {
-        findings.push(Finding::damage(format!("the file is damaged: {fault}"), "records may be lost", RESTORE));
+        findings.push(Finding::damage(
+            format!("the file is damaged: {fault}"),
+            "records may be lost",
+            RESTORE,
+        ));
     }
     let (version,): (String,) = sqlx::query_as("SELECT sqlite_version()").fetch_one(&mut *connection).await?;
     let numbers: Vec<u32> = version.split('.').filter_map(|number| number.parse().ok()).collect();
@@ -238,7 +243,8 @@ async fn examine_kind(connection: &mut AnyConnection, kind: Kind, findings: &mut
             .await?;
     let mut stored_held: Vec<(String, String, i64, i64)> = Vec::new();
     if kind == Kind::Job {
-        stored_held = sqlx::query_as("SELECT job, ramp, from_ms, to_ms FROM bookings").fetch_all(connection).await?;
+        stored_held =
+            sqlx::query_as("SELECT job, ramp, from_ms, to_ms FROM bookings").fetch_all(connection).await?;
     }
     let agree = links == stored_links.into_iter().collect()
         && terms == stored_terms.into_iter().collect()
@@ -255,7 +261,13 @@ async fn examine_kind(connection: &mut AnyConnection, kind: Kind, findings: &mut
 
 type Three = BTreeSet<(String, String, String)>;
 
-fn collect(id: &str, index: Index, links: &mut Three, terms: &mut Three, held: &mut BTreeSet<(String, String, i64, i64)>) {
+fn collect(
+    id: &str,
+    index: Index,
+    links: &mut Three,
+    terms: &mut Three,
+    held: &mut BTreeSet<(String, String, i64, i64)>,
+) {
     let id = || id.to_owned();
     links.extend(index.links.into_iter().map(|(kind, to)| (id(), kind.name().to_owned(), to.to_string())));
     terms.extend(index.terms.into_iter().map(|(class, term)| (id(), class.name().to_owned(), term)));

@@ -52,7 +52,9 @@ pub enum Error {
         program_version: &'static str,
     },
     /// The database's tables were made by other statements than this program's.
-    #[error("the tables of schema {0} were not made by this program's statements; restore a backup: archgap restore FILE")]
+    #[error(
+        "the tables of schema {0} were not made by this program's statements; restore a backup: archgap restore FILE"
+    )]
     ForeignSchema(i64),
     /// No such record, or it was removed.
     #[error("there is no {kind} {id}")]

@@ -28,7 +28,7 @@ pub use database::{Durability, Store};
 pub use deeds::catalogue::{CatalogueAt, DocumentChange};
 pub use deeds::files::StoredFile;
 pub use deeds::jobs::NewJob;
-pub use deeds::people::{SecretPurpose, SecretState, NewSecret};
+pub use deeds::people::{NewSecret, SecretPurpose, SecretState};
 pub use deeds::quotes::NewQuote;
 pub use diary::{FreeSlot, Occupied};
 pub use difference::{Difference, difference};

@@ -122,18 +122,23 @@ impl Store {
     /// # Errors
     /// [`Error::Database`].
     pub async fn list<T: Record>(&self, after: Option<&Id>, limit: u32) -> Result<Page<T>> {
-        let rows: Vec<RecordRow> = sqlx::query_as(
-            "SELECT id, version, updated_ms, body FROM records WHERE kind = $1 AND gone = 0 AND id > $2 ORDER BY id LIMIT $3",
-        )
-        .bind(T::KIND.name())
-        .bind(after.map_or("", Id::as_str))
-        .bind(i64::from(limit))
-        .fetch_all(&self.reader)
-        .await?;
+        let rows = self.rows_after(T::KIND, after, limit).await?;
         let full = rows.len() == limit as usize;
         let records: Vec<Stored<T>> = rows.into_iter().map(typed).collect::<Result<_>>()?;
         let next = records.last().filter(|_| full).map(|last| last.id.clone());
         Ok(Page { records, next })
+    }
+
+    async fn rows_after(&self, kind: Kind, after: Option<&Id>, limit: u32) -> Result<Vec<RecordRow>> {
+        let rows = sqlx::query_as(
+            "SELECT id, version, updated_ms, body FROM records WHERE kind = $1 AND gone = 0 AND id > $2 ORDER BY id LIMIT $3",
+        )
+        .bind(kind.name())
+        .bind(after.map_or("", Id::as_str))
+        .bind(i64::from(limit))
+        .fetch_all(&self.reader)
+        .await?;
+        Ok(rows)
     }
 
     /// All records of a kind.
@@ -149,17 +154,21 @@ impl Store {
     /// # Errors
     /// [`Error::Database`].
     pub async fn naming<T: Record>(&self, kind: Kind, id: &Id) -> Result<Vec<Stored<T>>> {
-        let rows: Vec<RecordRow> = sqlx::query_as(
+        self.rows_naming(T::KIND, kind, id).await?.into_iter().map(typed).collect()
+    }
+
+    async fn rows_naming(&self, kind: Kind, to_kind: Kind, to: &Id) -> Result<Vec<RecordRow>> {
+        let rows = sqlx::query_as(
             "SELECT r.id, r.version, r.updated_ms, r.body FROM links l
              JOIN records r ON r.kind = l.kind AND r.id = l.id
              WHERE l.to_kind = $1 AND l.to_id = $2 AND l.kind = $3 AND r.gone = 0 ORDER BY r.id",
         )
+        .bind(to_kind.name())
+        .bind(to.as_str())
         .bind(kind.name())
-        .bind(id.as_str())
-        .bind(T::KIND.name())
         .fetch_all(&self.reader)
         .await?;
-        rows.into_iter().map(typed).collect()
+        Ok(rows)
     }
 
     /// Records found by a number plate, words of a name, part of a telephone number or words about a van. Every word
@@ -193,7 +202,9 @@ impl Store {
         let query = sqlx::query_as::<_, (String, String)>(AssertSqlSafe(sql)).bind(class.name());
         let query = terms.iter().fold(query, |query, (_, term)| query.bind(format!("%{term}%")));
         let rows = query.fetch_all(&self.reader).await?;
-        rows.into_iter().map(|(kind, id)| Ok(Found { kind: kind.parse()?, id: id.parse()?, by: *class })).collect()
+        rows.into_iter()
+            .map(|(kind, id)| Ok(Found { kind: kind.parse()?, id: id.parse()?, by: *class }))
+            .collect()
     }
 
     /// Every change of a record, oldest first.
@@ -234,7 +245,10 @@ impl Store {
     }
 }
 
-pub(crate) async fn entries_of(connection: &mut sqlx::AnyConnection, deed_no: i64) -> Result<Vec<HistoryEntry>> {
+pub(crate) async fn entries_of(
+    connection: &mut sqlx::AnyConnection,
+    deed_no: i64,
+) -> Result<Vec<HistoryEntry>> {
     let sql = format!("SELECT {HISTORY} FROM history WHERE deed_no = $1 ORDER BY seq");
     let rows: Vec<HistoryRow> =
         sqlx::query_as(AssertSqlSafe(sql)).bind(deed_no).fetch_all(connection).await?;

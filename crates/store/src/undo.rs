@@ -35,7 +35,8 @@ impl Store {
         for entry in entries.iter().rev() {
             let (kind, id) = subject(entry)?;
             let row = work.row(kind, &id).await?;
-            let row = row.ok_or_else(|| Error::Damaged(format!("history of {kind} {id} without a record")))?;
+            let row =
+                row.ok_or_else(|| Error::Damaged(format!("history of {kind} {id} without a record")))?;
             if row.gone && entry.before.is_none() {
                 continue; // went by a later deed already
             }
@@ -58,8 +59,9 @@ fn subject(entry: &HistoryEntry) -> Result<(Kind, Id)> {
 
 /// Changes of the same record by later deeds.
 async fn changed_since(work: &mut Work, entry: &HistoryEntry) -> Result<Vec<HistoryEntry>> {
-    let sql =
-        format!("SELECT {HISTORY} FROM history WHERE kind = $1 AND id = $2 AND version > $3 AND deed_no <> $4 ORDER BY seq");
+    let sql = format!(
+        "SELECT {HISTORY} FROM history WHERE kind = $1 AND id = $2 AND version > $3 AND deed_no <> $4 ORDER BY seq"
+    );
     let rows: Vec<HistoryRow> = sqlx::query_as(AssertSqlSafe(sql))
         .bind(&*entry.kind)
         .bind(&*entry.id)

@@ -55,21 +55,30 @@ impl Store {
         deed: &str,
         asked: &impl Serialize,
     ) -> Result<Begun<T>> {
+        let asked = by.key.as_ref().map(|_| to_json(&(&by.who, deed, asked))).transpose()?;
+        match self.begin_asked(by, deed, asked).await? {
+            Begun::Before(result) => {
+                let result = serde_json::from_str(&result).map_err(|e| Error::Damaged(e.to_string()))?;
+                Ok(Begun::Before(result))
+            }
+            Begun::Now(work) => Ok(Begun::Now(work)),
+        }
+    }
+
+    // Apart from `begin`, and `Work::end` from `Work::done`, so that queries are compiled once and not for each result.
+    async fn begin_asked(&self, by: &By, deed: &str, asked: Option<String>) -> Result<Begun<String>> {
         by.check()?;
         let mut transaction = self.write().await?;
         let mut kept = None;
-        if let Some(key) = &by.key {
-            let digest = sha256(to_json(&(&by.who, deed, asked))?.as_bytes());
+        if let (Some(key), Some(asked)) = (&by.key, asked) {
+            let digest = sha256(asked.as_bytes());
             let before: Option<(String, String)> =
                 sqlx::query_as("SELECT asked, result FROM write_keys WHERE write_key = $1")
                     .bind(key)
                     .fetch_optional(&mut *transaction)
                     .await?;
             match before {
-                Some((asked, result)) if asked == digest => {
-                    let result = serde_json::from_str(&result).map_err(|e| Error::Damaged(e.to_string()))?;
-                    return Ok(Begun::Before(result));
-                }
+                Some((asked, result)) if asked == digest => return Ok(Begun::Before(result)),
                 Some(_) => return Err(Error::KeyUsedOtherwise { key: key.clone() }),
                 None => kept = Some((key.clone(), digest)),
             }
@@ -104,7 +113,10 @@ impl Store {
         for (sql, before_ms) in [
             ("DELETE FROM write_keys WHERE at_ms < $1", at_ms - KEYS_KEPT_MS),
             ("DELETE FROM failed_tries WHERE at_ms < $1", at_ms - MONTH_MS),
-            ("DELETE FROM secrets WHERE ended_ms < $1 OR ends_ms < $1 OR used_ms + idle_ms < $1", at_ms - MONTH_MS),
+            (
+                "DELETE FROM secrets WHERE ended_ms < $1 OR ends_ms < $1 OR used_ms + idle_ms < $1",
+                at_ms - MONTH_MS,
+            ),
         ] {
             sqlx::query(sql).bind(before_ms).execute(&mut *transaction).await?;
         }
@@ -258,12 +270,13 @@ impl Work {
     }
 
     async fn refuse_if_used(&mut self, kind: Kind, id: &Id) -> Result<()> {
-        let used: Option<(String, String)> =
-            sqlx::query_as("SELECT kind, id FROM links WHERE to_kind = $1 AND to_id = $2 ORDER BY kind, id LIMIT 1")
-                .bind(kind.name())
-                .bind(id.as_str())
-                .fetch_optional(self.connection())
-                .await?;
+        let used: Option<(String, String)> = sqlx::query_as(
+            "SELECT kind, id FROM links WHERE to_kind = $1 AND to_id = $2 ORDER BY kind, id LIMIT 1",
+        )
+        .bind(kind.name())
+        .bind(id.as_str())
+        .fetch_optional(self.connection())
+        .await?;
         match used {
             Some((by_kind, by_id)) => Err(Error::StillUsed {
                 kind,
@@ -276,18 +289,23 @@ impl Work {
     }
 
     /// Ends the deed: effect, history and key together, or nothing.
-    pub(crate) async fn done<T: Serialize>(mut self, result: T) -> Result<T> {
+    pub(crate) async fn done<T: Serialize>(self, result: T) -> Result<T> {
+        let kept = if self.asked.is_some() { to_json(&result)? } else { String::new() };
+        self.end(kept).await?;
+        Ok(result)
+    }
+
+    async fn end(mut self, result: String) -> Result<()> {
         if let Some((key, asked)) = self.asked.take() {
             sqlx::query("INSERT INTO write_keys (write_key, asked, result, at_ms) VALUES ($1, $2, $3, $4)")
                 .bind(key)
                 .bind(asked)
-                .bind(to_json(&result)?)
+                .bind(result)
                 .bind(self.by.at_ms)
                 .execute(&mut *self.transaction)
                 .await?;
         }
-        self.transaction.commit().await?;
-        Ok(result)
+        Ok(self.transaction.commit().await?)
     }
 }
 
@@ -304,22 +322,27 @@ fn wanted(error: Error, mine: &str) -> Error {
 
 /// A record that stands.
 pub(crate) async fn get<T: Record>(connection: &mut AnyConnection, id: &Id) -> Result<Stored<T>> {
-    let row: Option<(i64, i64, String)> = sqlx::query_as(
+    let (version, updated_ms, body) = standing(connection, T::KIND, id).await?;
+    Ok(Stored { id: id.clone(), version, updated_ms, body: read_body(&body)? })
+}
+
+async fn standing(connection: &mut AnyConnection, kind: Kind, id: &Id) -> Result<(i64, i64, String)> {
+    let row = sqlx::query_as(
         "SELECT version, updated_ms, body FROM records WHERE kind = $1 AND id = $2 AND gone = 0",
     )
-    .bind(T::KIND.name())
+    .bind(kind.name())
     .bind(id.as_str())
     .fetch_optional(connection)
     .await?;
-    let (version, updated_ms, body) =
-        row.ok_or_else(|| Error::NotFound { kind: T::KIND, id: id.to_string() })?;
-    Ok(Stored { id: id.clone(), version, updated_ms, body: read_body(&body)? })
+    row.ok_or_else(|| Error::NotFound { kind, id: id.to_string() })
 }
 
 /// Writes everything derived from a record anew. A record it names must stand; a ramp it holds must be free.
 pub(crate) async fn derive(connection: &mut AnyConnection, kind: Kind, id: &Id, index: &Index) -> Result<()> {
-    for table in ["DELETE FROM links WHERE kind = $1 AND id = $2", "DELETE FROM search_terms WHERE kind = $1 AND id = $2"]
-    {
+    for table in [
+        "DELETE FROM links WHERE kind = $1 AND id = $2",
+        "DELETE FROM search_terms WHERE kind = $1 AND id = $2",
+    ] {
         sqlx::query(table).bind(kind.name()).bind(id.as_str()).execute(&mut *connection).await?;
     }
     for (to_kind, to_id) in &index.links {
@@ -330,13 +353,15 @@ pub(crate) async fn derive(connection: &mut AnyConnection, kind: Kind, id: &Id, 
                 .fetch_optional(&mut *connection)
                 .await?;
         stands.ok_or_else(|| Error::NotFound { kind: *to_kind, id: to_id.to_string() })?;
-        sqlx::query("INSERT INTO links (kind, id, to_kind, to_id) VALUES ($1, $2, $3, $4) ON CONFLICT DO NOTHING")
-            .bind(kind.name())
-            .bind(id.as_str())
-            .bind(to_kind.name())
-            .bind(to_id.as_str())
-            .execute(&mut *connection)
-            .await?;
+        sqlx::query(
+            "INSERT INTO links (kind, id, to_kind, to_id) VALUES ($1, $2, $3, $4) ON CONFLICT DO NOTHING",
+        )
+        .bind(kind.name())
+        .bind(id.as_str())
+        .bind(to_kind.name())
+        .bind(to_id.as_str())
+        .execute(&mut *connection)
+        .await?;
     }
     for (class, term) in &index.terms {
         sqlx::query("INSERT INTO search_terms (kind, id, class, term) VALUES ($1, $2, $3, $4)")

@@ -21,11 +21,7 @@ impl Store {
         if let Some(earlier) = &answer.again_of {
             let earlier = work.get::<Answer>(earlier).await?;
             if earlier.body.enquiry != answer.enquiry {
-                return Err(Error::invalid(
-                    "again_of",
-                    earlier.id.as_str(),
-                    "an answer to the same enquiry",
-                ));
+                return Err(Error::invalid("again_of", earlier.id.as_str(), "an answer to the same enquiry"));
             }
         }
         let stored = work.add(answer).await?;

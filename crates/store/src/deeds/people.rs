@@ -281,11 +281,10 @@ impl Store {
     /// # Errors
     /// [`Error::Database`].
     pub async fn secrets(&self, purpose: SecretPurpose, owner: Option<&str>) -> Result<Vec<SecretState>> {
-        let sql = format!("SELECT {SECRET} FROM secrets WHERE purpose = $1 AND ended_ms IS NULL ORDER BY id DESC");
-        let mut secrets: Vec<SecretState> = sqlx::query_as(sqlx::AssertSqlSafe(sql))
-            .bind(purpose.name())
-            .fetch_all(&self.reader)
-            .await?;
+        let sql =
+            format!("SELECT {SECRET} FROM secrets WHERE purpose = $1 AND ended_ms IS NULL ORDER BY id DESC");
+        let mut secrets: Vec<SecretState> =
+            sqlx::query_as(sqlx::AssertSqlSafe(sql)).bind(purpose.name()).fetch_all(&self.reader).await?;
         secrets.retain(|secret| owner.is_none_or(|owner| owner == secret.owner));
         Ok(secrets)
     }

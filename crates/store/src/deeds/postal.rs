@@ -43,7 +43,9 @@ impl Store {
         let code = secret_of(&mut connection, code_digest).await?;
         let code = code
             .filter(|code| code.purpose == SecretPurpose::PostalForm && code.is_valid(at_ms))
-            .ok_or_else(|| Error::invalid("code", "an unknown or ended code", "the code printed on the form"))?;
+            .ok_or_else(|| {
+                Error::invalid("code", "an unknown or ended code", "the code printed on the form")
+            })?;
         drop(connection);
         self.get(&code.owner.parse::<Id>()?).await
     }

@@ -80,8 +80,7 @@ impl Store {
             return Err(Error::invalid("answer", new.answer.as_str(), "an answer to the same enquiry"));
         }
         let Quote { enquiry, revision, supersedes, .. } = before.body;
-        let stored =
-            work.change(id, saw, &new.clone().into_quote(enquiry, revision, supersedes)).await?;
+        let stored = work.change(id, saw, &new.clone().into_quote(enquiry, revision, supersedes)).await?;
         work.done(stored).await
     }
 

@@ -54,11 +54,13 @@ impl Store {
         write_history(&mut out, &mut snapshot).await?;
         write_files(&mut out, &mut snapshot).await?;
         let mut table = async |name: &str, lines: Vec<String>| out.write(name, lines.concat().as_bytes());
-        table("passwords.jsonl", rows::<PasswordLine>(&mut snapshot, "passwords ORDER BY owner").await?).await?;
+        table("passwords.jsonl", rows::<PasswordLine>(&mut snapshot, "passwords ORDER BY owner").await?)
+            .await?;
         table("secrets.jsonl", rows::<SecretLine>(&mut snapshot, "secrets ORDER BY digest").await?).await?;
         let tries = "failed_tries ORDER BY at_ms, account, device";
         table("failed_tries.jsonl", rows::<TryLine>(&mut snapshot, tries).await?).await?;
-        table("write_keys.jsonl", rows::<KeyLine>(&mut snapshot, "write_keys ORDER BY write_key").await?).await?;
+        table("write_keys.jsonl", rows::<KeyLine>(&mut snapshot, "write_keys ORDER BY write_key").await?)
+            .await?;
         snapshot.rollback().await?;
         for name in ["records", "tables", "files"] {
             sync_folder(&folder.join(name))?;
@@ -97,12 +99,11 @@ where
 }
 
 async fn write_kind(out: &mut Out<'_>, connection: &mut AnyConnection, kind: Kind) -> Result<()> {
-    let rows: Vec<(String, i64, i64, i64, String)> = sqlx::query_as(
-        "SELECT id, version, gone, updated_ms, body FROM records WHERE kind = $1 ORDER BY id",
-    )
-    .bind(kind.name())
-    .fetch_all(connection)
-    .await?;
+    let rows: Vec<(String, i64, i64, i64, String)> =
+        sqlx::query_as("SELECT id, version, gone, updated_ms, body FROM records WHERE kind = $1 ORDER BY id")
+            .bind(kind.name())
+            .fetch_all(connection)
+            .await?;
     let lines: Vec<RecordLine> = rows
         .into_iter()
         .map(|(id, version, gone, updated_ms, body)| {
@@ -141,7 +142,9 @@ fn table(lines: &[&RecordLine]) -> Result<Vec<u8>> {
 fn cell(value: Option<&Value>) -> String {
     match value {
         None | Some(Value::Null) => String::new(),
-        Some(Value::String(text)) if text.starts_with(['=', '+', '-', '@', '\t', '\r', '\0']) => format!("'{text}"),
+        Some(Value::String(text)) if text.starts_with(['=', '+', '-', '@', '\t', '\r', '\0']) => {
+            format!("'{text}")
+        }
         Some(Value::String(text)) => text.clone(),
         Some(other) => other.to_string(),
     }

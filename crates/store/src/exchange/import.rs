@@ -53,7 +53,10 @@ impl Store {
 fn plain_files(folder: &Path) -> Result<Manifest> {
     let manifest = Manifest::read_checked(folder)?;
     if manifest.form != Form::PlainFiles {
-        return Err(Error::refused(folder, "it is a backup of a database, not an export: archgap restore takes it back"));
+        return Err(Error::refused(
+            folder,
+            "it is a backup of a database, not an export: archgap restore takes it back",
+        ));
     }
     Ok(manifest)
 }
@@ -81,7 +84,10 @@ pub(crate) async fn load(connection: &mut AnyConnection, folder: &Path) -> Resul
     load_secrets(connection, folder).await?;
     let found = counts(connection).await?;
     if found != manifest.counts {
-        return Err(Error::refused(folder, format!("its counts are {:?}, read were {found:?}", manifest.counts)));
+        return Err(Error::refused(
+            folder,
+            format!("its counts are {:?}, read were {found:?}", manifest.counts),
+        ));
     }
     Ok(())
 }
@@ -103,15 +109,17 @@ fn lines<T: DeserializeOwned>(folder: &Path, name: &str) -> Result<Vec<T>> {
 
 async fn load_record(connection: &mut AnyConnection, kind: Kind, line: RecordLine) -> Result<()> {
     let id: Id = line.id.parse()?;
-    sqlx::query("INSERT INTO records (kind, id, version, gone, updated_ms, body) VALUES ($1, $2, $3, $4, $5, $6)")
-        .bind(kind.name())
-        .bind(id.as_str())
-        .bind(line.version)
-        .bind(i64::from(line.gone))
-        .bind(line.updated_ms)
-        .bind(line.body.get())
-        .execute(connection)
-        .await?;
+    sqlx::query(
+        "INSERT INTO records (kind, id, version, gone, updated_ms, body) VALUES ($1, $2, $3, $4, $5, $6)",
+    )
+    .bind(kind.name())
+    .bind(id.as_str())
+    .bind(line.version)
+    .bind(i64::from(line.gone))
+    .bind(line.updated_ms)
+    .bind(line.body.get())
+    .execute(connection)
+    .await?;
     Ok(())
 }
 
@@ -158,14 +166,16 @@ async fn load_file(connection: &mut AnyConnection, folder: &Path, line: FileLine
     if sha256(&bytes) != line.digest {
         return Err(Error::refused(&path, "its bytes are not those of its name"));
     }
-    sqlx::query("INSERT INTO files (digest, media_type, size_bytes, added_ms, content) VALUES ($1, $2, $3, $4, $5)")
-        .bind(line.digest)
-        .bind(line.media_type)
-        .bind(line.size_bytes)
-        .bind(line.added_ms)
-        .bind(bytes)
-        .execute(connection)
-        .await?;
+    sqlx::query(
+        "INSERT INTO files (digest, media_type, size_bytes, added_ms, content) VALUES ($1, $2, $3, $4, $5)",
+    )
+    .bind(line.digest)
+    .bind(line.media_type)
+    .bind(line.size_bytes)
+    .bind(line.added_ms)
+    .bind(bytes)
+    .execute(connection)
+    .await?;
     Ok(())
 }
 

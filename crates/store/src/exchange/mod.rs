@@ -108,10 +108,11 @@ impl Manifest {
         if !folder.is_dir() {
             return Err(refused("there is no such folder"));
         }
-        let text = fs::read_to_string(folder.join(MANIFEST))
-            .map_err(|_| refused("it has no readable manifest.json, which is written last: it was never finished"))?;
-        let manifest: Self = serde_json::from_str(&text)
-            .map_err(|e| refused(&format!("manifest.json is damaged: {e}")))?;
+        let text = fs::read_to_string(folder.join(MANIFEST)).map_err(|_| {
+            refused("it has no readable manifest.json, which is written last: it was never finished")
+        })?;
+        let manifest: Self =
+            serde_json::from_str(&text).map_err(|e| refused(&format!("manifest.json is damaged: {e}")))?;
         if manifest.schema > SCHEMA {
             let (theirs, version) = (manifest.schema, &manifest.program_version);
             return Err(refused(&format!(
@@ -124,7 +125,11 @@ impl Manifest {
         for (path, digest) in &manifest.files {
             match digest_of_file(&folder.join(path)) {
                 Ok(found) if found == *digest => {}
-                Ok(_) => return Err(refused(&format!("{path} is damaged: its bytes are not those that were written"))),
+                Ok(_) => {
+                    return Err(refused(&format!(
+                        "{path} is damaged: its bytes are not those that were written"
+                    )));
+                }
                 Err(e) => return Err(refused(&format!("{path} cannot be read: {e}"))),
             }
         }

@@ -39,7 +39,9 @@ use crate::error::{Error, Result};
 use crate::index::Index;
 
 /// What a kind of record must be able to do. Implemented for the structures of this module only.
-pub trait Record: sealed::Sealed + Serialize + DeserializeOwned + Clone + PartialEq + Send + Sync + 'static {
+pub trait Record:
+    sealed::Sealed + Serialize + DeserializeOwned + Clone + PartialEq + Send + Sync + 'static
+{
     /// Which kind it is.
     const KIND: Kind;
 
@@ -239,5 +241,189 @@ pub(crate) fn within(field: &str, value: impl Into<Option<f64>>, low: f64, high:
             Err(Error::invalid(field, value.to_string(), format!("{low} to {high}")))
         }
         _ => Ok(()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+    use serde_json::Value;
+
+    use super::*;
+
+    fn number() -> impl Strategy<Value = f64> {
+        any::<f64>().prop_filter("finite", |x| x.is_finite())
+    }
+
+    fn json() -> impl Strategy<Value = Value> {
+        let leaf = prop_oneof![
+            Just(Value::Null),
+            any::<bool>().prop_map(Value::from),
+            any::<i64>().prop_map(Value::from),
+            number().prop_map(Value::from),
+            any::<String>().prop_map(Value::from),
+        ];
+        leaf.prop_recursive(4, 40, 5, |inner| {
+            prop_oneof![
+                proptest::collection::vec(inner.clone(), 0..5).prop_map(Value::from),
+                proptest::collection::btree_map(any::<String>(), inner, 0..5)
+                    .prop_map(|map| Value::from(serde_json::Map::from_iter(map))),
+            ]
+        })
+    }
+
+    fn ident() -> impl Strategy<Value = Id> {
+        "[a-zA-Z0-9._+/@-]{1,120}".prop_map(|text| text.parse().unwrap())
+    }
+
+    /// It comes back the same, and is written the same again.
+    fn comes_back<T: Record + fmt::Debug>(record: &T) -> std::result::Result<(), TestCaseError> {
+        let body = write_body(record).unwrap();
+        let back: T = read_body(&body).unwrap();
+        prop_assert_eq!(&back, record);
+        prop_assert_eq!(write_body(&back).unwrap(), body.clone());
+        T::KIND.index_of(&body).unwrap();
+        Ok(())
+    }
+
+    proptest! {
+        #[test]
+        fn law_answers_come_back_to_the_last_digit(
+            enquiry in ident(), again in proptest::option::of(ident()), inputs in json(), result in json(),
+            text: String, revision: i64, version in ".{1,20}",
+        ) {
+            comes_back(&Answer {
+                enquiry,
+                about: AnswerAbout::SetUp,
+                enquiry_document: text,
+                inputs,
+                catalogue_revision: revision,
+                program_version: version,
+                result,
+                again_of: again,
+            })?;
+        }
+
+        #[test]
+        fn law_vans_come_back(
+            customer in ident(), plate: String, vehicle: Option<String>, year: Option<i32>, notes: String,
+            kg in proptest::option::of(proptest::array::uniform4(0.0..5000.0)),
+            axle_kg in proptest::option::of(proptest::array::uniform2(0.0..10_000.0)),
+            lips in proptest::option::of(proptest::array::uniform4(-200.0..200.0)),
+            found in proptest::collection::vec(proptest::array::uniform4(100.0..1000.0), 0..3),
+        ) {
+            let weighing = Weighing { at_ms: 0, load_state: notes.clone(), corner_kg: kg, axle_kg, source: plate.clone() };
+            let as_found = found.into_iter().map(|arch_mm| AsFound { at_ms: 1, arch_mm, settled: Settled::OnlyLowered });
+            comes_back(&Van {
+                customer,
+                plate,
+                vehicle: vehicle.clone(),
+                grade: vehicle.clone(),
+                vin: None,
+                year,
+                description: notes.clone(),
+                weighings: vec![weighing],
+                lip_offset_mm: lips,
+                as_found: as_found.collect(),
+                fitted_kit: vehicle,
+                notes,
+            })?;
+        }
+
+        #[test]
+        fn law_ramp_records_come_back(
+            job in ident(), sheet in proptest::option::of(ident()), kit: Option<String>, notes: String, flags: [bool; 3],
+            collar in proptest::array::uniform4(proptest::option::of(-500.0..500.0)),
+            readings in proptest::collection::vec(proptest::array::uniform4(100.0..1000.0), 0..4),
+            floor in proptest::array::uniform4(-200.0..200.0),
+        ) {
+            comes_back(&RampRecord {
+                job,
+                sheet,
+                stage: HeightsStage::ReCheck,
+                kit,
+                settled: Settled::OnTurnPlates,
+                bushes_reclamped: flags[0],
+                load_as_listed: flags[1],
+                springs_settled: flags[2],
+                collar_mm: collar,
+                readings_mm: readings,
+                floor_rise_mm: floor,
+                corner_kg: None,
+                notes,
+            })?;
+        }
+
+        #[test]
+        fn law_money_is_exact(minor: i64, tax: i64, quantity in number(), text: String) {
+            let option = QuoteOption {
+                title: text.clone(),
+                kit: text.clone(),
+                lines: vec![QuoteLine { text: text.clone(), quantity, net_minor: minor }],
+                total_minor: minor,
+                tax_minor: tax,
+                ramp_minutes_nine_in_ten: 1,
+            };
+            let id: Id = "x".parse().unwrap();
+            comes_back(&Quote {
+                customer: id.clone(),
+                van: None,
+                enquiry: id.clone(),
+                answer: id,
+                revision: 1,
+                supersedes: None,
+                options: vec![option],
+                valid_until: "2026-11-30".into(),
+                read_aloud: text.clone(),
+                currency: text,
+                state: QuoteState::Draft,
+                taken: Some(0),
+            })?;
+        }
+
+        #[test]
+        fn law_any_text_is_an_id_or_refused(text: String) {
+            match text.parse::<Id>() {
+                Ok(id) => prop_assert_eq!(id.as_str(), text),
+                Err(e) => prop_assert_eq!(e.code(), "invalid"),
+            }
+        }
+
+        #[test]
+        fn law_any_body_is_read_or_refused(text: String, value in json()) {
+            for kind in Kind::ALL {
+                for body in [&text, &value.to_string()] {
+                    if let Err(e) = kind.index_of(body) {
+                        prop_assert_eq!(e.code(), "damaged");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn law_a_number_that_json_cannot_hold_is_refused() {
+        let supply = PartSupply {
+            in_stock: 1.0,
+            lead_days_nine_in_ten: Some(f64::NAN),
+            supplier: String::new(),
+            notes: String::new(),
+        };
+        assert!(matches!(write_body(&supply), Err(Error::Invalid { .. })));
+        let line = |quantity| QuoteLine { text: String::new(), quantity, net_minor: 0 };
+        assert_eq!(
+            serde_json::to_string(&line(f64::INFINITY)).unwrap(),
+            r#"{"text":"","quantity":null,"net_minor":0}"#
+        );
+    }
+
+    #[test]
+    fn law_ids_made_later_sort_later_and_kinds_keep_their_names() {
+        assert!(Id::at(1_774_000_000_000) < Id::at(1_774_000_000_001));
+        assert!(Id::at(-5).as_str().starts_with("00000000-0000-7"));
+        for kind in Kind::ALL {
+            assert_eq!(kind.name().parse::<Kind>().unwrap(), *kind);
+            assert_eq!(serde_json::to_string(kind).unwrap(), format!("\"{}\"", kind.name()));
+        }
     }
 }

@@ -12,7 +12,8 @@ use store::{By, Durability, Kind, Store};
 
 #[tokio::main(flavor = "multi_thread", worker_threads = 2)]
 async fn main() {
-    let [url, durability, prefix, tasks, writes]: [String; 5] = args().skip(1).collect::<Vec<_>>().try_into().unwrap();
+    let [url, durability, prefix, tasks, writes]: [String; 5] =
+        args().skip(1).collect::<Vec<_>>().try_into().unwrap();
     let durability = if durability == "full" { Durability::Full } else { Durability::LostOnPowerCut };
     let store = Store::open_with(&url, durability).await.unwrap();
     say("ready");

@@ -1,6 +1,7 @@
 //! A store to test, on either database.
 
 use std::path::{Path, PathBuf};
+use std::pin::Pin;
 use std::sync::atomic::{AtomicU32, Ordering};
 use std::{env, fs, process};
 
@@ -62,22 +63,27 @@ impl Bench {
 
 /// Makes of one asynchronous check two tests, one for each database.
 macro_rules! on_both {
-    ($(#[$doc:meta])* $name:ident, $check:path) => {
+    ($(#[$doc:meta])* $name:ident, $check:ident) => {
         $(#[$doc])*
         mod $name {
-            #[allow(unused_imports)]
-            use super::*;
+            use $crate::bench::{Bench, check_on};
 
-            #[tokio::test(flavor = "multi_thread", worker_threads = 4)]
-            async fn sqlite() {
-                $check($crate::bench::Bench::sqlite().await).await;
+            #[test]
+            fn sqlite() {
+                check_on(Box::pin(async { super::$check(Bench::sqlite().await).await }));
             }
 
-            #[tokio::test(flavor = "multi_thread", worker_threads = 4)]
-            async fn postgres() {
-                $check($crate::bench::Bench::postgres().await).await;
+            #[test]
+            fn postgres() {
+                check_on(Box::pin(async { super::$check(Bench::postgres().await).await }));
             }
         }
     };
 }
 pub(crate) use on_both;
+
+/// Runs a check with several threads.
+pub(crate) fn check_on(check: Pin<Box<dyn Future<Output = ()>>>) {
+    let threads = tokio::runtime::Builder::new_multi_thread().worker_threads(4).enable_all().build();
+    threads.unwrap().block_on(check);
+}

@@ -73,7 +73,10 @@ fn start() -> Cluster {
         }
         thread::sleep(Duration::from_millis(50));
     }
-    panic!("PostgreSQL does not start: {}", fs::read_to_string(cluster.folder.join("log")).unwrap_or_default());
+    panic!(
+        "PostgreSQL does not start: {}",
+        fs::read_to_string(cluster.folder.join("log")).unwrap_or_default()
+    );
 }
 
 fn try_psql(cluster: &Cluster, sql: &str) -> bool {

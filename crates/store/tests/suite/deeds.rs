@@ -92,8 +92,7 @@ async fn again_refused(store: &store::Store, filled: &Filled) {
     let of_no_catalogue = Answer { catalogue_revision: 9, ..filled.answer.body.clone() };
     assert!(matches!(store.give_answer(&by(32), &of_no_catalogue).await, Err(Error::NotFound { .. })));
     let other = store.add(&by(33), &enquiry(&filled.customer.id, &filled.van.id, "other")).await.unwrap();
-    let of_other =
-        Answer { again_of: Some(filled.answer.id.clone()), ..answer(&other.id, "other") };
+    let of_other = Answer { again_of: Some(filled.answer.id.clone()), ..answer(&other.id, "other") };
     assert!(matches!(store.give_answer(&by(34), &of_other).await, Err(Error::Invalid { .. })));
 }
 
@@ -101,7 +100,8 @@ on_both!(law_the_catalogue_has_one_line_of_revisions, catalogue);
 
 async fn catalogue(bench: Bench) {
     let store = &bench.store;
-    let change = |path: &str, text: Option<&str>| DocumentChange { path: path.into(), text: text.map(Into::into) };
+    let change =
+        |path: &str, text: Option<&str>| DocumentChange { path: path.into(), text: text.map(Into::into) };
     assert_eq!(store.catalogue(None).await.unwrap().revision, 0);
     let (one, two) = (change("kits/a.toml", Some("a")), change("kits/b.toml", Some("b")));
     store.revise_catalogue(&by(0), 0, &[one.clone(), two]).await.unwrap();

@@ -88,8 +88,7 @@ async fn one_way(bench: Bench) {
         due(60).await.unwrap().into_iter().map(|call| call.body.reason).collect();
     reasons.retain(|reason| *reason != CallBackReason::Asked);
     let job = filled.job.id.clone();
-    let expected =
-        [CallBackReason::RetorqueDue { job: job.clone() }, CallBackReason::RecheckDue { job }];
+    let expected = [CallBackReason::RetorqueDue { job: job.clone() }, CallBackReason::RecheckDue { job }];
     assert_eq!(reasons, expected);
     assert_eq!(due(20).await.unwrap().len(), 2);
 

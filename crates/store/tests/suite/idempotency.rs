@@ -5,7 +5,7 @@ use std::time::Duration;
 use store::records::*;
 use store::{By, Error, Store};
 
-use crate::bench::{Bench, on_both};
+use crate::bench::{Bench, check_on, on_both};
 use crate::sample::*;
 
 on_both!(law_the_same_key_is_the_same_result_and_another_body_is_refused, same_key);
@@ -16,7 +16,8 @@ async fn same_key(bench: Bench) {
     let first = store.add(&key, &customer("Ida")).await.unwrap();
     store.change(&by(1), &first.id, 1, &customer("Ina")).await.unwrap();
     // later, from another process, by a clock that went on: the first result
-    let again = bench.another().await.add(&By { at_ms: T0 + DAY, ..key.clone() }, &customer("Ida")).await.unwrap();
+    let again =
+        bench.another().await.add(&By { at_ms: T0 + DAY, ..key.clone() }, &customer("Ida")).await.unwrap();
     assert_eq!(again, first);
     let other = store.add(&key, &customer("Ilse")).await;
     assert!(matches!(other, Err(Error::KeyUsedOtherwise { .. })));
@@ -73,8 +74,12 @@ async fn cut_off(bench: Bench) {
 }
 
 /// The database's end of the connections is cut while requests run.
-#[tokio::test(flavor = "multi_thread", worker_threads = 4)]
-async fn law_a_connection_the_server_cuts_loses_and_doubles_nothing() {
+#[test]
+fn law_a_connection_the_server_cuts_loses_and_doubles_nothing() {
+    check_on(Box::pin(a_connection_the_server_cuts_loses_and_doubles_nothing_check()));
+}
+
+async fn a_connection_the_server_cuts_loses_and_doubles_nothing_check() {
     const REQUESTS: usize = 60;
     let bench = Bench::postgres().await;
     let store = bench.another().await;

@@ -25,7 +25,9 @@ async fn sessions(bench: Bench) {
     fill(store, "Ida").await;
     let use_at = |n, minutes| {
         let digest = digest(n);
-        async move { store.use_secret(&digest, SecretPurpose::Session, T0 + minutes * MINUTE).await.unwrap().is_some() }
+        async move {
+            store.use_secret(&digest, SecretPurpose::Session, T0 + minutes * MINUTE).await.unwrap().is_some()
+        }
     };
     store.add_secret(&by(0), &session(10, "ada")).await.unwrap();
     assert!(use_at(10, 29).await);

@@ -171,7 +171,8 @@ pub(crate) async fn fill(store: &Store, text: &str) -> Filled {
     };
     store.add_as(&by(0), &id("drop-link"), &supply).await.unwrap();
 
-    let customer = Customer { name: text.into(), address: vec![text.into()], notes: text.into(), ..customer(text) };
+    let customer =
+        Customer { name: text.into(), address: vec![text.into()], notes: text.into(), ..customer(text) };
     let customer = store.add(&by(1), &customer).await.unwrap();
     let van = store.add(&by(2), &van(&customer.id, text)).await.unwrap();
     let enquiry = store.add(&by(3), &enquiry(&customer.id, &van.id, text)).await.unwrap();
@@ -193,7 +194,8 @@ pub(crate) async fn fill(store: &Store, text: &str) -> Filled {
     store.record_heights(&by(10), &found).await.unwrap();
     let content = json!({ "collars": [59.0, null], "caution": text });
     let sheet = store.issue_sheet(&by(11), &job.id, &answer.id, &content).await.unwrap();
-    let after = RampRecord { sheet: Some(sheet.id), ..ramp_record(&job.id, HeightsStage::AfterFitting, text) };
+    let after =
+        RampRecord { sheet: Some(sheet.id), ..ramp_record(&job.id, HeightsStage::AfterFitting, text) };
     let reading = store.record_heights(&by(12), &after).await.unwrap();
     let correction = Correction {
         job: job.id.clone(),
@@ -213,12 +215,7 @@ pub(crate) async fn fill(store: &Store, text: &str) -> Filled {
         printout: Some(photo.id.clone()),
     };
     store.add(&by(15), &alignment).await.unwrap();
-    let time = RampTime {
-        job: job.id.clone(),
-        operation: text.into(),
-        minutes: 47.5,
-        notes: text.into(),
-    };
+    let time = RampTime { job: job.id.clone(), operation: text.into(), minutes: 47.5, notes: text.into() };
     store.add(&by(16), &time).await.unwrap();
     let handover = Handover {
         job: job.id.clone(),
@@ -272,8 +269,14 @@ pub(crate) async fn fill(store: &Store, text: &str) -> Filled {
         notes: text.into(),
     };
     store.receive_postal_heights(&by(21), &digest(1), &heights).await.unwrap();
-    store.add(&by(22).with_key("call-1"), &CallBack::due(&customer.id, CallBackReason::Asked, T0 + DAY)).await.unwrap();
-    store.sign_in_failed(&by(23), &text.replace('\0', "").chars().take(100).collect::<String>()).await.unwrap();
+    store
+        .add(&by(22).with_key("call-1"), &CallBack::due(&customer.id, CallBackReason::Asked, T0 + DAY))
+        .await
+        .unwrap();
+    store
+        .sign_in_failed(&by(23), &text.replace('\0', "").chars().take(100).collect::<String>())
+        .await
+        .unwrap();
     let van = store.get::<Van>(&van.id).await.unwrap();
     let enquiry = store.get::<Enquiry>(&enquiry.id).await.unwrap();
     Filled { customer, van, enquiry, answer, quote, job }
