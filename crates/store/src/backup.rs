@@ -7,7 +7,7 @@ use std::sync::atomic::{AtomicU32, Ordering};
 
 use serde::{Deserialize, Serialize};
 
-use crate::database::{Durability, Store};
+use crate::database::{Durability, Store, is_postgres};
 use crate::doctor::Severity;
 use crate::error::{Error, Result};
 use crate::exchange::{Form, MANIFEST, Manifest, counts, digest_of_file, load, private_folder, sync_folder};
@@ -79,7 +79,7 @@ async fn prove(folder: &Path, manifest: &Manifest) -> Result<()> {
 /// [`Error::Refused`] as in [`verify_backup`], and where another program has the SQLite file open.
 pub async fn restore(folder: &Path, url: &str, at_ms: i64) -> Result<Restored> {
     let manifest = Manifest::read_checked(folder)?;
-    if url.starts_with("postgres:") || url.starts_with("postgresql:") {
+    if is_postgres(url) {
         return restore_postgres(folder, &manifest, url).await;
     }
     restore_file(folder, &manifest, Path::new(url.strip_prefix("sqlite:").unwrap_or(url)), at_ms).await

@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use sqlx::any::AnyPoolOptions;
 use sqlx::migrate::{MigrateError, Migration, MigrationType, Migrator};
-use sqlx::{Any, AnyPool, AssertSqlSafe, SqlSafeStr, Transaction};
+use sqlx::{Any, AnyConnection, AnyPool, AssertSqlSafe, Connection, SqlSafeStr, Transaction};
 
 use crate::error::{Error, Result};
 
@@ -68,7 +68,8 @@ impl Store {
     pub(crate) async fn connect(url: &str, durability: Durability) -> Result<Self> {
         static DRIVERS: Once = Once::new();
         DRIVERS.call_once(sqlx::any::install_default_drivers);
-        if url.starts_with("postgres:") || url.starts_with("postgresql:") {
+        if is_postgres(url) {
+            probe(url).await?;
             return Ok(Self {
                 writer: pool_options(1).connect(url).await?,
                 reader: pool_options(READERS).connect_lazy(url)?,
@@ -78,6 +79,7 @@ impl Store {
         let path = Path::new(url.strip_prefix("sqlite:").unwrap_or(url));
         let url = file_url(path)?;
         make_private(path)?;
+        probe(&url).await?;
         let options = |connections| with_pragmas(pool_options(connections), durability);
         Ok(Self {
             writer: options(1).connect(&url).await?,
@@ -133,6 +135,17 @@ impl Store {
             Err(e) => Err(Error::Damaged(e.to_string())),
         }
     }
+}
+
+pub(crate) fn is_postgres(url: &str) -> bool {
+    url.starts_with("postgres:") || url.starts_with("postgresql:")
+}
+
+/// A pool tries again and again; a single connection says at once what is wrong.
+async fn probe(url: &str) -> Result<()> {
+    let mut connection = AnyConnection::connect(url).await?;
+    sqlx::raw_sql("SELECT 1").execute(&mut connection).await?;
+    Ok(connection.close().await?)
 }
 
 fn pool_options(connections: u32) -> AnyPoolOptions {

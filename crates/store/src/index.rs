@@ -64,22 +64,22 @@ impl Index {
     }
 
     pub(crate) fn plate(&mut self, plate: &str) {
-        self.term(SearchClass::Plate, folded(plate));
+        self.term(SearchClass::Plate, &folded(plate));
     }
 
     pub(crate) fn phone(&mut self, phone: &str) {
-        self.term(SearchClass::Phone, digits(phone));
+        self.term(SearchClass::Phone, &digits(phone));
     }
 
     pub(crate) fn name(&mut self, name: &str) {
-        words(name).for_each(|word| self.term(SearchClass::Name, word));
+        words(name).for_each(|word| self.term(SearchClass::Name, &word));
     }
 
     pub(crate) fn van(&mut self, text: &str) {
-        words(text).for_each(|word| self.term(SearchClass::Van, word));
+        words(text).for_each(|word| self.term(SearchClass::Van, &word));
     }
 
-    fn term(&mut self, class: SearchClass, term: String) {
+    fn term(&mut self, class: SearchClass, term: &str) {
         let term: String = term.chars().take(LONGEST_TERM).collect();
         if !term.is_empty() && !self.terms.contains(&(class, term.clone())) {
             self.terms.push((class, term));

@@ -30,6 +30,11 @@ enum Deed {
     FirstFree { minutes: u32, without_a_break: bool },
 }
 
+/// A start in the first hours of one of five days, in the lunch break now and then.
+fn quarters() -> impl Strategy<Value = i64> {
+    (0_i64..5, 0_i64..20).prop_map(|(day, quarter)| day * 24 * 4 + quarter)
+}
+
 fn deed() -> impl Strategy<Value = Deed> {
     let name = "[A-Da-d ]{1,6}";
     prop_oneof![
@@ -38,10 +43,10 @@ fn deed() -> impl Strategy<Value = Deed> {
             .prop_map(|(which, behind, name)| { Deed::ChangeCustomer { which, behind: behind / 2, name } }),
         (0_usize..40).prop_map(|which| Deed::RemoveCustomer { which }),
         (0_usize..40).prop_map(|of| Deed::AddVan { of }),
-        (0_usize..40, any::<bool>(), 0_i64..2000, 15_u32..600)
+        (0_usize..40, any::<bool>(), quarters(), 15_u32..300)
             .prop_map(|(van, ramp, quarters, minutes)| Deed::Book { van, ramp, quarters, minutes }),
         (0_usize..40).prop_map(|which| Deed::Cancel { which }),
-        (0_usize..40, 0_i64..2000).prop_map(|(which, quarters)| Deed::Move { which, quarters }),
+        (0_usize..40, quarters()).prop_map(|(which, quarters)| Deed::Move { which, quarters }),
         (0_i64..30, any::<bool>()).prop_map(|(back, confirmed)| Deed::Undo { back, confirmed }),
         "[a-d ]{1,3}".prop_map(Deed::Search),
         (15_u32..600, any::<bool>())
@@ -100,7 +105,8 @@ async fn run(store: &Store, n: i64, deed: &Deed) -> String {
         },
         Deed::Undo { back, confirmed } => {
             let last = store.history(None, 1).await.unwrap().first().map_or(0, |entry| entry.seq);
-            outcome(store.undo(&by, last - back, *confirmed).await)
+            // the diary, made first, stays
+            outcome(store.undo(&by, (last - back).max(2), *confirmed).await)
         }
         Deed::Search(text) => format!("{} found", store.search(text, 1000).await.unwrap().len()),
         Deed::FirstFree { minutes, without_a_break } => {

@@ -1,5 +1,7 @@
 //! The same request again.
 
+use std::future::poll_fn;
+use std::task::Poll;
 use std::time::Duration;
 
 use store::records::*;
@@ -41,24 +43,21 @@ async fn same_key(bench: Bench) {
 
 on_both!(law_a_request_cut_off_and_sent_again_has_one_effect, cut_off);
 
-/// Each request is dropped after a moment that grows, as when a client's connection goes, then sent again.
+/// Each request is dropped at its first step, sent again and dropped at its second, and so on until it gets through.
 async fn cut_off(bench: Bench) {
-    const REQUESTS: u64 = 60;
+    const REQUESTS: usize = 15;
+    const TASKS: usize = 4;
     let mut tasks = Vec::new();
-    for task in 0..4 {
+    for task in 0..TASKS {
         let store = bench.another().await;
         tasks.push(tokio::spawn(async move {
             let mut cut = 0;
             for n in 0..REQUESTS {
                 let name = format!("{task}-{n}");
                 let key = by(0).with_key(&name);
-                let mut patience = Duration::from_micros(50 + 37 * n);
-                loop {
-                    match tokio::time::timeout(patience, store.add(&key, &customer(&name))).await {
-                        Ok(result) => break drop(result.unwrap()),
-                        Err(_) => cut += 1,
-                    }
-                    patience *= 2;
+                let mut steps = 1;
+                while dropped_after(steps, store.add(&key, &customer(&name))).await.is_none() {
+                    (steps, cut) = (steps + 1, cut + 1);
                 }
             }
             store.close().await;
@@ -69,8 +68,22 @@ async fn cut_off(bench: Bench) {
     for task in tasks {
         cut += task.await.unwrap();
     }
-    assert!(cut > 100, "only {cut} requests were cut off");
-    assert_once(&bench.store, 4 * REQUESTS as usize).await;
+    assert!(cut > TASKS * REQUESTS, "only {cut} requests were cut off");
+    assert_once(&bench.store, TASKS * REQUESTS).await;
+}
+
+/// What a request says, unless it takes more steps than these.
+async fn dropped_after<T>(steps: usize, request: impl Future<Output = store::Result<T>>) -> Option<T> {
+    let (mut request, mut taken) = (Box::pin(request), 0);
+    poll_fn(move |context| {
+        taken += 1;
+        match request.as_mut().poll(context) {
+            Poll::Ready(result) => Poll::Ready(Some(result.unwrap())),
+            Poll::Pending if taken == steps => Poll::Ready(None),
+            Poll::Pending => Poll::Pending,
+        }
+    })
+    .await
 }
 
 /// The database's end of the connections is cut while requests run.
