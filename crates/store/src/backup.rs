@@ -139,6 +139,9 @@ async fn put_aside(target: &Path, aside: &Path) -> Result<Option<PathBuf>> {
     if !target.exists() {
         return Ok(None);
     }
+    if aside.exists() {
+        return Err(Error::refused(aside, "it is there already; an older store is not overwritten"));
+    }
     let url = target.display().to_string();
     let settled = match Store::connect(&url, Durability::Full).await {
         Ok(store) => store.leave_one_file().await,

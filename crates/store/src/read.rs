@@ -7,7 +7,7 @@ use crate::database::Store;
 use crate::error::{Error, Result};
 use crate::index::{SearchClass, wanted};
 use crate::records::{Id, Kind, Record, Stored, read_body};
-use crate::work::get;
+use crate::work::{Steps, get};
 
 /// A part of a list.
 #[derive(Debug, Clone, PartialEq)]
@@ -129,8 +129,9 @@ impl Store {
         Ok(Page { records, next })
     }
 
-    async fn rows_after(&self, kind: Kind, after: Option<&Id>, limit: u32) -> Result<Vec<RecordRow>> {
-        let rows = sqlx::query_as(
+    fn rows_after<'a>(&'a self, kind: Kind, after: Option<&'a Id>, limit: u32) -> Steps<'a, Vec<RecordRow>> {
+        Box::pin(async move {
+            let rows = sqlx::query_as(
             "SELECT id, version, updated_ms, body FROM records WHERE kind = $1 AND gone = 0 AND id > $2 ORDER BY id LIMIT $3",
         )
         .bind(kind.name())
@@ -138,7 +139,8 @@ impl Store {
         .bind(i64::from(limit))
         .fetch_all(&self.reader)
         .await?;
-        Ok(rows)
+            Ok(rows)
+        })
     }
 
     /// All records of a kind.
@@ -157,18 +159,20 @@ impl Store {
         self.rows_naming(T::KIND, kind, id).await?.into_iter().map(typed).collect()
     }
 
-    async fn rows_naming(&self, kind: Kind, to_kind: Kind, to: &Id) -> Result<Vec<RecordRow>> {
-        let rows = sqlx::query_as(
-            "SELECT r.id, r.version, r.updated_ms, r.body FROM links l
+    fn rows_naming<'a>(&'a self, kind: Kind, to_kind: Kind, to: &'a Id) -> Steps<'a, Vec<RecordRow>> {
+        Box::pin(async move {
+            let rows = sqlx::query_as(
+                "SELECT r.id, r.version, r.updated_ms, r.body FROM links l
              JOIN records r ON r.kind = l.kind AND r.id = l.id
              WHERE l.to_kind = $1 AND l.to_id = $2 AND l.kind = $3 AND r.gone = 0 ORDER BY r.id",
-        )
-        .bind(to_kind.name())
-        .bind(to.as_str())
-        .bind(kind.name())
-        .fetch_all(&self.reader)
-        .await?;
-        Ok(rows)
+            )
+            .bind(to_kind.name())
+            .bind(to.as_str())
+            .bind(kind.name())
+            .fetch_all(&self.reader)
+            .await?;
+            Ok(rows)
+        })
     }
 
     /// Records found by a number plate, words of a name, part of a telephone number or words about a van. Every word

@@ -1,5 +1,7 @@
 //! One deed: a write transaction that keeps history, guards versions and remembers the caller's key.
 
+use std::pin::Pin;
+
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use sha2::{Digest, Sha256};
@@ -10,6 +12,9 @@ use crate::database::Store;
 use crate::error::{Conflict, Error, Result};
 use crate::index::Index;
 use crate::records::{Id, Kind, Record, Stored, read_body, to_json, write_body};
+
+/// Steps that are compiled once, here, and not anew for every kind of record and in every crate that waits for them.
+pub(crate) type Steps<'a, T> = Pin<Box<dyn Future<Output = Result<T>> + Send + 'a>>;
 
 /// How a deed begins.
 pub(crate) enum Begun<T> {
@@ -65,36 +70,42 @@ impl Store {
         }
     }
 
-    // Apart from `begin`, and `Work::end` from `Work::done`, so that queries are compiled once and not for each result.
-    async fn begin_asked(&self, by: &By, deed: &str, asked: Option<String>) -> Result<Begun<String>> {
-        by.check()?;
-        let mut transaction = self.write().await?;
-        let mut kept = None;
-        if let (Some(key), Some(asked)) = (&by.key, asked) {
-            let digest = sha256(asked.as_bytes());
-            let before: Option<(String, String)> =
-                sqlx::query_as("SELECT asked, result FROM write_keys WHERE write_key = $1")
-                    .bind(key)
-                    .fetch_optional(&mut *transaction)
-                    .await?;
-            match before {
-                Some((asked, result)) if asked == digest => return Ok(Begun::Before(result)),
-                Some(_) => return Err(Error::KeyUsedOtherwise { key: key.clone() }),
-                None => kept = Some((key.clone(), digest)),
+    fn begin_asked<'a>(
+        &'a self,
+        by: &'a By,
+        deed: &'a str,
+        asked: Option<String>,
+    ) -> Steps<'a, Begun<String>> {
+        Box::pin(async move {
+            by.check()?;
+            let mut transaction = self.write().await?;
+            let mut kept = None;
+            if let (Some(key), Some(asked)) = (&by.key, asked) {
+                let digest = sha256(asked.as_bytes());
+                let before: Option<(String, String)> =
+                    sqlx::query_as("SELECT asked, result FROM write_keys WHERE write_key = $1")
+                        .bind(key)
+                        .fetch_optional(&mut *transaction)
+                        .await?;
+                match before {
+                    Some((asked, result)) if asked == digest => return Ok(Begun::Before(result)),
+                    Some(_) => return Err(Error::KeyUsedOtherwise { key: key.clone() }),
+                    None => kept = Some((key.clone(), digest)),
+                }
             }
-        }
-        let (last,): (Option<i64>,) =
-            sqlx::query_as("SELECT MAX(seq) FROM history").fetch_one(&mut *transaction).await?;
-        let deed_no = last.unwrap_or(0) + 1;
-        Ok(Begun::Now(Box::new(Work {
-            transaction,
-            by: by.clone(),
-            deed: deed.to_owned(),
-            asked: kept,
-            deed_no,
-            next_seq: deed_no,
-            undoes: None,
-        })))
+            let (last,): (Option<i64>,) =
+                sqlx::query_as("SELECT MAX(seq) FROM history").fetch_one(&mut *transaction).await?;
+            let deed_no = last.unwrap_or(0) + 1;
+            Ok(Begun::Now(Box::new(Work {
+                transaction,
+                by: by.clone(),
+                deed: deed.to_owned(),
+                asked: kept,
+                deed_no,
+                next_seq: deed_no,
+                undoes: None,
+            })))
+        })
     }
 }
 
@@ -204,16 +215,17 @@ impl Work {
     }
 
     /// Writes a version of a record, its history and everything derived from it. `after` none: the record is removed.
-    pub(crate) async fn put(
-        &mut self,
+    pub(crate) fn put<'a>(
+        &'a mut self,
         kind: Kind,
-        id: &Id,
+        id: &'a Id,
         version: i64,
-        before: Option<&str>,
-        after: Option<&str>,
-    ) -> Result<()> {
-        let at_ms = self.by.at_ms;
-        sqlx::query(
+        before: Option<&'a str>,
+        after: Option<&'a str>,
+    ) -> Steps<'a, ()> {
+        Box::pin(async move {
+            let at_ms = self.by.at_ms;
+            sqlx::query(
             "INSERT INTO records (kind, id, version, gone, updated_ms, body) VALUES ($1, $2, $3, $4, $5, $6)
              ON CONFLICT (kind, id) DO UPDATE SET version = $3, gone = $4, updated_ms = $5, body = $6",
         )
@@ -225,12 +237,13 @@ impl Work {
         .bind(after.or(before).unwrap_or_default())
         .execute(self.connection())
         .await?;
-        self.remember(kind.name(), id.as_str(), version, before, after).await?;
-        let index = after.map(|body| kind.index_of(body)).transpose()?;
-        if index.is_none() {
-            self.refuse_if_used(kind, id).await?;
-        }
-        derive(self.connection(), kind, id, &index.unwrap_or_default()).await
+            self.remember(kind.name(), id.as_str(), version, before, after).await?;
+            let index = after.map(|body| kind.index_of(body)).transpose()?;
+            if index.is_none() {
+                self.refuse_if_used(kind, id).await?;
+            }
+            derive(self.connection(), kind, id, &index.unwrap_or_default()).await
+        })
     }
 
     /// Adds an entry to the history that changes no record.
@@ -295,17 +308,21 @@ impl Work {
         Ok(result)
     }
 
-    async fn end(mut self, result: String) -> Result<()> {
-        if let Some((key, asked)) = self.asked.take() {
-            sqlx::query("INSERT INTO write_keys (write_key, asked, result, at_ms) VALUES ($1, $2, $3, $4)")
+    fn end(mut self, result: String) -> Steps<'static, ()> {
+        Box::pin(async move {
+            if let Some((key, asked)) = self.asked.take() {
+                sqlx::query(
+                    "INSERT INTO write_keys (write_key, asked, result, at_ms) VALUES ($1, $2, $3, $4)",
+                )
                 .bind(key)
                 .bind(asked)
                 .bind(result)
                 .bind(self.by.at_ms)
                 .execute(&mut *self.transaction)
                 .await?;
-        }
-        Ok(self.transaction.commit().await?)
+            }
+            Ok(self.transaction.commit().await?)
+        })
     }
 }
 
@@ -326,15 +343,17 @@ pub(crate) async fn get<T: Record>(connection: &mut AnyConnection, id: &Id) -> R
     Ok(Stored { id: id.clone(), version, updated_ms, body: read_body(&body)? })
 }
 
-async fn standing(connection: &mut AnyConnection, kind: Kind, id: &Id) -> Result<(i64, i64, String)> {
-    let row = sqlx::query_as(
-        "SELECT version, updated_ms, body FROM records WHERE kind = $1 AND id = $2 AND gone = 0",
-    )
-    .bind(kind.name())
-    .bind(id.as_str())
-    .fetch_optional(connection)
-    .await?;
-    row.ok_or_else(|| Error::NotFound { kind, id: id.to_string() })
+fn standing<'a>(connection: &'a mut AnyConnection, kind: Kind, id: &'a Id) -> Steps<'a, (i64, i64, String)> {
+    Box::pin(async move {
+        let row = sqlx::query_as(
+            "SELECT version, updated_ms, body FROM records WHERE kind = $1 AND id = $2 AND gone = 0",
+        )
+        .bind(kind.name())
+        .bind(id.as_str())
+        .fetch_optional(connection)
+        .await?;
+        row.ok_or_else(|| Error::NotFound { kind, id: id.to_string() })
+    })
 }
 
 /// Writes everything derived from a record anew. A record it names must stand; a ramp it holds must be free.

@@ -1,25 +1,52 @@
-//! Writes numbered customers, some with a photo, and says of each when it is kept. For tests that kill it or cut its power.
+//! A program for tests to kill, or to cut the power of. It says when something is done.
 //!
-//! Arguments: URL, `full` or `lost-on-power-cut`, a prefix for names, number of tasks, writes of each task.
+//! `write URL full|lost-on-power-cut PREFIX TASKS WRITES` writes numbered customers, some with a photo.
+//! `backup URL FOLDER` makes backups `FOLDER/0`, `FOLDER/1` … without end.
+//! `restore URL FROM BACKUP BACKUP` restores one backup and the other in turn, at the times FROM, FROM + 1 … without end.
 
-#![allow(clippy::unwrap_used)] // a test's own program
+#![allow(clippy::unwrap_used, clippy::panic)] // a test's own program
 
 use std::env::args;
 use std::io::Write;
+use std::path::Path;
 
 use store::records::Customer;
-use store::{By, Durability, Kind, Store};
+use store::{By, Durability, Kind, Store, restore};
 
 #[tokio::main(flavor = "multi_thread", worker_threads = 2)]
 async fn main() {
-    let [url, durability, prefix, tasks, writes]: [String; 5] =
-        args().skip(1).collect::<Vec<_>>().try_into().unwrap();
+    let words: Vec<String> = args().skip(1).collect();
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    match words[..] {
+        ["write", url, durability, prefix, tasks, writes] => {
+            write_all(url, durability, prefix, tasks.parse().unwrap(), writes.parse().unwrap()).await;
+        }
+        ["backup", url, folder] => {
+            let store = Store::open(url).await.unwrap();
+            say("ready");
+            for n in 0.. {
+                store.backup(&Path::new(folder).join(n.to_string()), n).await.unwrap();
+                say(&n.to_string());
+            }
+        }
+        ["restore", url, from, one, other] => {
+            say("ready");
+            for n in from.parse().unwrap().. {
+                let backup = if n % 2 == 0 { one } else { other };
+                restore(Path::new(backup), url, n).await.unwrap();
+                say(&n.to_string());
+            }
+        }
+        _ => panic!("{words:?}"),
+    }
+}
+
+async fn write_all(url: &str, durability: &str, prefix: &str, tasks: u64, writes: u64) {
     let durability = if durability == "full" { Durability::Full } else { Durability::LostOnPowerCut };
-    let store = Store::open_with(&url, durability).await.unwrap();
+    let store = Store::open_with(url, durability).await.unwrap();
     say("ready");
-    let writes: u64 = writes.parse().unwrap();
-    let tasks = (0..tasks.parse().unwrap()).map(|task: u64| {
-        let (store, prefix) = (store.clone(), prefix.clone());
+    let tasks = (0..tasks).map(|task| {
+        let (store, prefix) = (store.clone(), prefix.to_owned());
         tokio::spawn(async move {
             for n in 0..writes {
                 write(&store, &format!("{prefix}-{task}-{n}"), n % 5 == 0).await;

@@ -103,7 +103,7 @@ fn record(durability: &str) -> Recording {
     let run = Command::new("strace")
         .args(["-f", "-y", "-xx", "-s", "200000", "-e", calls, "-o"])
         .arg(&trace)
-        .args([env!("CARGO_BIN_EXE_store_writer"), &url(&folder), durability, "w", TASKS, WRITES])
+        .args([env!("CARGO_BIN_EXE_store_writer"), "write", &url(&folder), durability, "w", TASKS, WRITES])
         .output()
         .unwrap_or_else(|e| panic!("strace is missing: {e} (Debian: apt-get install strace)"));
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
