@@ -22,11 +22,11 @@ async fn killed(bench: Bench) {
     for kill in 0..kills {
         acknowledged.extend(run_and_kill(
             &["write", &bench.url, "full", &format!("k{kill}"), "4", "1000000"],
-            0,
+            1 + kill % 3,
             kill,
         ));
     }
-    assert!(acknowledged.len() > 3 * kills as usize, "only {} writes in {kills} runs", acknowledged.len());
+    assert!(acknowledged.len() >= kills as usize, "{} writes", acknowledged.len());
     assert_kept(&bench.store, &acknowledged, &bench.folder.join("backups")).await;
 }
 
