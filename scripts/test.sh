@@ -1,18 +1,30 @@
 #!/usr/bin/env bash
 # The one test command: formatting, lints, documentation, every test. Fails when any of it fails.
 #
-# As root on a Debian-like machine a missing C compiler is installed; whatever else is missing is named.
-# Needs nothing beyond the Rust toolchain, bash and the standard text tools. CARGO_TARGET_DIR is honoured.
+# As root on a Debian-like machine a missing C compiler, PostgreSQL server or strace is installed; whatever else is
+# missing is named. Beyond these it needs the Rust toolchain, bash and the standard text tools. CARGO_TARGET_DIR is
+# honoured.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
+# A program of PostgreSQL, on the path or where Debian keeps it.
+has_postgres() {
+    command -v postgres >/dev/null || ls /usr/lib/postgresql/*/bin/postgres >/dev/null 2>&1
+}
+
 require_tools() {
-    if ! command -v cc >/dev/null && [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null; then
-        echo "== Installing a C compiler (Rust links with it)"
-        apt-get update && DEBIAN_FRONTEND=noninteractive apt-get install -y gcc libc6-dev
+    local install=()
+    command -v cc >/dev/null || install+=(gcc libc6-dev)
+    has_postgres || install+=(postgresql)
+    command -v strace >/dev/null || install+=(strace)
+    if [ "${#install[@]}" -gt 0 ] && [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null; then
+        echo "== Installing ${install[*]}"
+        apt-get update && DEBIAN_FRONTEND=noninteractive apt-get install -y "${install[@]}"
     fi
     local missing=""
     command -v cc >/dev/null || missing="$missing\n  cc: a C compiler, to link with (Debian: apt-get install gcc libc6-dev)"
+    has_postgres || missing="$missing\n  postgres: a PostgreSQL server, which the store is tested with (Debian: apt-get install postgresql)"
+    command -v strace >/dev/null || missing="$missing\n  strace: records a program for the power-cut test (Debian: apt-get install strace)"
     command -v rustc >/dev/null || missing="$missing\n  rustc: the Rust compiler"
     if command -v cargo >/dev/null; then
         cargo fmt --version >/dev/null 2>&1 || missing="$missing\n  cargo fmt (rustup component add rustfmt)"
