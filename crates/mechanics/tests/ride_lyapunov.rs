@@ -145,7 +145,8 @@ proptest! {
             wheelbase_m: 2.0,
             track_m: 2.0,
         };
-        let nodes = Nodes::new(&Frequencies::gauss_legendre(1e-3, 1e3, 1_000).unwrap(), run, &Weighting::wk()).unwrap();
+        // a stiff spring on a soft tyre leaves the body a tenth of its damping: the peak is narrow
+        let nodes = Nodes::new(&Frequencies::gauss_legendre(1e-3, 1e3, 4_000).unwrap(), run, &Weighting::wk()).unwrap();
         let expected = 0.25 * run.road.speed_density_m2_per_s2_hz(20.0) * (quarter.sprung + quarter.unsprung) / quarter.damper;
         for quarter in [quarter, Quarter { spring, tyre, ..quarter }] {
             let (car, axles) = quarter.van();

@@ -542,7 +542,7 @@ fn each_figure(value: &Value, path: &str) {
 }
 
 /// Numbers that have no unit, and turns, which are their own.
-const WITHOUT_UNIT: [&str; 15] = [
+const WITHOUT_UNIT: [&str; 16] = [
     // of a check whose figure is a ratio
     "figure_",
     "start_at",
@@ -554,6 +554,7 @@ const WITHOUT_UNIT: [&str; 15] = [
     "pieces",
     "times",
     "share",
+    "damping_ratio",
     "spring_motion_ratio",
     "damper_motion_ratio",
     "turns",

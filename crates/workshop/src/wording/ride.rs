@@ -46,7 +46,12 @@ pub fn comfort(language: Language, change: &ComfortChange) -> String {
     let figure = &change.comfort_change_percent;
     let yardstick = against(language, change.against);
     let (small, large) = (figure.low.abs().min(figure.high.abs()), figure.low.abs().max(figure.high.abs()));
-    let by = span(language, small, large, 0);
+    // less than half a per cent is not spoken of
+    let by = if small < 0.5 {
+        format!("{} {}", language.pick("up to", "bis zu"), fixed(language, large, 0))
+    } else {
+        span(language, small, large, 0)
+    };
     let between = format!(
         "{} {} {} %",
         super::signed(language, figure.low, 0),
@@ -77,7 +82,8 @@ pub fn comfort_told(language: Language, change: &ComfortChange) -> String {
             language.pick(format!("In comfort {words}."), format!("Beim Komfort gilt: {words}."))
         }
         Promise::Softer | Promise::Harder => {
-            language.pick(format!("On the road it {words}."), format!("Auf der Straße gilt: Es {words}."))
+            let words = words.replacen("rüttelt", "rüttelt es", 1);
+            language.pick(format!("On the road it {words}."), format!("Auf der Straße {words}."))
         }
     }
 }
