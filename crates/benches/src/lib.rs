@@ -5,7 +5,9 @@
 //! programs computed from the same inputs; the binary times it. To add one, write its file and name it in
 //! [`workloads`].
 
+pub mod machine;
 pub mod random;
+pub mod real;
 pub mod ridden;
 pub mod standing;
 pub mod timing;
@@ -38,5 +40,6 @@ pub fn workloads() -> Result<Vec<Workload>> {
     all.extend(w3::workloads()?);
     all.extend(w4::workloads()?);
     all.extend(w5::workloads()?);
+    all.extend(real::workloads()?);
     Ok(all)
 }
