@@ -58,8 +58,8 @@ impl Asked {
     /// # Errors
     /// When the van cannot be computed.
     pub fn shortlist(&self) -> Result<[usize; 2]> {
-        let known = KnownVan::of(&self.catalogue, &self.enquiry).map_err(cannot_stand)?;
-        let list = shortlist(&known, &self.enquiry.wish).map_err(cannot_stand)?;
+        let known = KnownVan::of(&self.catalogue, &self.enquiry)?;
+        let list = shortlist(&known, &self.enquiry.wish)?;
         Ok([list.options.len(), list.out.len()])
     }
 
@@ -68,9 +68,9 @@ impl Asked {
     /// # Errors
     /// When the van cannot be computed.
     pub fn predict(&self) -> Result<()> {
-        let known = KnownVan::of(&self.catalogue, &self.enquiry).map_err(cannot_stand)?;
+        let known = KnownVan::of(&self.catalogue, &self.enquiry)?;
         let kits: Vec<_> = self.catalogue.kits_for(&self.enquiry.vehicle).take(1).collect();
-        std::hint::black_box(known.answer(&kits).map_err(cannot_stand)?);
+        std::hint::black_box(known.answer(&kits)?);
         Ok(())
     }
 }
@@ -78,10 +78,6 @@ impl Asked {
 fn data_file(root: &Path, path: &Path) -> Result<DataFile> {
     let within = path.strip_prefix(root)?.to_string_lossy().replace('\\', "/");
     Ok(DataFile { path: within, text: read_to_string(path)? })
-}
-
-fn cannot_stand(why: workshop::assembly::CannotStand) -> anyhow::Error {
-    anyhow!("{why:?}")
 }
 
 /// Shortlist and prediction.
