@@ -247,31 +247,38 @@ impl Belief {
     /// figure with them and their own covariance Σ (conditional normal distribution). Readings leave unknowns
     /// correlated: what each adds to the variance may then be negative or more than all of it, this never.
     fn explained(&self, members: &[usize], spread: &DVector<f64>) -> f64 {
-        // an unknown that is known exactly explains nothing, and leaves no variance to divide by
         let variance = |i: usize| self.covariance[(i, i)];
-        let mut open = members.iter().copied().filter(|&i| variance(i) > 0.0);
-        let (first, second, third) = (open.next(), open.next(), open.next());
-        match (first, second, third) {
-            (None, ..) => 0.0,
-            (Some(i), None, _) => spread[i] * spread[i] / variance(i),
-            (Some(i), Some(j), None) => {
-                let (a, b) = (spread[i] / variance(i).sqrt(), spread[j] / variance(j).sqrt());
-                let correlation = self.covariance[(i, j)] / (variance(i) * variance(j)).sqrt();
-                let apart = 1.0 - correlation * correlation;
-                if apart > 0.0 { (a * a + b * b - 2.0 * correlation * a * b) / apart } else { 0.0 }
-            }
-            _ => self.explained_by_many(members, spread),
+        // an unknown that is known exactly explains nothing, and leaves no variance to divide by
+        if let [i] = *members {
+            return if variance(i) > 0.0 { spread[i] * spread[i] / variance(i) } else { 0.0 };
         }
-    }
-
-    fn explained_by_many(&self, members: &[usize], spread: &DVector<f64>) -> f64 {
-        let open: Vec<usize> = members.iter().copied().filter(|&i| self.covariance[(i, i)] > 0.0).collect();
         // in units of their standard deviations, so that the factor depends on no unit
-        let sd = |k: usize| self.covariance[(open[k], open[k])].sqrt();
+        let open: Vec<(usize, f64)> = members
+            .iter()
+            .map(|&i| (i, 1.0 / variance(i).sqrt()))
+            .filter(|(_, per_sd)| *per_sd > 0.0 && per_sd.is_finite())
+            .collect();
+        // Cholesky's factor row by row, and the forward substitution with it
         let n = open.len();
-        let own = DMatrix::from_fn(n, n, |k, l| self.covariance[(open[k], open[l])] / (sd(k) * sd(l)));
-        let with = DVector::from_fn(n, |k, _| spread[open[k]] / sd(k));
-        own.cholesky().map_or(0.0, |factor| with.dot(&factor.solve(&with)))
+        let (mut lower, mut solved, mut sum) = (vec![0.0; n * n], vec![0.0; n], 0.0);
+        for (k, &(i, per_sd)) in open.iter().enumerate() {
+            let (above, row) = lower.split_at_mut(k * n);
+            let (mut rest, mut pivot) = (spread[i] * per_sd, 1.0);
+            for (l, &(j, per_other_sd)) in open[..k].iter().enumerate() {
+                let other = &above[l * n..=l * n + l];
+                let known: f64 = row[..l].iter().zip(other).map(|(a, b)| a * b).sum();
+                row[l] = (self.covariance[(i, j)] * per_sd * per_other_sd - known) / other[l];
+                pivot -= row[l] * row[l];
+                rest -= row[l] * solved[l];
+            }
+            if pivot <= 0.0 || pivot.is_nan() {
+                return 0.0;
+            }
+            row[k] = pivot.sqrt();
+            solved[k] = rest / row[k];
+            sum += solved[k] * solved[k];
+        }
+        sum
     }
 }
 
