@@ -1,19 +1,19 @@
-//! CPU time of a piece of work.
+//! CPU time and wall time of a piece of work.
+
+use std::time::Instant;
 
 use anyhow::Result;
-use cpu_time::ThreadTime;
+use cpu_time::ProcessTime;
 
 const RUNS: usize = 5;
 
-/// CPU times of one thread, s.
+/// Times of several runs, s.
 #[derive(Debug, Clone, Copy)]
 pub struct Timing {
-    /// Middle of the runs.
-    pub median_s: f64,
-    /// Fastest run.
-    pub min_s: f64,
-    /// Slowest run.
-    pub max_s: f64,
+    /// CPU time of all threads: middle, fastest and slowest run.
+    pub cpu_s: [f64; 3],
+    /// Wall time: middle run.
+    pub wall_s: f64,
 }
 
 /// Does the work once to warm up, then five times.
@@ -22,12 +22,14 @@ pub struct Timing {
 /// Those of the work.
 pub fn timed(mut work: impl FnMut() -> Result<()>) -> Result<Timing> {
     work()?;
-    let mut times_s = [0.0; RUNS];
-    for time_s in &mut times_s {
-        let start = ThreadTime::now();
+    let (mut cpu_s, mut wall_s) = ([0.0; RUNS], [0.0; RUNS]);
+    for (cpu_s, wall_s) in cpu_s.iter_mut().zip(&mut wall_s) {
+        let (cpu, wall) = (ProcessTime::now(), Instant::now());
         work()?;
-        *time_s = start.elapsed().as_secs_f64();
+        *cpu_s = cpu.elapsed().as_secs_f64();
+        *wall_s = wall.elapsed().as_secs_f64();
     }
-    times_s.sort_by(f64::total_cmp);
-    Ok(Timing { median_s: times_s[RUNS / 2], min_s: times_s[0], max_s: times_s[RUNS - 1] })
+    cpu_s.sort_by(f64::total_cmp);
+    wall_s.sort_by(f64::total_cmp);
+    Ok(Timing { cpu_s: [cpu_s[RUNS / 2], cpu_s[0], cpu_s[RUNS - 1]], wall_s: wall_s[RUNS / 2] })
 }

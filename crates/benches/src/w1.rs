@@ -108,10 +108,24 @@ impl Rear {
     }
 }
 
+/// How far points may be moved along each axis, m, the seed that moves them, and the item.
+pub type Offset = (f64, u64, u64);
+
+/// Moves points, each by its place in their order.
+fn move_by<const N: usize>(in_order: [&mut Point; N], offset: Option<Offset>) {
+    let Some((half_range_m, seed, i)) = offset else { return };
+    for (p, point) in (0..).zip(in_order) {
+        for (k, coordinate) in (0..).zip(point) {
+            *coordinate += half_range_m * (2.0 * uniform(seed, i, 3 * p + k) - 1.0);
+        }
+    }
+}
+
 /// The nominal corners and how they are perturbed and swept.
 pub struct Corners {
     resampling: Resampling,
     positions: usize,
+    knots_m: (f64, f64),
     batch: Batch,
     front: StrutHardpoints,
     rear: SemiTrailingHardpoints,
@@ -128,6 +142,7 @@ impl Corners {
             rear: inputs.semi_trailing_rear_left.hardpoints(),
             resampling: Resampling::new(inputs.sweep.z_min, last_m, inputs.sweep.n),
             positions: inputs.sweep.n,
+            knots_m: (inputs.sweep.z_min, inputs.sweep.dz),
             batch: inputs.perturbed_batch,
         })
     }
@@ -142,10 +157,19 @@ impl Corners {
         self.batch.count
     }
 
-    /// Point p of item i moved by up to the stated distance along each axis.
-    fn moved(&self, seed: u64, i: u64, p: u64, point: Point) -> Point {
-        [0, 1, 2]
-            .map(|k| point[k as usize] + self.batch.half_range_m * (2.0 * uniform(seed, i, 3 * p + k) - 1.0))
+    /// First travel and distance to the next, m.
+    pub fn knots_m(&self) -> (f64, f64) {
+        self.knots_m
+    }
+
+    /// Nominal front corner.
+    pub fn front(&self) -> &StrutHardpoints {
+        &self.front
+    }
+
+    /// Nominal rear corner.
+    pub fn rear(&self) -> &SemiTrailingHardpoints {
+        &self.rear
     }
 
     /// Perturbed front corner `i`, or the nominal one, swept into `rows`.
@@ -153,24 +177,42 @@ impl Corners {
     /// # Errors
     /// When it cannot stand or reach.
     pub fn sweep_front(&self, perturbed: Option<u64>, rows: &mut [Row]) -> Result<()> {
-        let mut points = self.front;
-        if let Some(i) = perturbed {
-            let in_order = [
-                &mut points.arm_inner_front_m,
-                &mut points.arm_inner_rear_m,
-                &mut points.lower_ball_joint_m,
-                &mut points.strut_top_m,
-                &mut points.strut_axis_point_m,
-                &mut points.spring_seat_lower_m,
-                &mut points.spring_seat_upper_m,
-                &mut points.tie_rod_inner_m,
-                &mut points.tie_rod_outer_m,
-                &mut points.wheel.wheel_centre_m,
-            ];
-            for (p, point) in (0..).zip(in_order) {
-                *point = self.moved(self.batch.seed_front, i, p, *point);
-            }
-        }
+        let offset = perturbed.map(|i| (self.batch.half_range_m, self.batch.seed_front, i));
+        self.sweep_strut(self.front, offset, rows)
+    }
+
+    /// Perturbed rear corner `i`, or the nominal one, swept into `rows`.
+    ///
+    /// # Errors
+    /// When it cannot stand or reach.
+    pub fn sweep_rear(&self, perturbed: Option<u64>, rows: &mut [Row]) -> Result<()> {
+        let offset = perturbed.map(|i| (self.batch.half_range_m, self.batch.seed_rear, i));
+        self.sweep_arm(self.rear, offset, rows)
+    }
+
+    /// A strut, its points moved by an offset, swept into `rows`.
+    ///
+    /// # Errors
+    /// When it cannot stand or reach.
+    pub fn sweep_strut(
+        &self,
+        mut points: StrutHardpoints,
+        offset: Option<Offset>,
+        rows: &mut [Row],
+    ) -> Result<()> {
+        let in_order = [
+            &mut points.arm_inner_front_m,
+            &mut points.arm_inner_rear_m,
+            &mut points.lower_ball_joint_m,
+            &mut points.strut_top_m,
+            &mut points.strut_axis_point_m,
+            &mut points.spring_seat_lower_m,
+            &mut points.spring_seat_upper_m,
+            &mut points.tie_rod_inner_m,
+            &mut points.tie_rod_outer_m,
+            &mut points.wheel.wheel_centre_m,
+        ];
+        move_by(in_order, offset);
         let strut = Strut::new(points)?;
         let mut start_rad = 0.0;
         self.sweep(rows, |travel_m, next_m| {
@@ -180,26 +222,26 @@ impl Corners {
         })
     }
 
-    /// Perturbed rear corner `i`, or the nominal one, swept into `rows`.
+    /// A semi-trailing arm, its points moved by an offset, swept into `rows`.
     ///
     /// # Errors
     /// When it cannot stand or reach.
-    pub fn sweep_rear(&self, perturbed: Option<u64>, rows: &mut [Row]) -> Result<()> {
-        let mut points = self.rear;
-        if let Some(i) = perturbed {
-            let in_order = [
-                &mut points.pivot_inner_m,
-                &mut points.pivot_outer_m,
-                &mut points.spring_seat_lower_m,
-                &mut points.spring_seat_upper_m,
-                &mut points.damper_lower_m,
-                &mut points.damper_upper_m,
-                &mut points.wheel.wheel_centre_m,
-            ];
-            for (p, point) in (0..).zip(in_order) {
-                *point = self.moved(self.batch.seed_rear, i, p, *point);
-            }
-        }
+    pub fn sweep_arm(
+        &self,
+        mut points: SemiTrailingHardpoints,
+        offset: Option<Offset>,
+        rows: &mut [Row],
+    ) -> Result<()> {
+        let in_order = [
+            &mut points.pivot_inner_m,
+            &mut points.pivot_outer_m,
+            &mut points.spring_seat_lower_m,
+            &mut points.spring_seat_upper_m,
+            &mut points.damper_lower_m,
+            &mut points.damper_upper_m,
+            &mut points.wheel.wheel_centre_m,
+        ];
+        move_by(in_order, offset);
         let arm = SemiTrailingArm::new(points)?;
         self.sweep(rows, |travel_m, _| arm.carrier_at(travel_m))
     }
@@ -255,7 +297,7 @@ fn batch(name: &'static str, must_reach_s: f64, sweep_one: SweepOne) -> Result<W
         }
         Ok(())
     };
-    Ok(Workload { name, must_reach_s, run: Box::new(run) })
+    Ok(Workload { name, must_reach_s: Some(must_reach_s), run: Box::new(run) })
 }
 
 #[cfg(test)]

@@ -132,8 +132,8 @@ pub struct Belief {
     pub mean: DVector<f64>,
     /// Covariance.
     pub covariance: DMatrix<f64>,
-    /// For each unknown the first one of the same cause: figures name causes, not unknowns.
-    first_of_cause: Vec<usize>,
+    /// The unknowns of each cause, in the order of the first of each: figures name causes, not unknowns.
+    of_cause: Vec<Vec<usize>>,
 }
 
 impl Belief {
@@ -142,8 +142,8 @@ impl Belief {
         let mean = DVector::from_iterator(unknowns.len(), unknowns.iter().map(|u| u.mean));
         let variances = DVector::from_iterator(unknowns.len(), unknowns.iter().map(|u| u.sd * u.sd));
         let covariance = DMatrix::from_diagonal(&variances);
-        let mut belief = Self { unknowns, mean, covariance, first_of_cause: Vec::new() };
-        belief.group_by_cause();
+        let mut belief = Self { unknowns, mean, covariance, of_cause: Vec::new() };
+        belief.group_by_cause(0);
         belief
     }
 
@@ -153,12 +153,15 @@ impl Belief {
         Self { mean, ..self.clone() }
     }
 
-    /// Finds for every unknown that has not been grouped yet the first one of its cause.
-    fn group_by_cause(&mut self) {
-        for i in self.first_of_cause.len()..self.unknowns.len() {
+    /// Puts the unknowns from one on to those of the same cause.
+    fn group_by_cause(&mut self, from: usize) {
+        for i in from..self.unknowns.len() {
             let cause = &self.unknowns[i].cause;
-            let first = self.unknowns[..i].iter().position(|earlier| earlier.cause == *cause);
-            self.first_of_cause.push(first.unwrap_or(i));
+            let same = |members: &&mut Vec<usize>| self.unknowns[members[0]].cause == *cause;
+            match self.of_cause.iter_mut().find(same) {
+                Some(members) => members.push(i),
+                None => self.of_cause.push(vec![i]),
+            }
         }
     }
 
@@ -169,7 +172,7 @@ impl Belief {
         let (n, m) = (self.mean.len(), other.mean.len());
         let mut joined = self.clone();
         joined.unknowns.extend(other.unknowns);
-        joined.group_by_cause();
+        joined.group_by_cause(n);
         joined.mean = DVector::from_fn(n + m, |i, _| if i < n { self.mean[i] } else { other.mean[i - n] });
         joined.covariance = DMatrix::zeros(n + m, n + m);
         joined.covariance.view_mut((0, 0), (n, n)).copy_from(&self.covariance);
@@ -222,10 +225,10 @@ impl Belief {
             return Vec::new();
         }
         let mut shares: Vec<(usize, f64)> = self
-            .members_of_causes()
-            .into_iter()
+            .of_cause
+            .iter()
             .filter(|members| members.iter().any(|&i| row[i] != 0.0))
-            .map(|members| (members[0], (self.explained(&members, spread) / variance).clamp(0.0, 1.0)))
+            .map(|members| (members[0], (self.explained(members, spread) / variance).clamp(0.0, 1.0)))
             .filter(|(_, share)| *share >= LEAST_SHARE_SHOWN)
             .collect();
         shares.sort_by(|(_, a), (_, b)| b.total_cmp(a));
@@ -240,31 +243,42 @@ impl Belief {
         shares.into_iter().map(contribution).collect()
     }
 
-    /// The unknowns of each cause, in the order of the first of each.
-    fn members_of_causes(&self) -> Vec<Vec<usize>> {
-        let mut members = vec![Vec::new(); self.unknowns.len()];
-        for (i, &first) in self.first_of_cause.iter().enumerate() {
-            members[first].push(i);
-        }
-        members.retain(|of_one| !of_one.is_empty());
-        members
-    }
-
     /// Variance of a figure that would go if some unknowns were known exactly: cᵀ Σ⁻¹ c, with the covariance c of the
     /// figure with them and their own covariance Σ (conditional normal distribution). Readings leave unknowns
     /// correlated: what each adds to the variance may then be negative or more than all of it, this never.
     fn explained(&self, members: &[usize], spread: &DVector<f64>) -> f64 {
+        let variance = |i: usize| self.covariance[(i, i)];
         // an unknown that is known exactly explains nothing, and leaves no variance to divide by
-        let open: Vec<usize> = members.iter().copied().filter(|&i| self.covariance[(i, i)] > 0.0).collect();
-        if let [i] = open[..] {
-            return spread[i] * spread[i] / self.covariance[(i, i)];
+        if let [i] = *members {
+            return if variance(i) > 0.0 { spread[i] * spread[i] / variance(i) } else { 0.0 };
         }
         // in units of their standard deviations, so that the factor depends on no unit
-        let sd = |k: usize| self.covariance[(open[k], open[k])].sqrt();
+        let open: Vec<(usize, f64)> = members
+            .iter()
+            .map(|&i| (i, 1.0 / variance(i).sqrt()))
+            .filter(|(_, per_sd)| *per_sd > 0.0 && per_sd.is_finite())
+            .collect();
+        // Cholesky's factor row by row, and the forward substitution with it
         let n = open.len();
-        let own = DMatrix::from_fn(n, n, |k, l| self.covariance[(open[k], open[l])] / (sd(k) * sd(l)));
-        let with = DVector::from_fn(n, |k, _| spread[open[k]] / sd(k));
-        own.cholesky().map_or(0.0, |factor| with.dot(&factor.solve(&with)))
+        let (mut lower, mut solved, mut sum) = (vec![0.0; n * n], vec![0.0; n], 0.0);
+        for (k, &(i, per_sd)) in open.iter().enumerate() {
+            let (above, row) = lower.split_at_mut(k * n);
+            let (mut rest, mut pivot) = (spread[i] * per_sd, 1.0);
+            for (l, &(j, per_other_sd)) in open[..k].iter().enumerate() {
+                let other = &above[l * n..=l * n + l];
+                let known: f64 = row[..l].iter().zip(other).map(|(a, b)| a * b).sum();
+                row[l] = (self.covariance[(i, j)] * per_sd * per_other_sd - known) / other[l];
+                pivot -= row[l] * row[l];
+                rest -= row[l] * solved[l];
+            }
+            if pivot <= 0.0 || pivot.is_nan() {
+                return 0.0;
+            }
+            row[k] = pivot.sqrt();
+            solved[k] = rest / row[k];
+            sum += solved[k] * solved[k];
+        }
+        sum
     }
 }
 

@@ -152,9 +152,12 @@ impl Sitting<'_> {
     /// Only where a spring is known by its drop alone: everywhere else the linear range is true within its promise.
     fn stretch(&self, row: &DVector<f64>, quantity: impl Fn(&Rest) -> f64) -> Stretch {
         let drop_only = |knowledge| matches!(knowledge, SpringKnowledge::DropOnly { .. });
+        if !self.fitment.parts.iter().any(|parts| drop_only(parts.spring_knowledge)) {
+            return Stretch::NONE;
+        }
         let towards = &self.belief.covariance * row;
         let sd = row.dot(&towards).max(0.0).sqrt();
-        if sd <= 0.0 || !self.fitment.parts.iter().any(|parts| drop_only(parts.spring_knowledge)) {
+        if sd <= 0.0 {
             return Stretch::NONE;
         }
         let half_width = NINE_IN_TEN_SD * sd;

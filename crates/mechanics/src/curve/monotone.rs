@@ -50,6 +50,18 @@ impl MonotoneCurve {
         })
     }
 
+    /// The same curve with a point of it at (0, 0).
+    #[must_use]
+    pub(crate) fn about(&self, abscissa: f64) -> Self {
+        let ordinate = self.at(abscissa).value;
+        let moved = |knot: &Knot| Knot {
+            abscissa: knot.abscissa - abscissa,
+            ordinate: knot.ordinate - ordinate,
+            slope: knot.slope,
+        };
+        Self { knots: self.knots.iter().map(moved).collect() }
+    }
+
     /// First and last abscissa.
     pub fn domain(&self) -> (f64, f64) {
         (self.knots[0].abscissa, self.knots[self.knots.len() - 1].abscissa)

@@ -69,8 +69,23 @@ struct AxleAtRest {
 /// Force of the stops over travel from rest, and their compression per travel.
 #[derive(Debug, Clone)]
 struct StopAtRest {
+    /// At the tabulated travels, N.
+    force_n: Vec<f64>,
     force_over_travel: MonotoneCurve,
     ratio: f64,
+}
+
+impl StopAtRest {
+    /// At tabulated travel `k`, the stop taller by what it deviates.
+    fn force_n(&self, travel_m: f64, k: usize, deviation: &RideDeviation, axle: usize) -> f64 {
+        let taller_m = deviation.stop_height_m[axle];
+        let force_n = if taller_m.abs() <= f64::MIN_POSITIVE {
+            self.force_n[k]
+        } else {
+            self.force_over_travel.at(travel_m + taller_m / self.ratio).value
+        };
+        force_n.max(0.0)
+    }
 }
 
 impl VanAtRest {
@@ -208,9 +223,10 @@ impl AxleAtRest {
         let forces: Vec<[f64; 3]> = travel_m.iter().map(|&w| forces_at(w)).collect();
         let of_part = |part: usize| forces.iter().map(|force| force[part]).collect::<Vec<_>>();
         let stop = marks.stop_touched_m.and_then(|_| {
-            let points: Vec<(f64, f64)> = travel_m.iter().copied().zip(of_part(1)).collect();
+            let force_n = of_part(1);
+            let points: Vec<(f64, f64)> = travel_m.iter().copied().zip(force_n.iter().copied()).collect();
             let ratio = corners[0].stop_ratio(rest.axle_travel(wheels[0]))?;
-            Some(StopAtRest { force_over_travel: MonotoneCurve::through(&points)?, ratio })
+            Some(StopAtRest { force_n, force_over_travel: MonotoneCurve::through(&points)?, ratio })
         });
         let in_heave_n_per_m = mean(&|i| van.corners[i].forces_at(rest.axle_travel(i)).rate_n_per_m);
         // a share with which the springs resist roll as they do in the statics, the turning of their forces included
@@ -237,29 +253,23 @@ impl AxleAtRest {
 
     /// Force above that at rest over travel from rest.
     fn force_over_travel(&self, deviation: &RideDeviation, axle: usize) -> Option<MonotoneCurve> {
-        let stop_n = |w: f64| {
-            self.stop.as_ref().map_or(0.0, |stop| {
-                let earlier_m = deviation.stop_height_m[axle] / stop.ratio;
-                stop.force_over_travel.at(w + earlier_m).value.max(0.0)
-                    * (1.0 + deviation.stop_stiffness[axle])
-            })
-        };
-        let mut points: Vec<(f64, f64)> = (0..self.travel_m.len())
-            .map(|k| {
-                let w = self.travel_m[k];
-                (w, self.spring_n[k] * (1.0 + deviation.spring_rate[axle]) + stop_n(w) + self.other_n[k])
-            })
-            .collect();
-        let (first, last) = (points[0], points[points.len() - 1]);
+        let [spring, stop] =
+            [deviation.spring_rate[axle], deviation.stop_stiffness[axle]].map(|off| 1.0 + off);
+        let stop_n =
+            |k: usize| self.stop.as_ref().map_or(0.0, |at| at.force_n(self.travel_m[k], k, deviation, axle));
+        let point =
+            |k: usize| (self.travel_m[k], self.spring_n[k] * spring + stop_n(k) * stop + self.other_n[k]);
+        let last = self.travel_m.len().checked_sub(1)?;
         let beyond_m = TABULATED_EVERY_M;
-        points.insert(0, (first.0 - beyond_m, first.1 - END_RATE_N_PER_M * beyond_m));
-        points.push((last.0 + beyond_m, last.1 + END_RATE_N_PER_M * beyond_m));
-        let rest_m = deviation.travel_m[axle];
-        let at_rest_n = MonotoneCurve::through(&points)?.at(rest_m).value;
-        for point in &mut points {
-            *point = (point.0 - rest_m, point.1 - at_rest_n);
-        }
-        MonotoneCurve::through(&points)
+        let end = |k: usize, side: f64| {
+            let (travel_m, force_n) = point(k);
+            (travel_m + side * beyond_m, force_n + side * END_RATE_N_PER_M * beyond_m)
+        };
+        let mut points = Vec::with_capacity(last + 3);
+        points.push(end(0, -1.0));
+        points.extend((0..=last).map(point));
+        points.push(end(last, 1.0));
+        Some(MonotoneCurve::through(&points)?.about(deviation.travel_m[axle]))
     }
 
     fn varied(&self, deviation: &RideDeviation, axle: usize) -> AxleLaw {

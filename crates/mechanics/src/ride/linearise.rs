@@ -10,7 +10,7 @@ use super::axle_law::AxleLaw;
 use super::gaussian::{self, MeanForce};
 use super::nodes::Nodes;
 use super::response::AxleRates;
-use super::spread::{RideSpread, ride_spread};
+use super::spread::{RideSpread, SideBySide, ride_spread};
 use super::{BodyPoint, Car, Lanes, RideFault};
 
 /// Speed below which friction is taken to creep, m/s.
@@ -59,6 +59,8 @@ pub struct LinearisedRide {
     pub axles: [LinearisedAxle; 2],
     /// Sums of spectra until movement and rates agreed.
     pub passes: usize,
+    /// Where the search for a van that differs a little goes on from.
+    correction: Correction,
 }
 
 /// Linearises `N` vans side by side; each starts from its own earlier solution if there is one, and stops on its own.
@@ -72,7 +74,10 @@ pub fn linearised_ride<const N: usize>(
     seats: &[BodyPoint<N>],
     nodes: &Nodes,
     start: &[Option<&LinearisedRide>; N],
-) -> [Result<LinearisedRide, RideFault>; N] {
+) -> [Result<LinearisedRide, RideFault>; N]
+where
+    Lanes<N>: SideBySide<N>,
+{
     let mut searches: [Search; N] = std::array::from_fn(|lane| Search::from(start[lane]));
     let mut outcomes: [Option<Result<LinearisedRide, RideFault>>; N] = std::array::from_fn(|_| None);
     let mut axles: [[LinearisedAxle; 2]; N] = std::array::from_fn(|lane| searches[lane].axles());
@@ -91,7 +96,9 @@ pub fn linearised_ride<const N: usize>(
             if outcomes[lane].is_none() && searches[lane].follow(&spread, laws[lane], lane) {
                 let rates = [0, 1].map(|axle| rates_of(&axles[lane][axle], laws[lane][axle]));
                 let spread = spread.lane(lane);
-                outcomes[lane] = Some(Ok(LinearisedRide { spread, rates, axles: axles[lane], passes: pass }));
+                let correction = searches[lane].correction;
+                let axles = axles[lane];
+                outcomes[lane] = Some(Ok(LinearisedRide { spread, rates, axles, passes: pass, correction }));
             }
         }
         if outcomes.iter().all(Option::is_some) {
@@ -132,15 +139,26 @@ fn side_by_side<const N: usize>(
 
 /// The search of one van for movement that agrees with the rates it causes.
 ///
-/// Unknown are the logarithms of four standard deviations; each pass goes on by the difference found, times a factor from
-/// the last two differences (Irons and Tuck, Int. J. Numer. Methods Eng. 1, 1969: Aitken's rule for vectors).
+/// Unknown are the logarithms of four standard deviations; each pass goes on by the difference found, corrected by what the
+/// earlier differences have shown (Broyden, Math. Comp. 19, 1965, his first method).
 struct Search {
     /// By axle: travel of springs, m, its speed, m/s, speed of dampers, m/s.
     deviations: [[f64; 3]; 2],
     mean_travel_m: [f64; 2],
-    factor: f64,
-    before: Option<[f64; UNKNOWNS]>,
+    correction: Correction,
+    /// Difference found in the last pass, and the step that it led to.
+    before: Option<(Unknowns, Unknowns)>,
 }
+
+/// From a difference found to the step to be made: minus the inverse of the slopes of the difference.
+type Correction = [Unknowns; UNKNOWNS];
+type Unknowns = [f64; UNKNOWNS];
+
+/// The step is the difference itself.
+const UNCORRECTED: Correction =
+    [[1.0, 0.0, 0.0, 0.0], [0.0, 1.0, 0.0, 0.0], [0.0, 0.0, 1.0, 0.0], [0.0, 0.0, 0.0, 1.0]];
+/// Longest step of a logarithm.
+const LONGEST_STEP: f64 = 3.0;
 
 /// Travel of the springs and speed of the dampers of both axles.
 const UNKNOWNS: usize = 4;
@@ -149,6 +167,7 @@ impl Search {
     fn from(start: Option<&LinearisedRide>) -> Self {
         // a van on a main road at its usual speeds
         let (mut deviations, mut mean_travel_m) = ([[0.01, 0.1, 0.1]; 2], [0.0; 2]);
+        let mut correction = UNCORRECTED;
         if let Some(known) = start {
             deviations = [0, 1].map(|axle| {
                 let axle = &known.axles[axle];
@@ -156,8 +175,9 @@ impl Search {
                     .map(|deviation| deviation.max(LEAST_DEVIATION))
             });
             mean_travel_m = [0, 1].map(|axle| known.axles[axle].mean_travel_m);
+            correction = known.correction;
         }
-        Self { deviations, mean_travel_m, factor: 1.0, before: None }
+        Self { deviations, mean_travel_m, correction, before: None }
     }
 
     /// Movement without rates yet.
@@ -202,12 +222,14 @@ impl Search {
         if difference.iter().all(|change| change.abs() < TOLERANCE) {
             return true;
         }
-        self.factor = self.before.map_or(1.0, |before| next_factor(self.factor, &before, &difference));
-        self.before = Some(difference);
+        if let Some((difference_before, step)) = self.before {
+            self.correction = corrected(&self.correction, &difference_before, &difference, &step);
+        }
+        let step = product(&self.correction, &difference).map(|step| step.clamp(-LONGEST_STEP, LONGEST_STEP));
+        self.before = Some((difference, step));
         for axle in 0..2 {
             for (slot, k) in [(2 * axle, 0), (2 * axle + 1, 2)] {
-                let step = (self.factor * difference[slot]).clamp(-3.0, 3.0);
-                self.deviations[axle][k] = (self.deviations[axle][k] * step.exp()).max(LEAST_DEVIATION);
+                self.deviations[axle][k] = (self.deviations[axle][k] * step[slot].exp()).max(LEAST_DEVIATION);
             }
             self.deviations[axle][1] = moved[axle][1];
         }
@@ -215,14 +237,27 @@ impl Search {
     }
 }
 
-fn next_factor(factor: f64, before: &[f64; UNKNOWNS], now: &[f64; UNKNOWNS]) -> f64 {
-    let (mut along, mut length) = (0.0, 0.0);
-    for (before, now) in before.iter().zip(now) {
-        along += before * (now - before);
-        length += (now - before).powi(2);
-    }
-    let next = -factor * along / length;
-    if next.is_finite() { next.clamp(0.3, 5.0) } else { 1.0 }
+/// The correction that would have foreseen the last change of the difference; starts anew where a step made it larger.
+fn corrected(correction: &Correction, before: &Unknowns, now: &Unknowns, step: &Unknowns) -> Correction {
+    let change: Unknowns = std::array::from_fn(|k| now[k] - before[k]);
+    let foreseen = product(correction, &change);
+    let along: Unknowns =
+        std::array::from_fn(|column| (0..UNKNOWNS).map(|row| step[row] * correction[row][column]).sum());
+    let scale = dot(step, &foreseen);
+    let grows = dot(now, now) > dot(before, before);
+    let next: Correction = std::array::from_fn(|row| {
+        let missed = -(step[row] + foreseen[row]) / scale;
+        std::array::from_fn(|column| correction[row][column] + missed * along[column])
+    });
+    if grows || !next.iter().flatten().all(|entry| entry.is_finite()) { UNCORRECTED } else { next }
+}
+
+fn product(correction: &Correction, difference: &Unknowns) -> Unknowns {
+    std::array::from_fn(|row| dot(&correction[row], difference))
+}
+
+fn dot(a: &Unknowns, b: &Unknowns) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 
 /// Standard deviations of what the parts of an axle see: travel of springs, its speed, speed of dampers.

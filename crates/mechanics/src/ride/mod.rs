@@ -39,5 +39,5 @@ pub use road::{
     ClassFigure, REFERENCE_SPATIAL_FREQUENCY_PER_M, RandomRoad, RoadClass, RoughnessFrom,
     USUAL_COHERENCE_DECAY,
 };
-pub use spread::{AxleSpread, RideSpread, ride_spread};
+pub use spread::{AxleSpread, RideSpread, SideBySide, ride_spread};
 pub use weighting::{Biquad, Section, Weighting};

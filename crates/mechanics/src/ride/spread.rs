@@ -92,14 +92,46 @@ pub fn ride_spread<const N: usize>(
     axles: &[AxleRates<N>; 2],
     seats: &[BodyPoint<N>],
     nodes: &Nodes,
-) -> RideSpread<N> {
-    let arch = pulp::Arch::new();
-    if matches!(arch, pulp::Arch::Scalar) {
-        summed::<false, N>(car, axles, seats, nodes)
-    } else {
-        arch.dispatch(Sum { car, axles, seats, nodes })
-    }
+) -> RideSpread<N>
+where
+    Lanes<N>: SideBySide<N>,
+{
+    Lanes::<N>::summed(car, axles, seats, nodes)
 }
+
+/// A number of vans side by side whose sums are compiled within this crate, at its level of optimisation, and for several
+/// sets of vector instructions.
+pub trait SideBySide<const N: usize> {
+    /// As [`ride_spread`].
+    fn summed(
+        car: &Car<N>,
+        axles: &[AxleRates<N>; 2],
+        seats: &[BodyPoint<N>],
+        nodes: &Nodes,
+    ) -> RideSpread<N>;
+}
+
+macro_rules! compiled {
+    ($($lanes:literal),+) => { $(
+        impl SideBySide<$lanes> for Lanes<$lanes> {
+            fn summed(
+                car: &Car<$lanes>,
+                axles: &[AxleRates<$lanes>; 2],
+                seats: &[BodyPoint<$lanes>],
+                nodes: &Nodes,
+            ) -> RideSpread<$lanes> {
+                let arch = pulp::Arch::new();
+                if matches!(arch, pulp::Arch::Scalar) {
+                    summed::<false, $lanes>(car, axles, seats, nodes)
+                } else {
+                    arch.dispatch(Sum { car, axles, seats, nodes })
+                }
+            }
+        }
+    )+ };
+}
+
+compiled!(1, 4, 8);
 
 /// The sum, to be compiled once for each width of vectors; every machine with wide ones can multiply and add at once.
 struct Sum<'a, const N: usize> {

@@ -1,0 +1,370 @@
+//! The van of W2 and W5 at rest: four corners with tolerances, and the heights of its arches.
+//!
+//! The workloads are stated with small angles; the project rotates the body exactly. In plan the van is therefore drawn
+//! out [`DRAWN_OUT`] times, which makes the angles that much smaller and leaves everything else as it is: what exact
+//! rotation adds falls with the square. Centre of gravity, wheel centres and lips stand at height 0, where the workloads
+//! have them. Gas, bushes and friction are zero.
+
+use std::sync::Arc;
+
+use anyhow::{Result, ensure};
+use mechanics::curve::Spline;
+use mechanics::elements::{AntiRollBar, BumpStop, Damper, Friction, Spring, SpringStack, Tyre};
+use mechanics::linkage::{CornerTable, LockReason, OverTravel, Point, Reach, ReachEnd};
+use mechanics::statics::{
+    CORNERS, Corner, FRONT, FittedBar, FittedStop, FourCorners, Parameter, REAR, Response, Rest,
+    Sensitivities, SprungMass, StopPlace, axle_of, side_of,
+};
+use serde::Deserialize;
+
+use crate::random::triangular;
+
+/// How many times the van is drawn out in plan. Exact rotation leaves `cos θ cos φ` of each suspension force to carry the
+/// body, which at 5 mrad moves the arches by 2e-5 m; a thousandth of the angles leaves 2e-11 m.
+pub const DRAWN_OUT: f64 = 1000.0;
+/// Quantities drawn: rates and free lengths of the four springs, mass, centre of gravity along and across.
+pub const TOLERANCES: usize = 11;
+/// One sample, each from -1 to 1.
+pub type Draws = [f64; TOLERANCES];
+
+/// What no kit and no load changes.
+#[derive(Debug, Clone, Deserialize)]
+pub struct StandingVan {
+    van: Plan,
+    tyre: TyreInputs,
+    bump_front: StopInputs,
+    bump_rear: StopInputs,
+    arch: ArchInputs,
+    #[serde(rename = "mc")]
+    monte_carlo: MonteCarlo,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+struct Plan {
+    x: [f64; CORNERS],
+    y: [f64; CORNERS],
+    x_ref: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+struct TyreInputs {
+    kt: f64,
+    kt2: f64,
+    delta0: [f64; CORNERS],
+}
+
+#[derive(Debug, Clone, Copy, Deserialize)]
+struct StopInputs {
+    a2: f64,
+    a3: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+struct ArchInputs {
+    design_height: [f64; CORNERS],
+    x: [f64; CORNERS],
+    y: [f64; CORNERS],
+}
+
+#[derive(Debug, Clone, Deserialize)]
+struct MonteCarlo {
+    tol: Tolerances,
+}
+
+#[derive(Debug, Clone, Copy, Deserialize)]
+struct Tolerances {
+    rate_rel: f64,
+    free_length: f64,
+    mass: f64,
+    x_cg: f64,
+    y_cg: f64,
+}
+
+/// One axle of a kit.
+#[derive(Debug, Clone)]
+pub struct StandingAxle {
+    /// Spring.
+    pub spring: Spring,
+    /// Travel from design to the touch of the bump and the rebound stop, m, both positive.
+    pub gaps_m: [f64; 2],
+    /// Force of the bar at each wheel per difference of travels, N/m.
+    pub bar_n_per_m: f64,
+    /// Unsprung mass of each wheel, kg.
+    pub unsprung_mass_kg: [f64; 2],
+}
+
+/// Spring length over travel from equally spaced values, and its slope at both ends.
+#[derive(Debug, Clone)]
+pub struct SpringLength {
+    /// First travel and spacing, m.
+    pub knots_m: (f64, f64),
+    /// Lengths, m.
+    pub lengths_m: Vec<f64>,
+    /// First and last slope.
+    pub end_slopes: [f64; 2],
+}
+
+/// A sprung mass and its centre of gravity.
+#[derive(Debug, Clone, Copy, Deserialize)]
+pub struct Load {
+    m: f64,
+    x_cg: f64,
+    y_cg: f64,
+}
+
+/// A kit on the van in one load state, at rest, and how its rest answers to the tolerances.
+pub struct Standing<'a> {
+    van: &'a StandingVan,
+    nominal: FourCorners,
+    gaps_m: [[f64; 2]; 2],
+    rest: Rest,
+    /// Per unit of each draw.
+    responses: [Response; TOLERANCES],
+}
+
+/// Sample i of the tolerances.
+pub fn draws(seed: u64, i: u64) -> Draws {
+    std::array::from_fn(|j| triangular(seed, i, j as u64))
+}
+
+impl StandingVan {
+    /// The van on a kit's parts, to be loaded.
+    ///
+    /// # Errors
+    /// When a part is not one.
+    pub fn four_corners(
+        &self,
+        axles: &[StandingAxle; 2],
+        lengths: [SpringLength; CORNERS],
+    ) -> Result<FourCorners> {
+        let stops = [bump_stop(self.bump_front)?, bump_stop(self.bump_rear)?];
+        let damper = Damper::new(0.6, 0.3, 0.0, 0.0)?;
+        let tables = lengths.map(|length| self.table(length));
+        let corner = |c: usize| {
+            let axle = &axles[axle_of(c)];
+            let mut table = tables[c].clone();
+            table.wheel_centre_x_m = constant(DRAWN_OUT * (self.van.x[c] - self.van.x_ref));
+            table.wheel_centre_y_m = constant(DRAWN_OUT * self.van.y[c].abs());
+            Corner {
+                table: Arc::new(table),
+                side: side_of(c),
+                spring: SpringStack::single(axle.spring.clone()),
+                added_leaves: Vec::new(),
+                air: None,
+                seat_shift_m: 0.0,
+                seat_packing_m: 0.0,
+                spring_travel_factor: 1.0,
+                body_shift_m: 0.0,
+                damper,
+                stop: Some(FittedStop {
+                    stop: stops[axle_of(c)].clone(),
+                    place: StopPlace::Wheel { ratio: 1.0, other_share: 0.0 },
+                    whole_contact_m: axle.gaps_m[0],
+                }),
+                bush: None,
+                friction: Friction::default(),
+                wheel_force_n: 0.0,
+                tyre: Tyre {
+                    unloaded_radius_m: self.tyre.delta0[c],
+                    rate_n_per_m: self.tyre.kt,
+                    rate_growth_n_per_m2: self.tyre.kt2,
+                },
+                unsprung_mass_kg: axle.unsprung_mass_kg[c % 2],
+                lip_m: [DRAWN_OUT * (self.arch.x[c] - self.van.x_ref), DRAWN_OUT * self.arch.y[c].abs(), 0.0],
+            }
+        };
+        let bar = |axle: usize| {
+            let bar = AntiRollBar { rate_nm_per_rad: axles[axle].bar_n_per_m };
+            Some(FittedBar::AtTheAxle { bar, track_m: 1.0 })
+        };
+        Ok(FourCorners {
+            corners: std::array::from_fn(corner),
+            bars: [bar(FRONT), bar(REAR)],
+            sprung: SprungMass { mass_kg: 0.0, centre_of_gravity_m: [0.0; 3] },
+        })
+    }
+
+    /// At rest under a load.
+    ///
+    /// # Errors
+    /// When it finds no rest.
+    pub fn standing(
+        &self,
+        unloaded: &FourCorners,
+        axles: &[StandingAxle; 2],
+        load: Load,
+    ) -> Result<Standing<'_>> {
+        let mut nominal = unloaded.clone();
+        nominal.sprung = SprungMass {
+            mass_kg: load.m,
+            centre_of_gravity_m: [DRAWN_OUT * (load.x_cg - self.van.x_ref), DRAWN_OUT * load.y_cg, 0.0],
+        };
+        let rest = nominal.rest()?;
+        let responses = responses(&nominal, &rest, &self.monte_carlo.tol);
+        let gaps_m = [axles[FRONT].gaps_m, axles[REAR].gaps_m];
+        Ok(Standing { van: self, nominal, gaps_m, rest, responses })
+    }
+
+    /// Spring length over travel; the smooth spline through it differs from the stated piecewise cubic by rounding only.
+    fn table(&self, length: SpringLength) -> CornerTable {
+        let SpringLength { knots_m: (first_m, spacing_m), lengths_m, end_slopes: [first, last] } = length;
+        let spline = Spline::clamped(first_m, spacing_m, lengths_m, first, last);
+        let end = |travel_m: f64| ReachEnd { travel_m, reason: LockReason::BeyondSearch };
+        let (lowest_m, highest_m) = spline.domain();
+        CornerTable {
+            travel_range_m: (lowest_m, highest_m),
+            reach: Reach { rebound: end(lowest_m), bump: end(highest_m) },
+            wheel_centre_design_m: [0.0; 3],
+            driveshaft_inner_m: None,
+            seat_shift_ratio: 1.0,
+            wheel_centre_x_m: constant(0.0),
+            wheel_centre_y_m: constant(0.0),
+            spring_length_design_m: spline.at(0.0).value,
+            spring_length_m: OverTravel::Own(spline),
+            damper_length_m: constant(0.5),
+            arm_angle_rad: None,
+            bar_angle_rad: None,
+            drop_link_angle_rad: None,
+            camber_rad: None,
+            toe_rad: None,
+            caster_rad: None,
+            kingpin_inclination_rad: None,
+            scrub_radius_m: None,
+            mechanical_trail_m: None,
+            half_track_change_m: None,
+            roll_centre_height_m: None,
+        }
+    }
+}
+
+impl Standing<'_> {
+    /// Without tolerances.
+    pub fn rest(&self) -> &Rest {
+        &self.rest
+    }
+
+    /// Wheel rate at rest without bar, N/m.
+    pub fn wheel_rate_n_per_m(&self, corner: usize) -> f64 {
+        self.nominal.corners[corner].forces_at(self.rest.axle_travel(corner)).rate_n_per_m
+    }
+
+    /// Arch heights at each corner in each sample, m.
+    ///
+    /// # Errors
+    /// When a sample finds no rest, or a wheel comes to its rebound stop, which the project does not have.
+    pub fn arch_heights_m(&self, samples: impl Iterator<Item = Draws>) -> Result<[Vec<f64>; CORNERS]> {
+        let mut heights_m = [(); CORNERS].map(|()| Vec::with_capacity(samples.size_hint().0));
+        let mut van = self.nominal.clone();
+        for draws in samples {
+            self.change(&mut van, &draws);
+            let rest = self.rest_near(&van, &draws)?;
+            for (c, height_m) in self.arches_m(&rest).into_iter().enumerate() {
+                heights_m[c].push(height_m);
+                ensure!(rest.travel_m[c] > -self.gaps_m[axle_of(c)][1], "a rebound stop is touched");
+            }
+        }
+        Ok(heights_m)
+    }
+
+    /// Sets the van to one sample.
+    fn change(&self, van: &mut FourCorners, draws: &Draws) {
+        let tolerances = &self.van.monte_carlo.tol;
+        for c in 0..CORNERS {
+            let spring = &self.nominal.corners[c].spring.main;
+            let sample = &mut van.corners[c].spring.main;
+            *sample = spring.with_rate_factor(1.0 + tolerances.rate_rel * draws[c]);
+            sample.free_length_m += tolerances.free_length * draws[4 + c];
+        }
+        van.sprung = self.nominal.sprung;
+        van.sprung.mass_kg += tolerances.mass * draws[8];
+        van.sprung.centre_of_gravity_m[0] += DRAWN_OUT * tolerances.x_cg * draws[9];
+        van.sprung.centre_of_gravity_m[1] += DRAWN_OUT * tolerances.y_cg * draws[10];
+    }
+
+    /// Rest of a sample, searched from where the sensitivities of the nominal van expect it.
+    fn rest_near(&self, van: &FourCorners, draws: &Draws) -> Result<Rest> {
+        let (mut body, mut travel_m) = (self.rest.body, self.rest.travel_m);
+        for (draw, response) in draws.iter().zip(&self.responses) {
+            body.heave_m += draw * response.heave_m;
+            body.pitch_rad += draw * response.pitch_rad;
+            body.roll_rad += draw * response.roll_rad;
+            for c in 0..CORNERS {
+                travel_m[c] += draw * response.travel_m[c];
+            }
+        }
+        Ok(van.rest_from(body, travel_m)?)
+    }
+
+    /// Height of the lips above where they are at design, without the tyres.
+    fn arches_m(&self, rest: &Rest) -> [f64; CORNERS] {
+        let lips_m: [Point; CORNERS] = std::array::from_fn(|c| {
+            let [x, y, z] = self.nominal.corners[c].lip_m;
+            [x, side_of(c) * y, z]
+        });
+        let risen_m = rest.body.heights_of_m(lips_m);
+        std::array::from_fn(|c| self.van.arch.design_height[c] + risen_m[c])
+    }
+}
+
+/// Percentile of values by linear interpolation between order statistics (type 7 of R. J. Hyndman and Y. Fan, The
+/// American Statistician 50, 1996); reorders them.
+pub fn percentile(values: &mut [f64], share: f64) -> Option<f64> {
+    let position = share * values.len().checked_sub(1)? as f64;
+    let below = position as usize;
+    let (_, &mut low, above) = values.select_nth_unstable_by(below, f64::total_cmp);
+    let high = above.iter().copied().min_by(f64::total_cmp).unwrap_or(low);
+    Some(low + (position - below as f64) * (high - low))
+}
+
+fn constant(value: f64) -> OverTravel {
+    OverTravel::Own(Spline::clamped(0.0, 1.0, vec![value], 0.0, 0.0))
+}
+
+/// A stop through so many points of its stated law, each so far from the next, m, that the curve through them is 1e-8 N
+/// near it.
+fn bump_stop(stop: StopInputs) -> Result<BumpStop> {
+    const POINTS: u32 = 400;
+    const SPACING_M: f64 = 1e-4;
+    let point = |k: u32| {
+        let e = SPACING_M * f64::from(k);
+        (e, e * e * (stop.a2 + stop.a3 * e))
+    };
+    let points: Vec<(f64, f64)> = (1..=POINTS).map(point).collect();
+    Ok(BumpStop::measured(&points, SPACING_M * f64::from(POINTS + 100))?)
+}
+
+/// Response of the rest to each draw.
+fn responses(van: &FourCorners, rest: &Rest, tolerances: &Tolerances) -> [Response; TOLERANCES] {
+    let sensitivities = Sensitivities::at(van, rest);
+    let to = |parameter: Parameter, share: f64| {
+        Response::default().plus(&sensitivities.response_to(parameter), share)
+    };
+    let centre_m = van.sprung.centre_of_gravity_m;
+    // the whole mass moved by a distance: put on there, taken off here
+    let to_shift = |axis: usize, distance_m: f64| {
+        let mut there_m = centre_m;
+        there_m[axis] += DRAWN_OUT * distance_m;
+        let mass_kg = van.sprung.mass_kg;
+        to(Parameter::MassAt(there_m), mass_kg)
+            .plus(&sensitivities.response_to(Parameter::MassAt(centre_m)), -mass_kg)
+    };
+    std::array::from_fn(|j| match j {
+        0..4 => to(Parameter::SpringRate(j), tolerances.rate_rel),
+        4..8 => to(Parameter::FreeLength(j - 4), tolerances.free_length),
+        8 => to(Parameter::MassAt(centre_m), tolerances.mass),
+        9 => to_shift(0, tolerances.x_cg),
+        _ => to_shift(1, tolerances.y_cg),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn law_percentile_of_few_values_interpolates_between_them() {
+        assert_eq!(percentile(&mut [], 0.5), None);
+        assert_eq!(percentile(&mut [4.0], 0.9), Some(4.0));
+        assert_eq!(percentile(&mut [3.0, 1.0, 2.0, 5.0], 0.5), Some(2.5));
+    }
+}
