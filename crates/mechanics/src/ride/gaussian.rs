@@ -120,6 +120,7 @@ fn quotient<const N: usize>(x: f64, [above, below]: &Rational<N>) -> f64 {
     polynomial(above) / polynomial(below)
 }
 
+#[allow(clippy::excessive_precision)] // digits as published
 const ERF: Rational<5> = [
     [
         1.857_777_061_846_031_5e-1,
@@ -136,6 +137,7 @@ const ERF: Rational<5> = [
         2.844_236_833_439_170_6e3,
     ],
 ];
+#[allow(clippy::excessive_precision)] // digits as published
 const ERFCX: Rational<9> = [
     [
         2.153_115_354_744_038_5e-8,
@@ -160,6 +162,7 @@ const ERFCX: Rational<9> = [
         1.230_339_354_803_749_4e3,
     ],
 ];
+#[allow(clippy::excessive_precision)] // digits as published
 const ERFCX_FAR: Rational<6> = [
     [
         1.631_538_713_730_209_8e-2,
