@@ -1,0 +1,168 @@
+//! Quotes: drafted, sent, answered.
+
+use serde::{Deserialize, Serialize};
+
+use crate::by::By;
+use crate::database::Store;
+use crate::error::{Error, Result};
+use crate::records::{
+    Answer, CallBack, CallBackReason, Enquiry, EnquiryState, Id, Kind, Quote, QuoteOption, QuoteState, Stored,
+};
+use crate::work::{Work, begin};
+
+use super::call_backs::no_need_to_ring;
+use super::papers::ids_naming;
+
+/// A quote to be drafted.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct NewQuote {
+    /// Who gets it.
+    pub customer: Id,
+    /// For which van.
+    pub van: Option<Id>,
+    /// The answer it is made from.
+    pub answer: Id,
+    /// One to three options side by side.
+    pub options: Vec<QuoteOption>,
+    /// Last day it holds, ISO date.
+    pub valid_until: String,
+    /// The paragraph to read out on the telephone.
+    pub read_aloud: String,
+    /// Three letters of the currency.
+    pub currency: String,
+}
+
+impl NewQuote {
+    fn into_quote(self, enquiry: Id, revision: i64, supersedes: Option<Id>) -> Quote {
+        Quote {
+            customer: self.customer,
+            van: self.van,
+            enquiry,
+            answer: self.answer,
+            revision,
+            supersedes,
+            options: self.options,
+            valid_until: self.valid_until,
+            read_aloud: self.read_aloud,
+            currency: self.currency,
+            state: QuoteState::Draft,
+            taken: None,
+        }
+    }
+}
+
+impl Store {
+    /// Drafts a quote: the next revision of its enquiry.
+    ///
+    /// # Errors
+    /// [`Error::NotFound`]; [`Error::Invalid`].
+    pub async fn draft_quote(&self, by: &By, new: &NewQuote) -> Result<Stored<Quote>> {
+        let mut work = begin!(self, by, "draft quote", new);
+        let enquiry = work.get::<Answer>(&new.answer).await?.body.enquiry;
+        let latest = latest_of(&mut work, &enquiry).await?;
+        let revision = latest.as_ref().map_or(0, |quote| quote.body.revision) + 1;
+        let quote = new.clone().into_quote(enquiry, revision, latest.map(|quote| quote.id));
+        let stored = work.add(&quote).await?;
+        work.done(stored).await
+    }
+
+    /// Changes a quote that was not sent yet.
+    ///
+    /// # Errors
+    /// [`Error::WrongState`] once it was sent: draft the next revision; [`Error::Conflict`];
+    /// [`Error::Invalid`] for an answer to another enquiry.
+    pub async fn change_quote(&self, by: &By, id: &Id, saw: i64, new: &NewQuote) -> Result<Stored<Quote>> {
+        let deed = "change quote";
+        let mut work = begin!(self, by, deed, (id, saw, new));
+        let before = work.get_seen::<Quote>(id, saw).await?;
+        must_be(deed, &before, QuoteState::Draft)?;
+        if work.get::<Answer>(&new.answer).await?.body.enquiry != before.body.enquiry {
+            return Err(Error::invalid("answer", new.answer.as_str(), "an answer to the same enquiry"));
+        }
+        let Quote { enquiry, revision, supersedes, .. } = before.body;
+        let stored =
+            work.change(id, saw, &new.clone().into_quote(enquiry, revision, supersedes)).await?;
+        work.done(stored).await
+    }
+
+    /// Sends a quote: it is frozen, earlier ones are superseded, and the customer is to be rung from `ring_ms` on.
+    ///
+    /// # Errors
+    /// [`Error::WrongState`]; [`Error::Conflict`].
+    pub async fn send_quote(&self, by: &By, id: &Id, saw: i64, ring_ms: i64) -> Result<Stored<Quote>> {
+        let deed = "send quote";
+        let mut work = begin!(self, by, deed, (id, saw, ring_ms));
+        let mut quote = work.get_seen::<Quote>(id, saw).await?;
+        must_be(deed, &quote, QuoteState::Draft)?;
+        supersede_earlier(&mut work, &quote).await?;
+        quote.body.state = QuoteState::Sent;
+        let stored = work.change(id, saw, &quote.body).await?;
+        let mut enquiry = work.get::<Enquiry>(&quote.body.enquiry).await?;
+        if enquiry.body.state == EnquiryState::Open {
+            enquiry.body.state = EnquiryState::Quoted;
+            work.change(&enquiry.id, enquiry.version, &enquiry.body).await?;
+        }
+        let reason = CallBackReason::UnansweredQuote { quote: id.clone() };
+        work.add(&CallBack::due(&quote.body.customer, reason, ring_ms)).await?;
+        work.done(stored).await
+    }
+
+    /// The customer takes an option of a quote that was sent, or none.
+    ///
+    /// # Errors
+    /// [`Error::WrongState`]; [`Error::Conflict`]; [`Error::Invalid`] for an option there is not.
+    pub async fn answer_quote(
+        &self,
+        by: &By,
+        id: &Id,
+        saw: i64,
+        taken: Option<usize>,
+    ) -> Result<Stored<Quote>> {
+        let deed = "answer quote";
+        let mut work = begin!(self, by, deed, (id, saw, taken));
+        let mut quote = work.get_seen::<Quote>(id, saw).await?;
+        must_be(deed, &quote, QuoteState::Sent)?;
+        quote.body.state = if taken.is_some() { QuoteState::Accepted } else { QuoteState::Declined };
+        quote.body.taken = taken;
+        let stored = work.change(id, saw, &quote.body).await?;
+        stop_ringing(&mut work, id, "answered").await?;
+        work.done(stored).await
+    }
+}
+
+async fn supersede_earlier(work: &mut Work, quote: &Stored<Quote>) -> Result<()> {
+    for id in ids_naming(work, Kind::Quote, Kind::Enquiry, &quote.body.enquiry).await? {
+        let mut earlier = work.get::<Quote>(&id).await?;
+        let open = matches!(earlier.body.state, QuoteState::Draft | QuoteState::Sent);
+        if earlier.body.revision < quote.body.revision && open {
+            earlier.body.state = QuoteState::Superseded;
+            work.change(&id, earlier.version, &earlier.body).await?;
+            stop_ringing(work, &id, "superseded").await?;
+        }
+    }
+    Ok(())
+}
+
+async fn stop_ringing(work: &mut Work, quote: &Id, outcome: &str) -> Result<()> {
+    let about = CallBackReason::UnansweredQuote { quote: quote.clone() };
+    no_need_to_ring(work, |reason| *reason == about, outcome).await
+}
+
+async fn latest_of(work: &mut Work, enquiry: &Id) -> Result<Option<Stored<Quote>>> {
+    let mut latest: Option<Stored<Quote>> = None;
+    for id in ids_naming(work, Kind::Quote, Kind::Enquiry, enquiry).await? {
+        let quote = work.get::<Quote>(&id).await?;
+        if latest.as_ref().is_none_or(|latest| latest.body.revision < quote.body.revision) {
+            latest = Some(quote);
+        }
+    }
+    Ok(latest)
+}
+
+fn must_be(deed: &'static str, quote: &Stored<Quote>, state: QuoteState) -> Result<()> {
+    if quote.body.state == state {
+        return Ok(());
+    }
+    let state = format!("{:?}", quote.body.state).to_lowercase();
+    Err(Error::WrongState { deed, kind: Kind::Quote, id: quote.id.clone(), state })
+}
