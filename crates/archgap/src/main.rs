@@ -346,8 +346,7 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
             commands::shortlist::compare(&source, enquiry, [a, b], language, json)
         }
         Command::Why { enquiry, figure, kit, corner, state, rim, tyre } => {
-            let question = commands::why::Question {
-                enquiry,
+            let question = server::why::Question {
                 kit: kit.as_deref(),
                 figure,
                 corner: corner.as_deref(),
@@ -355,7 +354,7 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
                 rim: rim.as_deref(),
                 tyre: tyre.as_deref(),
             };
-            commands::why::run(&source, &question, language, json)
+            commands::why::run(&source, enquiry, &question, language, json)
         }
         Command::Wheels { enquiry, kit } => {
             commands::wheels::run(&source, enquiry, kit.as_deref(), language, json)
