@@ -10,6 +10,7 @@ mod api;
 mod app;
 mod calendar;
 mod caller;
+pub mod demo;
 
 mod extract;
 mod guard;

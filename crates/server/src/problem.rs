@@ -16,7 +16,7 @@ pub(crate) type Handled<T> = Result<T, Problem>;
 
 /// One field that is meant.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
-pub struct FieldProblem {
+pub(crate) struct FieldProblem {
     /// Where, a JSON pointer (RFC 6901) into the body, or the name of a parameter.
     pub pointer: String,
     /// What is wrong and what is allowed.
@@ -37,7 +37,7 @@ pub struct Problem {
 /// A problem body as it is sent.
 #[derive(Serialize, utoipa::ToSchema)]
 #[schema(as = Problem)]
-pub struct ProblemBody {
+pub(crate) struct ProblemBody {
     /// `urn:archgap:problem:` and the code.
     r#type: String,
     /// The status in words.
@@ -117,6 +117,13 @@ impl Problem {
             }
             other => other.into(),
         }
+    }
+}
+
+impl std::fmt::Display for Problem {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}", self.detail)?;
+        self.errors.iter().filter(|error| error.detail != self.detail).try_for_each(|error| write!(f, "\n{}", error.detail))
     }
 }
 

@@ -6,25 +6,25 @@ use utoipa::ToSchema;
 
 /// A record as kept.
 #[derive(Debug, Clone, Serialize, Deserialize, ToSchema)]
-pub struct Kept<T> {
+pub(crate) struct Kept<T> {
     /// Its id.
-    pub id: String,
+    pub(crate) id: String,
     /// Counts its changes from 1; the ETag.
-    pub version: i64,
+    pub(crate) version: i64,
     /// When it was last changed, ms since 1970-01-01 UTC.
-    pub updated_ms: i64,
+    pub(crate) updated_ms: i64,
     /// The record.
-    pub body: T,
+    pub(crate) body: T,
 }
 
 /// A part of a list.
 #[derive(Debug, Clone, Serialize, Deserialize, ToSchema)]
-pub struct List<T> {
+pub(crate) struct List<T> {
     /// Records, oldest first.
-    pub records: Vec<Kept<T>>,
+    pub(crate) records: Vec<Kept<T>>,
     /// Give it as `after` to get the next part; absent at the end.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub next: Option<String>,
+    pub(crate) next: Option<String>,
 }
 
 /// Declares bodies that are read strictly: a field nobody knows is a fault.
@@ -33,7 +33,7 @@ macro_rules! bodies {
         $(#[$outer])*
         #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
         #[serde(deny_unknown_fields)]
-        pub struct $name { $($(#[$inner])* pub $field: $kind,)* }
+        pub(crate) struct $name { $($(#[$inner])* pub(crate) $field: $kind,)* }
     )*};
 }
 
@@ -43,7 +43,7 @@ macro_rules! choices {
         $(#[$outer])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
         #[serde(rename_all = "snake_case")]
-        pub enum $name { $($(#[$inner])* $variant,)* }
+        pub(crate) enum $name { $($(#[$inner])* $variant,)* }
     )*};
 }
 

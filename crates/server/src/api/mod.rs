@@ -23,7 +23,7 @@ use utoipa::PartialSchema;
 use utoipa_axum::router::OpenApiRouter;
 use utoipa_axum::routes;
 
-pub(crate) use computed::{Asked, answer, answer_to};
+
 
 use crate::access::{Access, access};
 use crate::app::App;

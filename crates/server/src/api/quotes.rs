@@ -49,7 +49,7 @@ pub(crate) async fn draft(State(app): State<App>, Writer(by): Writer, Body(asked
 }
 
 /// An option of a shortlist as an option of a quote, to the penny.
-fn option_of<'a>(result: &'a Value, kit: &str) -> Handled<(QuoteOption, &'a Value)> {
+pub(crate) fn option_of<'a>(result: &'a Value, kit: &str) -> Handled<(QuoteOption, &'a Value)> {
     let options = result["options"].as_array().map(Vec::as_slice).unwrap_or_default();
     let found = options.iter().find(|option| option["kit"] == kit);
     let found = found.ok_or_else(|| Problem::invalid("/kits", format!("{kit} is not one of the kits that are in")))?;
