@@ -367,7 +367,8 @@ fn main() -> ExitCode {
 fn remember(arguments: &Arguments) -> Option<ExitCode> {
     use commands::serve::{self, Place, Serving};
     let json = arguments.json;
-    let place = |database: &Option<String>| Place { folder: arguments.data.clone(), database: database.clone() };
+    let place =
+        |database: &Option<String>| Place { folder: arguments.data.clone(), database: database.clone() };
     let command = arguments.command.as_ref()?;
     let work = async {
         let done = match command {
@@ -376,7 +377,9 @@ fn remember(arguments: &Arguments) -> Option<ExitCode> {
                 serve::serve(Serving { place, listen, public_url: public_url.clone(), demo: *demo }).await
             }
             Command::Backup { into, database } => serve::backup(&place(database), into.clone(), json).await,
-            Command::Restore { from, database, apply } => serve::restore(&place(database), from, *apply, json).await,
+            Command::Restore { from, database, apply } => {
+                serve::restore(&place(database), from, *apply, json).await
+            }
             Command::Export { into, database } => serve::export(&place(database), into, json).await,
             Command::Doctor { backups, database, reindex } => {
                 match serve::doctor(&place(database), backups.clone(), *reindex, json).await {

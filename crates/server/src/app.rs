@@ -98,17 +98,24 @@ impl App {
 
     /// Stands in the line of a name until dropped.
     pub(crate) async fn in_line(&self, name: &str) -> OwnedMutexGuard<()> {
-        let place = name.bytes().fold(0_usize, |sum, byte| sum.wrapping_mul(31).wrapping_add(usize::from(byte)));
+        let place =
+            name.bytes().fold(0_usize, |sum, byte| sum.wrapping_mul(31).wrapping_add(usize::from(byte)));
         Arc::clone(&self.lines[place % LINES]).lock_owned().await
     }
 
     /// Runs heavy work off the threads that serve, as many at once as there are cores.
-    pub(crate) async fn compute<T: Send + 'static>(&self, work: impl FnOnce() -> T + Send + 'static) -> Handled<T> {
+    pub(crate) async fn compute<T: Send + 'static>(
+        &self,
+        work: impl FnOnce() -> T + Send + 'static,
+    ) -> Handled<T> {
         run_with_permit(&self.computing, work).await
     }
 
     /// Hashes, as few at once as memory allows.
-    pub(crate) async fn hash<T: Send + 'static>(&self, work: impl FnOnce() -> T + Send + 'static) -> Handled<T> {
+    pub(crate) async fn hash<T: Send + 'static>(
+        &self,
+        work: impl FnOnce() -> T + Send + 'static,
+    ) -> Handled<T> {
         run_with_permit(&self.hashing, work).await
     }
 }

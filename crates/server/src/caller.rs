@@ -76,7 +76,9 @@ pub(crate) async fn caller_of(app: &App, headers: &HeaderMap) -> Handled<Option<
     if secret.is_empty() {
         return Ok(None);
     }
-    let Some(state) = app.store.use_secret(&digest(secret), purpose, app.now_ms()).await? else { return Ok(None) };
+    let Some(state) = app.store.use_secret(&digest(secret), purpose, app.now_ms()).await? else {
+        return Ok(None);
+    };
     let user: Id = state.owner.parse()?;
     let body = match app.store.get::<User>(&user).await {
         Ok(kept) if kept.body.active => kept.body,

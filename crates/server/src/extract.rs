@@ -22,16 +22,18 @@ impl<T: DeserializeOwned> FromRequest<App> for Body<T> {
     type Rejection = Problem;
 
     async fn from_request(request: Request, app: &App) -> Handled<Self> {
-        let kind = request.headers().get(CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
+        let kind =
+            request.headers().get(CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
         if kind.split(';').next().map(str::trim) != Some("application/json") {
             let words = "the body must be application/json";
             return Err(Problem::new(StatusCode::UNSUPPORTED_MEDIA_TYPE, "not_json", words));
         }
-        let bytes = Bytes::from_request(request, app).await.map_err(|rejected| {
-            Problem::new(rejected.status(), "body_not_read", rejected.body_text())
+        let bytes = Bytes::from_request(request, app)
+            .await
+            .map_err(|rejected| Problem::new(rejected.status(), "body_not_read", rejected.body_text()))?;
+        let value: Value = serde_json::from_slice(&bytes).map_err(|e| {
+            Problem::new(StatusCode::BAD_REQUEST, "not_json", format!("the body is not JSON: {e}"))
         })?;
-        let value: Value = serde_json::from_slice(&bytes)
-            .map_err(|e| Problem::new(StatusCode::BAD_REQUEST, "not_json", format!("the body is not JSON: {e}")))?;
         if let Some(pointer) = nul_in(&value, "") {
             return Err(Problem::invalid(&pointer, "text holds a NUL sign, which cannot be kept"));
         }
@@ -63,7 +65,9 @@ pub(crate) fn record<W: Serialize, R: DeserializeOwned>(wire: &W) -> Handled<R> 
 fn nul_in(value: &Value, at: &str) -> Option<String> {
     match value {
         Value::String(text) => text.contains('\0').then(|| at.to_owned()),
-        Value::Array(items) => items.iter().enumerate().find_map(|(n, item)| nul_in(item, &format!("{at}/{n}"))),
+        Value::Array(items) => {
+            items.iter().enumerate().find_map(|(n, item)| nul_in(item, &format!("{at}/{n}")))
+        }
         Value::Object(fields) => fields.iter().find_map(|(name, item)| {
             if name.contains('\0') { Some(at.to_owned()) } else { nul_in(item, &format!("{at}/{name}")) }
         }),
@@ -165,7 +169,8 @@ pub(crate) struct Paging {
 impl Paging {
     pub(crate) fn read(&self) -> Handled<(Option<Id>, u32)> {
         let after = self.after.as_deref().map(str::parse).transpose();
-        let after = after.map_err(|_| Problem::invalid("after", "after must be the next of the part before"))?;
+        let after =
+            after.map_err(|_| Problem::invalid("after", "after must be the next of the part before"))?;
         let limit = self.limit.unwrap_or(50);
         if !(1..=200).contains(&limit) {
             return Err(Problem::invalid("limit", "limit must be 1 to 200"));

@@ -54,7 +54,8 @@ async fn with_problem_body(reply: Response) -> Response {
     const LONGEST_WORDS: usize = 4096;
     let words = to_bytes(reply.into_body(), LONGEST_WORDS).await.unwrap_or_default();
     let words = String::from_utf8_lossy(&words).into_owned();
-    let words = if words.is_empty() { status.canonical_reason().unwrap_or("refused").to_owned() } else { words };
+    let words =
+        if words.is_empty() { status.canonical_reason().unwrap_or("refused").to_owned() } else { words };
     Problem::new(status, "refused", words).into_response()
 }
 
@@ -107,7 +108,8 @@ async fn admitted(app: &App, request: &mut Parts, route: Option<&str>) -> Result
             Some(_) => refuse(Problem::new(StatusCode::FORBIDDEN, "not_allowed", "you may not do this")),
         });
     }
-    let for_the_bay = caller.as_ref().is_some_and(|caller| matches!(caller.role, Role::Fitter | Role::Reader));
+    let for_the_bay =
+        caller.as_ref().is_some_and(|caller| matches!(caller.role, Role::Fitter | Role::Reader));
     if let Some(caller) = caller {
         request.extensions.insert(caller);
     }
@@ -204,6 +206,9 @@ mod tests {
             "total_minor": 3, "email": "a",
         });
         strip(&mut value);
-        assert_eq!(value, serde_json::json!({"records": [{"body": {"title": "x", "lines": [{"text": "t"}]}}]}));
+        assert_eq!(
+            value,
+            serde_json::json!({"records": [{"body": {"title": "x", "lines": [{"text": "t"}]}}]})
+        );
     }
 }

@@ -89,7 +89,11 @@ impl Problem {
 
     pub(crate) fn internal(what: &dyn std::fmt::Display) -> Self {
         eprintln!("error: {what}");
-        Self::new(StatusCode::INTERNAL_SERVER_ERROR, "internal", "the workshop's memory failed; see the server's log")
+        Self::new(
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "internal",
+            "the workshop's memory failed; see the server's log",
+        )
     }
 
     /// A fact beside the words.
@@ -111,7 +115,8 @@ impl Problem {
         match error {
             store::Error::NotFound { kind, id } => {
                 let detail = format!("there is no {kind} {id}");
-                let mut problem = Self::new(StatusCode::UNPROCESSABLE_ENTITY, "names_nothing", detail.clone());
+                let mut problem =
+                    Self::new(StatusCode::UNPROCESSABLE_ENTITY, "names_nothing", detail.clone());
                 problem.errors.push(FieldProblem { pointer: format!("/{kind}"), detail });
                 problem
             }
@@ -123,7 +128,10 @@ impl Problem {
 impl std::fmt::Display for Problem {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{}", self.detail)?;
-        self.errors.iter().filter(|error| error.detail != self.detail).try_for_each(|error| write!(f, "\n{}", error.detail))
+        self.errors
+            .iter()
+            .filter(|error| error.detail != self.detail)
+            .try_for_each(|error| write!(f, "\n{}", error.detail))
     }
 }
 

@@ -27,7 +27,8 @@ pub(crate) fn secret() -> Handled<String> {
 pub(crate) fn code() -> Handled<String> {
     const SIGNS: &[u8; 32] = b"ABCDEFGHJKLMNPQRSTUVWXYZ23456789";
     let bytes = random::<8>()?;
-    let signs: String = bytes.iter().map(|&byte| char::from(SIGNS[usize::from(byte) % SIGNS.len()])).collect();
+    let signs: String =
+        bytes.iter().map(|&byte| char::from(SIGNS[usize::from(byte) % SIGNS.len()])).collect();
     Ok(format!("{}-{}", &signs[..4], &signs[4..]))
 }
 
@@ -61,7 +62,8 @@ pub(crate) fn check_passphrase(passphrase: &str, name: &str) -> Handled<()> {
         return Err(Problem::invalid("/passphrase", words));
     }
     if is_easily_guessed(passphrase, name) {
-        let words = "this passphrase is made of words that everyone tries first; take three or four unrelated words";
+        let words =
+            "this passphrase is made of words that everyone tries first; take three or four unrelated words";
         return Err(Problem::invalid("/passphrase", words));
     }
     Ok(())
@@ -84,8 +86,15 @@ fn is_easily_guessed(passphrase: &str, name: &str) -> bool {
 pub(crate) fn check_pin(pin: &str) -> Handled<()> {
     let different: std::collections::BTreeSet<u8> = pin.bytes().collect();
     let runs = "01234567890 09876543210".contains(pin);
-    if !PIN_DIGITS.contains(&pin.len()) || !pin.bytes().all(|b| b.is_ascii_digit()) || different.len() < 3 || runs {
-        return Err(Problem::invalid("/pin", "a PIN has 6 to 8 digits, three of them different, not in a row"));
+    if !PIN_DIGITS.contains(&pin.len())
+        || !pin.bytes().all(|b| b.is_ascii_digit())
+        || different.len() < 3
+        || runs
+    {
+        return Err(Problem::invalid(
+            "/pin",
+            "a PIN has 6 to 8 digits, three of them different, not in a row",
+        ));
     }
     Ok(())
 }
@@ -98,7 +107,8 @@ fn argon2() -> Handled<Argon2<'static>> {
 /// Argon2id hash with a salt of its own.
 pub(crate) fn hash(passphrase: &str) -> Handled<String> {
     let salt = random::<16>()?;
-    let hash = argon2()?.hash_password_with_salt(passphrase.as_bytes(), &salt).map_err(|e| Problem::internal(&e))?;
+    let hash =
+        argon2()?.hash_password_with_salt(passphrase.as_bytes(), &salt).map_err(|e| Problem::internal(&e))?;
     Ok(hash.to_string())
 }
 
@@ -133,7 +143,15 @@ mod tests {
 
     #[test]
     fn law_common_words_alone_are_refused() {
-        for weak in ["password1234", "passwordpassword", "Workshop2026!", "annaannaanna1", "suspension123", "111111111111", "short"] {
+        for weak in [
+            "password1234",
+            "passwordpassword",
+            "Workshop2026!",
+            "annaannaanna1",
+            "suspension123",
+            "111111111111",
+            "short",
+        ] {
             assert!(check_passphrase(weak, "anna").is_err(), "{weak}");
         }
         assert!(check_passphrase("herring bicycle quarter moon", "anna").is_ok());

@@ -177,7 +177,12 @@ async fn enrolled(app: &App, headers: &HeaderMap) -> Handled<Option<String>> {
 }
 
 /// Checks name and proof, opens a session; the cookie line.
-pub(crate) async fn open_session(app: &App, headers: &HeaderMap, address: &str, asked: &SignIn) -> Handled<(String, Me)> {
+pub(crate) async fn open_session(
+    app: &App,
+    headers: &HeaderMap,
+    address: &str,
+    asked: &SignIn,
+) -> Handled<(String, Me)> {
     let device = enrolled(app, headers).await?;
     let place = device.clone().unwrap_or_else(|| address.to_owned());
     let tries = Tries::allowed(app, &asked.name, &place).await?;
@@ -243,7 +248,11 @@ pub(crate) async fn sign_in(State(app): State<App>, request: Request<axum::body:
 
 /// Signs out: the session, or the token used, ends.
 #[utoipa::path(post, path = "/api/v1/sign-out", tag = "sign-in", responses((status = 204)))]
-pub(crate) async fn sign_out(State(app): State<App>, caller: Caller, Writer(by): Writer) -> Handled<Response> {
+pub(crate) async fn sign_out(
+    State(app): State<App>,
+    caller: Caller,
+    Writer(by): Writer,
+) -> Handled<Response> {
     end_own(&app, &by, &caller).await?;
     Ok(with_cookie(StatusCode::NO_CONTENT, &set_cookie(&app, session_cookie(&app), "", 0)))
 }
@@ -259,7 +268,12 @@ pub(crate) async fn end_own(app: &App, by: &By, caller: &Caller) -> Handled<()> 
 /// Who is signed in, and what may be done.
 #[utoipa::path(get, path = "/api/v1/me", tag = "sign-in", responses((status = 200, body = Me)))]
 pub(crate) async fn me(caller: Caller) -> axum::Json<Me> {
-    axum::Json(Me { user: caller.user.to_string(), role: caller.role, device: caller.device, scope: caller.scope })
+    axum::Json(Me {
+        user: caller.user.to_string(),
+        role: caller.role,
+        device: caller.device,
+        scope: caller.scope,
+    })
 }
 
 async fn current_fits(app: &App, caller: &Caller, current: String) -> Handled<Proofs> {
@@ -268,7 +282,11 @@ async fn current_fits(app: &App, caller: &Caller, current: String) -> Handled<Pr
     let kept = proofs.passphrase.clone();
     if !app.hash(move || secrets::fits(&current, kept.as_deref())).await? {
         tries.failed().await?;
-        return Err(Problem::new(StatusCode::FORBIDDEN, "wrong_passphrase", "the current passphrase does not fit"));
+        return Err(Problem::new(
+            StatusCode::FORBIDDEN,
+            "wrong_passphrase",
+            "the current passphrase does not fit",
+        ));
     }
     Ok(proofs)
 }
@@ -349,12 +367,15 @@ pub(crate) async fn make_first_owner(app: &App, address: &str, asked: SetUp) -> 
     }
     let tries = Tries::allowed(app, "(set-up)", address).await?;
     let code = secrets::code_as_meant(&asked.code);
-    let Some(state) = app.store.use_secret(&secrets::digest(&code), SecretPurpose::SetUp, app.now_ms()).await? else {
+    let Some(state) =
+        app.store.use_secret(&secrets::digest(&code), SecretPurpose::SetUp, app.now_ms()).await?
+    else {
         tries.failed().await?;
         let words = "the set-up code is wrong or has ended; start the server again for a new one";
         return Err(Problem::new(StatusCode::FORBIDDEN, "wrong_code", words));
     };
-    let user: Id = asked.name.parse().map_err(|_| Problem::invalid("/name", "1 to 120 of a-z A-Z 0-9 - _ . + / @"))?;
+    let user: Id =
+        asked.name.parse().map_err(|_| Problem::invalid("/name", "1 to 120 of a-z A-Z 0-9 - _ . + / @"))?;
     let country = asked.country.to_ascii_uppercase();
     if country.len() != 2 || !country.bytes().all(|b| b.is_ascii_uppercase()) {
         return Err(Problem::invalid("/country", "two letters, such as DE or GB"));

@@ -69,7 +69,8 @@ pub fn why(catalogue: &Catalogue, enquiry: &Enquiry, question: &Question) -> Res
 
 /// Whether the figure is that of a corner and none was named: the front left one is told then.
 pub fn default_corner(question: &Question) -> bool {
-    let of_a_corner = |(name, asked): &(&str, Asked)| *name == question.figure && asked.place() == Place::Corner;
+    let of_a_corner =
+        |(name, asked): &(&str, Asked)| *name == question.figure && asked.place() == Place::Corner;
     question.corner.is_none() && Asked::CHOICES.iter().any(of_a_corner)
 }
 
@@ -140,7 +141,10 @@ fn of_a_check(known: &KnownVan, catalogue: &Catalogue, question: &Question) -> R
 }
 
 /// Rim and tyre of the workshop's list; none where the question names neither.
-fn wheels<'a>(catalogue: &'a Catalogue, question: &Question) -> Result<Option<(&'a Rim, &'a Tyre)>, Unanswered> {
+fn wheels<'a>(
+    catalogue: &'a Catalogue,
+    question: &Question,
+) -> Result<Option<(&'a Rim, &'a Tyre)>, Unanswered> {
     let offer = &catalogue.wheels;
     if question.rim.is_none() && question.tyre.is_none() {
         return Ok(None);

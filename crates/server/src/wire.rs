@@ -616,6 +616,8 @@ bodies! {
 ///
 /// # Errors
 /// Where the store knows no such body; a test shows that the fields agree.
-pub(crate) fn kept_as<W: Serialize, R: serde::de::DeserializeOwned>(wire: &W) -> Result<R, serde_path_to_error::Error<serde_json::Error>> {
+pub(crate) fn kept_as<W: Serialize, R: serde::de::DeserializeOwned>(
+    wire: &W,
+) -> Result<R, serde_path_to_error::Error<serde_json::Error>> {
     serde_path_to_error::deserialize(serde_json::to_value(wire).unwrap_or(Value::Null))
 }

@@ -23,7 +23,8 @@ pub(crate) fn run(
     let file = source.document(named, "ramp")?;
     let record = catalogue.read_ramp_record(&file)?;
     let enquiry = source.enquiry(&catalogue, &record.enquiry)?;
-    let kit = kit_for(&catalogue, &enquiry.vehicle, &record.kit).map_err(|why| fault_of(why.into(), &file))?;
+    let kit =
+        kit_for(&catalogue, &enquiry.vehicle, &record.kit).map_err(|why| fault_of(why.into(), &file))?;
     let correction = KnownVan::of(&catalogue, &enquiry)?.correct(&kit, &record)?;
     if json { json_of(&correction) } else { Ok(shown(&correction, language)) }
 }

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context, bail};
 use server::{App, Reach, demo, machine_clock, new_set_up_code, told_to_stop};
-use store::{By, Store};
+use store::{By, Durability, Store};
 use tokio::net::TcpListener;
 
 use crate::data::DataSource;
@@ -61,7 +61,11 @@ pub(crate) async fn serve(serving: Serving) -> anyhow::Result<()> {
     let reach = Reach { public_url: serving.public_url.clone(), demo: serving.demo };
     let throw_away = serving.demo.then(throw_away_folder).transpose()?;
     let app = match &throw_away {
-        Some(folder) => App::new(Store::open(&folder.join(DATABASE).display().to_string()).await?, reach, machine_clock()),
+        Some(folder) => {
+            // thrown away in any case, so that nothing need survive a power cut
+            let url = folder.join(DATABASE).display().to_string();
+            App::new(Store::open_with(&url, Durability::LostOnPowerCut).await?, reach, machine_clock())
+        }
         None => workshop(&serving.place, reach).await?,
     };
     let address = listener.local_addr()?;
@@ -69,7 +73,10 @@ pub(crate) async fn serve(serving: Serving) -> anyhow::Result<()> {
         eprintln!("Making three years of an invented workshop ...");
         let files = DataSource::Demo.files().map_err(|trouble| anyhow::anyhow!(trouble.to_string()))?;
         let owner = demo::fill(&app, &files).await.map_err(refused)?;
-        eprintln!("Demo, gone when this stops. Sign in as {} (or office, bay) with {}", owner.name, owner.passphrase);
+        eprintln!(
+            "Demo, gone when this stops. Sign in as {} (or office, bay) with {}",
+            owner.name, owner.passphrase
+        );
     } else if let Some(code) = new_set_up_code(&app).await.map_err(refused)? {
         eprintln!("This workshop has no owner yet. Set-up code, for 30 minutes and one use: {code}");
     }
@@ -141,7 +148,12 @@ pub(crate) async fn backup(place: &Place, into: Option<PathBuf>, json: bool) -> 
     if json {
         println!("{}", serde_json::to_string_pretty(&manifest)?);
     } else {
-        println!("{}: proven, {} records, {} changes", folder.display(), manifest.counts["records"], manifest.counts["history"]);
+        println!(
+            "{}: proven, {} records, {} changes",
+            folder.display(),
+            manifest.counts["records"],
+            manifest.counts["history"]
+        );
     }
     Ok(())
 }
@@ -195,13 +207,24 @@ pub(crate) async fn export(place: &Place, into: &Path, json: bool) -> anyhow::Re
     if json {
         println!("{}", serde_json::to_string_pretty(&manifest)?);
     } else {
-        println!("{}: {} records, {} changes, {} files", into.display(), manifest.counts["records"], manifest.counts["history"], manifest.files.len());
+        println!(
+            "{}: {} records, {} changes, {} files",
+            into.display(),
+            manifest.counts["records"],
+            manifest.counts["history"],
+            manifest.files.len()
+        );
     }
     Ok(())
 }
 
 /// Examines the memory; whether it is in good health.
-pub(crate) async fn doctor(place: &Place, backups: Option<PathBuf>, reindex: bool, json: bool) -> anyhow::Result<bool> {
+pub(crate) async fn doctor(
+    place: &Place,
+    backups: Option<PathBuf>,
+    reindex: bool,
+    json: bool,
+) -> anyhow::Result<bool> {
     let store = place.open().await?;
     if reindex {
         store.reindex().await?;
@@ -216,7 +239,10 @@ pub(crate) async fn doctor(place: &Place, backups: Option<PathBuf>, reindex: boo
     }
     if !json {
         for finding in &findings {
-            println!("{}\n  Why it matters: {}\n  What mends it: {}", finding.what, finding.why, finding.mend);
+            println!(
+                "{}\n  Why it matters: {}\n  What mends it: {}",
+                finding.what, finding.why, finding.mend
+            );
         }
     }
     Ok(findings.is_empty())

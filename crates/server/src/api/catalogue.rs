@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use axum::extract::{Path, State};
-use axum::http::header::ETAG;
 use axum::http::StatusCode;
+use axum::http::header::ETAG;
 use axum::response::{IntoResponse, Response};
 use serde::{Deserialize, Serialize};
 use store::{CatalogueAt, DocumentChange, Found, HistoryEntry, Id, Kind};
@@ -76,7 +76,10 @@ pub(crate) struct Document {
 
 /// Reads a document as it stood at a revision.
 #[utoipa::path(get, path = "/api/v1/catalogue/document", tag = "catalogue", params(OneDocument), responses((status = 200, body = Document)))]
-pub(crate) async fn document(State(app): State<App>, Ask(asked): Ask<OneDocument>) -> Handled<axum::Json<Document>> {
+pub(crate) async fn document(
+    State(app): State<App>,
+    Ask(asked): Ask<OneDocument>,
+) -> Handled<axum::Json<Document>> {
     let mut at = at(&app, asked.revision).await?;
     let text = at.documents.remove(&asked.path).ok_or_else(|| Problem::not_found("document at this path"))?;
     Ok(axum::Json(Document { path: asked.path, revision: at.revision, text }))
@@ -107,7 +110,12 @@ pub(crate) struct OneChange {
 /// Makes a new revision, if the whole catalogue can be read afterwards: all changes or none, every fault named.
 #[utoipa::path(post, path = "/api/v1/catalogue/revisions", tag = "catalogue", request_body = Changes,
     responses((status = 201, body = Contents), (status = 200, body = Contents, description = "Dry run")))]
-pub(crate) async fn revise(State(app): State<App>, Saw(saw): Saw, Writer(by): Writer, Body(new): Body<Changes>) -> Handled<Response> {
+pub(crate) async fn revise(
+    State(app): State<App>,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+    Body(new): Body<Changes>,
+) -> Handled<Response> {
     let mut at = app.store.catalogue(None).await?;
     for change in &new.changes {
         match &change.text {
@@ -120,8 +128,11 @@ pub(crate) async fn revise(State(app): State<App>, Saw(saw): Saw, Writer(by): Wr
     if new.dry_run {
         return Ok(with_tag(StatusCode::OK, &contents));
     }
-    let changes: Vec<DocumentChange> =
-        new.changes.into_iter().map(|change| DocumentChange { path: change.path, text: change.text }).collect();
+    let changes: Vec<DocumentChange> = new
+        .changes
+        .into_iter()
+        .map(|change| DocumentChange { path: change.path, text: change.text })
+        .collect();
     let kept = app.store.revise_catalogue(&by, saw, &changes).await?;
     Ok(with_tag(StatusCode::CREATED, &Contents { revision: kept.body.number, ..contents }))
 }
@@ -138,7 +149,10 @@ pub(crate) struct HistoryPart {
 
 /// The latest changes, newest first.
 #[utoipa::path(get, path = "/api/v1/history", tag = "history", params(HistoryPart), responses((status = 200, body = Vec<Object>)))]
-pub(crate) async fn history(State(app): State<App>, Ask(part): Ask<HistoryPart>) -> Handled<axum::Json<Vec<HistoryEntry>>> {
+pub(crate) async fn history(
+    State(app): State<App>,
+    Ask(part): Ask<HistoryPart>,
+) -> Handled<axum::Json<Vec<HistoryEntry>>> {
     let limit = part.limit.unwrap_or(50);
     if !(1..=200).contains(&limit) {
         return Err(Problem::invalid("limit", "limit must be 1 to 200"));
@@ -150,7 +164,8 @@ pub(crate) async fn history(State(app): State<App>, Ask(part): Ask<HistoryPart>)
 #[utoipa::path(get, path = "/api/v1/history/{kind}/{id}", tag = "history",
     params(("kind" = String, Path), ("id" = String, Path, max_length = 120)), responses((status = 200, body = Vec<Object>)))]
 pub(crate) async fn history_of(
-    State(app): State<App>, Path((kind, id)): Path<(String, String)>,
+    State(app): State<App>,
+    Path((kind, id)): Path<(String, String)>,
 ) -> Handled<axum::Json<Vec<HistoryEntry>>> {
     let nothing = || Problem::not_found("record of this kind with this id");
     let kind: Kind = kind.parse().map_err(|_| nothing())?;
@@ -179,7 +194,10 @@ pub(crate) struct Undone {
 #[utoipa::path(post, path = "/api/v1/history/{deed}/undo", tag = "history", params(("deed" = i64, Path)),
     request_body = UndoAsked, responses((status = 200, body = Undone)))]
 pub(crate) async fn undo(
-    State(app): State<App>, Path(deed): Path<i64>, Writer(by): Writer, Body(asked): Body<UndoAsked>,
+    State(app): State<App>,
+    Path(deed): Path<i64>,
+    Writer(by): Writer,
+    Body(asked): Body<UndoAsked>,
 ) -> Handled<axum::Json<Undone>> {
     Ok(axum::Json(Undone { deed: app.store.undo(&by, deed, asked.confirmed).await? }))
 }
@@ -194,7 +212,10 @@ pub(crate) struct SearchFor {
 
 /// Finds customers, vans, enquiries and jobs.
 #[utoipa::path(get, path = "/api/v1/search", tag = "search", params(SearchFor), responses((status = 200, body = Vec<Object>)))]
-pub(crate) async fn search(State(app): State<App>, Ask(asked): Ask<SearchFor>) -> Handled<axum::Json<Vec<Found>>> {
+pub(crate) async fn search(
+    State(app): State<App>,
+    Ask(asked): Ask<SearchFor>,
+) -> Handled<axum::Json<Vec<Found>>> {
     const MOST: usize = 50;
     let text: String = asked.q.chars().take(200).collect();
     Ok(axum::Json(app.store.search(&text, MOST).await?))

@@ -55,7 +55,10 @@ pub(crate) struct Computed {
 impl IntoResponse for Computed {
     /// The same JSON as the command line prints; where it comes from stands in the head.
     fn into_response(self) -> Response {
-        let head = [("catalogue-revision", self.revision.to_string()), ("program-version", PROGRAM_VERSION.to_owned())];
+        let head = [
+            ("catalogue-revision", self.revision.to_string()),
+            ("program-version", PROGRAM_VERSION.to_owned()),
+        ];
         (head, axum::Json(self.result)).into_response()
     }
 }
@@ -81,10 +84,12 @@ pub(crate) async fn answer(app: &App, document: String, asked: Asked) -> Handled
     match asked {
         Asked::Shortlist { by } => {
             let by = by.map(|by| wish(&by)).transpose()?;
-            computed(app, document, move |catalogue, enquiry| Ok(shortlisted(catalogue, enquiry, by)?.0)).await
+            computed(app, document, move |catalogue, enquiry| Ok(shortlisted(catalogue, enquiry, by)?.0))
+                .await
         }
         Asked::Prediction { kit } => {
-            computed(app, document, move |catalogue, enquiry| predicted(catalogue, enquiry, kit.as_deref())).await
+            computed(app, document, move |catalogue, enquiry| predicted(catalogue, enquiry, kit.as_deref()))
+                .await
         }
         Asked::SetUp { kit } => {
             computed(app, document, move |catalogue, enquiry| {
@@ -121,7 +126,11 @@ pub(crate) struct ShortlistBy {
 /// Every kit out, with the rule that put it out, or in, ranked by the wish.
 #[utoipa::path(get, path = "/api/v1/enquiries/{id}/shortlist", tag = "answers", params(("id" = String, Path, max_length = 120), ShortlistBy),
     responses((status = 200, body = Value)))]
-pub(crate) async fn shortlist(State(app): State<App>, At(id): At, Ask(asked): Ask<ShortlistBy>) -> Handled<Computed> {
+pub(crate) async fn shortlist(
+    State(app): State<App>,
+    At(id): At,
+    Ask(asked): Ask<ShortlistBy>,
+) -> Handled<Computed> {
     answer(&app, document_of(&app, &id).await?, Asked::Shortlist { by: asked.by }).await
 }
 
@@ -135,7 +144,11 @@ pub(crate) struct OfKit {
 /// How the van sits today and on kits, at each corner in each load state.
 #[utoipa::path(get, path = "/api/v1/enquiries/{id}/prediction", tag = "answers", params(("id" = String, Path, max_length = 120), OfKit),
     responses((status = 200, body = Value)))]
-pub(crate) async fn prediction(State(app): State<App>, At(id): At, Ask(asked): Ask<OfKit>) -> Handled<Computed> {
+pub(crate) async fn prediction(
+    State(app): State<App>,
+    At(id): At,
+    Ask(asked): Ask<OfKit>,
+) -> Handled<Computed> {
     answer(&app, document_of(&app, &id).await?, Asked::Prediction { kit: asked.kit }).await
 }
 
@@ -149,7 +162,11 @@ pub(crate) struct SetUpOf {
 /// Collar positions that reach the aim, and the heights to read on the ramp.
 #[utoipa::path(get, path = "/api/v1/enquiries/{id}/set-up", tag = "answers", params(("id" = String, Path, max_length = 120), SetUpOf),
     responses((status = 200, body = Value)))]
-pub(crate) async fn set_up(State(app): State<App>, At(id): At, Ask(asked): Ask<SetUpOf>) -> Handled<Computed> {
+pub(crate) async fn set_up(
+    State(app): State<App>,
+    At(id): At,
+    Ask(asked): Ask<SetUpOf>,
+) -> Handled<Computed> {
     answer(&app, document_of(&app, &id).await?, Asked::SetUp { kit: asked.kit }).await
 }
 
@@ -189,7 +206,8 @@ pub(crate) async fn ride(State(app): State<App>, At(id): At, Ask(asked): Ask<Rid
     if !(5.0..=200.0).contains(&speed_km_per_h) {
         return Err(Problem::invalid("speed_km_per_h", "5 to 200 km/h"));
     }
-    let against = asked.against.map_or(Ok(usual.against), |against| choice("against", &against, &Against::CHOICES))?;
+    let against =
+        asked.against.map_or(Ok(usual.against), |against| choice("against", &against, &Against::CHOICES))?;
     let question = RideQuestion { road, speed_km_per_h, against };
     computed(&app, document_of(&app, &id).await?, move |catalogue, enquiry| {
         let named = asked.kits.unwrap_or_default();
@@ -247,7 +265,12 @@ impl Asked {
 }
 
 /// Computes an answer to an enquiry as it stands and makes it ready to be kept.
-pub(crate) async fn answer_to(app: &App, enquiry: &Id, asked: Asked, again_of: Option<Id>) -> Handled<Answer> {
+pub(crate) async fn answer_to(
+    app: &App,
+    enquiry: &Id,
+    asked: Asked,
+    again_of: Option<Id>,
+) -> Handled<Answer> {
     let document = document_of(app, enquiry).await?;
     let inputs = serde_json::to_value(&asked).map_err(|e| Problem::internal(&e))?;
     let about = asked.about();
@@ -267,7 +290,12 @@ pub(crate) async fn answer_to(app: &App, enquiry: &Id, asked: Asked, again_of: O
 /// Gives an answer: computes it and keeps it with everything it was made from.
 #[utoipa::path(post, path = "/api/v1/enquiries/{id}/answers", tag = "answers", params(("id" = String, Path, max_length = 120)),
     request_body = Asked, responses((status = 201, body = Kept<wire::Answer>)))]
-pub(crate) async fn give(State(app): State<App>, At(id): At, Writer(by): Writer, Body(asked): Body<Asked>) -> Handled<Response> {
+pub(crate) async fn give(
+    State(app): State<App>,
+    At(id): At,
+    Writer(by): Writer,
+    Body(asked): Body<Asked>,
+) -> Handled<Response> {
     let given = answer_to(&app, &id, asked, None).await?;
     Ok(made("answers", &app.store.give_answer(&by, &given).await?))
 }
@@ -337,7 +365,11 @@ pub(crate) async fn difference_now(State(app): State<App>, At(id): At) -> Handle
 /// Computes an answer anew, keeps it as a new answer, and shows the difference.
 #[utoipa::path(post, path = "/api/v1/answers/{id}/again", tag = "answers", params(("id" = String, Path, max_length = 120)),
     responses((status = 201, body = Again)))]
-pub(crate) async fn again(State(app): State<App>, At(id): At, Writer(by): Writer) -> Handled<(StatusCode, axum::Json<Again>)> {
+pub(crate) async fn again(
+    State(app): State<App>,
+    At(id): At,
+    Writer(by): Writer,
+) -> Handled<(StatusCode, axum::Json<Again>)> {
     let (before, now) = anew(&app, &id).await?;
     let kept = app.store.give_answer(&by, &now).await?;
     Ok((StatusCode::CREATED, axum::Json(Again { answer: Some(kept), ..Again::of(&before.body, &now) })))

@@ -17,7 +17,11 @@ use crate::wire::{self, Kept, List};
 
 /// Books a job: a ramp is held for its nine-in-ten time, closing hours left out.
 #[utoipa::path(post, path = "/api/v1/jobs", tag = "jobs", request_body = wire::NewJob, responses((status = 201, body = Kept<wire::Job>)))]
-pub(crate) async fn book(State(app): State<App>, Writer(by): Writer, Body(new): Body<wire::NewJob>) -> Handled<Response> {
+pub(crate) async fn book(
+    State(app): State<App>,
+    Writer(by): Writer,
+    Body(new): Body<wire::NewJob>,
+) -> Handled<Response> {
     let new: NewJob = record(&new)?;
     Ok(made("jobs", &app.store.book_job(&by, &new).await.map_err(Problem::of_body)?))
 }
@@ -26,7 +30,11 @@ pub(crate) async fn book(State(app): State<App>, Writer(by): Writer, Body(new): 
 #[utoipa::path(put, path = "/api/v1/jobs/{id}", tag = "jobs", params(("id" = String, Path, max_length = 120)),
     request_body = wire::JobChange, responses((status = 200, body = Kept<wire::Job>)))]
 pub(crate) async fn change(
-    State(app): State<App>, At(id): At, Saw(saw): Saw, Writer(by): Writer, Body(new): Body<wire::JobChange>,
+    State(app): State<App>,
+    At(id): At,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+    Body(new): Body<wire::JobChange>,
 ) -> Handled<Response> {
     let parts: Vec<PartNeed> = record(&new.parts)?;
     Ok(changed(&app.store.change_job(&by, &id, saw, &new.title, &new.operations, &parts).await?))
@@ -36,7 +44,11 @@ pub(crate) async fn change(
 #[utoipa::path(post, path = "/api/v1/jobs/{id}/move", tag = "jobs", params(("id" = String, Path, max_length = 120)),
     request_body = wire::JobMove, responses((status = 200, body = Kept<wire::Job>)))]
 pub(crate) async fn move_it(
-    State(app): State<App>, At(id): At, Saw(saw): Saw, Writer(by): Writer, Body(to): Body<wire::JobMove>,
+    State(app): State<App>,
+    At(id): At,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+    Body(to): Body<wire::JobMove>,
 ) -> Handled<Response> {
     Ok(changed(&app.store.move_job(&by, &id, saw, &to.ramp, to.from_ms, to.minutes_nine_in_ten).await?))
 }
@@ -44,7 +56,12 @@ pub(crate) async fn move_it(
 /// Begins work.
 #[utoipa::path(post, path = "/api/v1/jobs/{id}/start", tag = "jobs", params(("id" = String, Path, max_length = 120)),
     responses((status = 200, body = Kept<wire::Job>)))]
-pub(crate) async fn start(State(app): State<App>, At(id): At, Saw(saw): Saw, Writer(by): Writer) -> Handled<Response> {
+pub(crate) async fn start(
+    State(app): State<App>,
+    At(id): At,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+) -> Handled<Response> {
     Ok(changed(&app.store.start_job(&by, &id, saw).await?))
 }
 
@@ -52,7 +69,11 @@ pub(crate) async fn start(State(app): State<App>, At(id): At, Saw(saw): Saw, Wri
 #[utoipa::path(post, path = "/api/v1/jobs/{id}/wait-for-parts", tag = "jobs", params(("id" = String, Path, max_length = 120)),
     request_body = wire::Because, responses((status = 200, body = Kept<wire::Job>)))]
 pub(crate) async fn wait_for_parts(
-    State(app): State<App>, At(id): At, Saw(saw): Saw, Writer(by): Writer, Body(why): Body<wire::Because>,
+    State(app): State<App>,
+    At(id): At,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+    Body(why): Body<wire::Because>,
 ) -> Handled<Response> {
     Ok(changed(&app.store.wait_for_parts(&by, &id, saw, &why.because).await?))
 }
@@ -61,7 +82,11 @@ pub(crate) async fn wait_for_parts(
 #[utoipa::path(post, path = "/api/v1/jobs/{id}/parts-arrived", tag = "jobs", params(("id" = String, Path, max_length = 120)),
     request_body = wire::Arrived, responses((status = 200, body = Kept<wire::Job>)))]
 pub(crate) async fn parts_arrived(
-    State(app): State<App>, At(id): At, Saw(saw): Saw, Writer(by): Writer, Body(came): Body<wire::Arrived>,
+    State(app): State<App>,
+    At(id): At,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+    Body(came): Body<wire::Arrived>,
 ) -> Handled<Response> {
     Ok(changed(&app.store.parts_arrived(&by, &id, saw, &came.parts).await?))
 }
@@ -70,7 +95,11 @@ pub(crate) async fn parts_arrived(
 #[utoipa::path(post, path = "/api/v1/jobs/{id}/cancel", tag = "jobs", params(("id" = String, Path, max_length = 120)),
     request_body = wire::Because, responses((status = 200, body = Kept<wire::Job>)))]
 pub(crate) async fn cancel(
-    State(app): State<App>, At(id): At, Saw(saw): Saw, Writer(by): Writer, Body(why): Body<wire::Because>,
+    State(app): State<App>,
+    At(id): At,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+    Body(why): Body<wire::Because>,
 ) -> Handled<Response> {
     Ok(changed(&app.store.cancel_job(&by, &id, saw, &why.because).await?))
 }
@@ -78,7 +107,11 @@ pub(crate) async fn cancel(
 /// Notes that the customer of a booked job would come sooner.
 #[utoipa::path(post, path = "/api/v1/jobs/{id}/would-come-sooner", tag = "jobs", params(("id" = String, Path, max_length = 120)),
     responses((status = 201, body = Kept<wire::CallBack>)))]
-pub(crate) async fn would_come_sooner(State(app): State<App>, At(id): At, Writer(by): Writer) -> Handled<Response> {
+pub(crate) async fn would_come_sooner(
+    State(app): State<App>,
+    At(id): At,
+    Writer(by): Writer,
+) -> Handled<Response> {
     Ok(made("call-backs", &app.store.would_come_sooner(&by, &id).await?))
 }
 
@@ -116,9 +149,18 @@ pub(crate) async fn diary(State(app): State<App>, headers: HeaderMap) -> Handled
 
 /// Sets ramps and opening hours; `If-Match: "0"` where there are none yet.
 #[utoipa::path(put, path = "/api/v1/diary", tag = "diary", request_body = wire::Diary, responses((status = 200, body = Kept<wire::Diary>)))]
-pub(crate) async fn set_diary(State(app): State<App>, Saw(saw): Saw, Writer(by): Writer, Body(new): Body<wire::Diary>) -> Handled<Response> {
+pub(crate) async fn set_diary(
+    State(app): State<App>,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+    Body(new): Body<wire::Diary>,
+) -> Handled<Response> {
     let (id, new): (Id, Diary) = ("diary".parse()?, record(&new)?);
-    let set = if saw == 0 { app.store.add_as(&by, &id, &new).await } else { app.store.change(&by, &id, saw, &new).await };
+    let set = if saw == 0 {
+        app.store.add_as(&by, &id, &new).await
+    } else {
+        app.store.change(&by, &id, saw, &new).await
+    };
     Ok(changed(&set?))
 }
 
@@ -133,7 +175,10 @@ pub(crate) struct Span {
 
 /// Ramps held within a time.
 #[utoipa::path(get, path = "/api/v1/diary/occupied", tag = "diary", params(Span), responses((status = 200, body = Vec<Object>)))]
-pub(crate) async fn occupied(State(app): State<App>, Ask(span): Ask<Span>) -> Handled<axum::Json<Vec<Occupied>>> {
+pub(crate) async fn occupied(
+    State(app): State<App>,
+    Ask(span): Ask<Span>,
+) -> Handled<axum::Json<Vec<Occupied>>> {
     Ok(axum::Json(app.store.occupied(span.from_ms, span.to_ms).await?))
 }
 
@@ -153,10 +198,16 @@ pub(crate) struct Wanted {
 
 /// The first time at which a ramp is free for a job.
 #[utoipa::path(get, path = "/api/v1/diary/first-free", tag = "diary", params(Wanted), responses((status = 200, body = Object)))]
-pub(crate) async fn first_free(State(app): State<App>, Ask(wanted): Ask<Wanted>) -> Handled<axum::Json<FreeSlot>> {
+pub(crate) async fn first_free(
+    State(app): State<App>,
+    Ask(wanted): Ask<Wanted>,
+) -> Handled<axum::Json<FreeSlot>> {
     let from = wanted.not_before_ms.unwrap_or_else(|| app.now_ms());
     let without_a_break = wanted.without_a_break.unwrap_or(false);
-    let found = app.store.first_free(wanted.minutes_nine_in_ten, from, wanted.ramp.as_deref(), without_a_break).await?;
+    let found = app
+        .store
+        .first_free(wanted.minutes_nine_in_ten, from, wanted.ramp.as_deref(), without_a_break)
+        .await?;
     Ok(axum::Json(found))
 }
 
@@ -171,7 +222,11 @@ pub(crate) async fn calls_due(State(app): State<App>) -> Handled<axum::Json<List
 #[utoipa::path(post, path = "/api/v1/call-backs/{id}/made", tag = "call-backs", params(("id" = String, Path, max_length = 120)),
     request_body = wire::CallMade, responses((status = 200, body = Kept<wire::CallBack>)))]
 pub(crate) async fn call_made(
-    State(app): State<App>, At(id): At, Saw(saw): Saw, Writer(by): Writer, Body(made): Body<wire::CallMade>,
+    State(app): State<App>,
+    At(id): At,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+    Body(made): Body<wire::CallMade>,
 ) -> Handled<Response> {
     Ok(changed(&app.store.call_made(&by, &id, saw, &made.outcome).await?))
 }

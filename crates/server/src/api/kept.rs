@@ -154,7 +154,10 @@ named! {
 /// Vans of a customer.
 #[utoipa::path(get, path = "/api/v1/customers/{id}/vans", tag = "customers",
     params(("id" = String, Path, max_length = 120)), responses((status = 200, body = List<wire::Van>)))]
-pub(crate) async fn vans_of_customer(State(app): State<App>, At(id): At) -> Handled<axum::Json<Listed<records::Van>>> {
+pub(crate) async fn vans_of_customer(
+    State(app): State<App>,
+    At(id): At,
+) -> Handled<axum::Json<Listed<records::Van>>> {
     let records = app.store.naming(store::Kind::Customer, &id).await?;
     Ok(axum::Json(Listed::whole(records)))
 }
@@ -162,7 +165,10 @@ pub(crate) async fn vans_of_customer(State(app): State<App>, At(id): At) -> Hand
 /// Answers given to an enquiry.
 #[utoipa::path(get, path = "/api/v1/enquiries/{id}/answers", tag = "answers",
     params(("id" = String, Path, max_length = 120)), responses((status = 200, body = List<wire::Answer>)))]
-pub(crate) async fn answers_of_enquiry(State(app): State<App>, At(id): At) -> Handled<axum::Json<Listed<records::Answer>>> {
+pub(crate) async fn answers_of_enquiry(
+    State(app): State<App>,
+    At(id): At,
+) -> Handled<axum::Json<Listed<records::Answer>>> {
     let records = app.store.naming(store::Kind::Enquiry, &id).await?;
     Ok(axum::Json(Listed::whole(records)))
 }

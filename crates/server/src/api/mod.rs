@@ -14,16 +14,15 @@ use axum::Router;
 use axum::extract::State;
 use axum::http::header::CONTENT_TYPE;
 use axum::response::IntoResponse;
+use utoipa::PartialSchema;
 use utoipa::openapi::path::{HttpMethod, Operation, ParameterBuilder, ParameterIn};
 use utoipa::openapi::security::{ApiKey, ApiKeyValue, HttpAuthScheme, HttpBuilder, SecurityScheme};
 use utoipa::openapi::{
-    ContentBuilder, InfoBuilder, ObjectBuilder, OpenApi, Ref, Required, ResponseBuilder, SecurityRequirement, Type,
+    ContentBuilder, InfoBuilder, ObjectBuilder, OpenApi, Ref, Required, ResponseBuilder, SecurityRequirement,
+    Type,
 };
-use utoipa::PartialSchema;
 use utoipa_axum::router::OpenApiRouter;
 use utoipa_axum::routes;
-
-
 
 use crate::access::{Access, access};
 use crate::app::App;
@@ -69,11 +68,19 @@ pub(crate) fn router() -> (Router<App>, OpenApi) {
         .routes(routes!(kept::ramp_times::list, kept::edit_ramp_times::add))
         .routes(routes!(kept::ramp_times::read, kept::edit_ramp_times::change, kept::edit_ramp_times::remove))
         .routes(routes!(kept::part_returns::list, kept::edit_part_returns::add))
-        .routes(routes!(kept::part_returns::read, kept::edit_part_returns::change, kept::edit_part_returns::remove))
+        .routes(routes!(
+            kept::part_returns::read,
+            kept::edit_part_returns::change,
+            kept::edit_part_returns::remove
+        ))
         .routes(routes!(kept::part_supplies::list))
         .routes(routes!(kept::part_supplies::read, kept::set_part_supplies::set))
         .routes(routes!(kept::postal_sales::list, kept::edit_postal_sales::add))
-        .routes(routes!(kept::postal_sales::read, kept::edit_postal_sales::change, kept::edit_postal_sales::remove))
+        .routes(routes!(
+            kept::postal_sales::read,
+            kept::edit_postal_sales::change,
+            kept::edit_postal_sales::remove
+        ))
         .routes(routes!(kept::call_backs::list, kept::edit_call_backs::add))
         .routes(routes!(kept::call_backs::read, kept::edit_call_backs::change, kept::edit_call_backs::remove))
         .routes(routes!(kept::settings::list))
@@ -199,7 +206,10 @@ fn method_name(method: &HttpMethod) -> &'static str {
 
 fn describe(path: &str, method: &str, operation: &mut Operation) {
     let body = ContentBuilder::new().schema(Some(Ref::from_schema_name("Problem"))).build();
-    let problem = ResponseBuilder::new().description("Refused; nothing was changed").content(PROBLEM_JSON, body).build();
+    let problem = ResponseBuilder::new()
+        .description("Refused; nothing was changed")
+        .content(PROBLEM_JSON, body)
+        .build();
     operation.responses.responses.insert("default".into(), problem.into());
     let header = |name: &str, about: &str, required| {
         ParameterBuilder::new()
@@ -224,5 +234,29 @@ fn describe(path: &str, method: &str, operation: &mut Operation) {
         let none: [&str; 0] = [];
         operation.security =
             Some(vec![SecurityRequirement::new("session", none), SecurityRequirement::new("token", none)]);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+    use crate::access::ROUTES;
+
+    #[test]
+    fn law_every_operation_has_a_line_about_who_may_and_every_line_an_operation() {
+        let (_, api) = router();
+        let described = serde_json::to_value(&api).unwrap_or_default();
+        let mut operations = BTreeSet::new();
+        for (path, item) in described["paths"].as_object().into_iter().flatten() {
+            for (method, _) in item.as_object().into_iter().flatten() {
+                operations.insert(format!("{} {path}", method.to_uppercase()));
+            }
+        }
+        let of_api =
+            ROUTES.iter().filter(|(_, path, _)| path.starts_with("/api/") && *path != "/api/v1/openapi.json");
+        let lines: BTreeSet<String> = of_api.map(|(method, path, _)| format!("{method} {path}")).collect();
+        assert_eq!(operations, lines);
     }
 }

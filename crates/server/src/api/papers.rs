@@ -3,7 +3,9 @@
 use axum::extract::State;
 use axum::response::Response;
 use serde_json::json;
-use store::records::{Answer, AnswerAbout, Correction, Enquiry, Handover, Job, Quote, RampRecord, SetUpSheet};
+use store::records::{
+    Answer, AnswerAbout, Correction, Enquiry, Handover, Job, Quote, RampRecord, SetUpSheet,
+};
 use store::{Id, Stored};
 use workshop::answer::KnownVan;
 
@@ -18,21 +20,30 @@ use crate::wire::{self, Kept};
 /// Issues a set-up sheet of a job from an answer about a set-up; it supersedes the one before.
 #[utoipa::path(post, path = "/api/v1/set-up-sheets", tag = "set-up-sheets", request_body = wire::NewSheet,
     responses((status = 201, body = Kept<wire::SetUpSheet>)))]
-pub(crate) async fn issue_sheet(State(app): State<App>, Writer(by): Writer, Body(new): Body<wire::NewSheet>) -> Handled<Response> {
+pub(crate) async fn issue_sheet(
+    State(app): State<App>,
+    Writer(by): Writer,
+    Body(new): Body<wire::NewSheet>,
+) -> Handled<Response> {
     let job: Id = new.job.parse().map_err(|_| Problem::invalid("/job", "an id of a job"))?;
     let answer: Id = new.answer.parse().map_err(|_| Problem::invalid("/answer", "an id of an answer"))?;
     let answer = app.store.get::<Answer>(&answer).await.map_err(Problem::of_body)?;
     if answer.body.about != AnswerAbout::SetUp {
         return Err(Problem::invalid("/answer", "an answer about a set-up"));
     }
-    let sheet = app.store.issue_sheet(&by, &job, &answer.id, &answer.body.result).await.map_err(Problem::of_body)?;
+    let sheet =
+        app.store.issue_sheet(&by, &job, &answer.id, &answer.body.result).await.map_err(Problem::of_body)?;
     Ok(made("set-up-sheets", &sheet))
 }
 
 /// Keeps what was read on the ramp, beside all earlier readings.
 #[utoipa::path(post, path = "/api/v1/ramp-records", tag = "ramp-records", request_body = wire::RampRecord,
     responses((status = 201, body = Kept<wire::RampRecord>)))]
-pub(crate) async fn record_heights(State(app): State<App>, Writer(by): Writer, Body(new): Body<wire::RampRecord>) -> Handled<Response> {
+pub(crate) async fn record_heights(
+    State(app): State<App>,
+    Writer(by): Writer,
+    Body(new): Body<wire::RampRecord>,
+) -> Handled<Response> {
     let new: RampRecord = record(&new)?;
     Ok(made("ramp-records", &app.store.record_heights(&by, &new).await.map_err(Problem::of_body)?))
 }
@@ -100,7 +111,10 @@ async fn enquiry_of(app: &App, reading: &RampRecord) -> Handled<(Id, Option<Stri
         return Ok((answer.enquiry, kit));
     }
     let quote = app.store.get::<Job>(&reading.job).await?.body.quote.ok_or_else(|| {
-        Problem::invalid("/sheet", "the record names no set-up sheet and its job no quote, so nobody knows the van's loads")
+        Problem::invalid(
+            "/sheet",
+            "the record names no set-up sheet and its job no quote, so nobody knows the van's loads",
+        )
     })?;
     Ok((app.store.get::<Quote>(&quote).await?.body.enquiry, None))
 }
@@ -133,7 +147,10 @@ fn as_the_trade_reads(kept: &RampRecord, enquiry: &str, kit: &str) -> workshop::
 #[utoipa::path(post, path = "/api/v1/handovers", tag = "handovers", request_body = wire::Handover,
     responses((status = 201, body = Kept<wire::Handover>)))]
 pub(crate) async fn hand_over(
-    State(app): State<App>, Saw(saw): Saw, Writer(by): Writer, Body(new): Body<wire::Handover>,
+    State(app): State<App>,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+    Body(new): Body<wire::Handover>,
 ) -> Handled<Response> {
     let new: Handover = record(&new)?;
     Ok(made("handovers", &app.store.hand_over(&by, saw, &new).await.map_err(Problem::of_body)?))

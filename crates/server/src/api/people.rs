@@ -38,8 +38,13 @@ pub(crate) struct NewUser {
 
 /// Adds a user.
 #[utoipa::path(post, path = "/api/v1/users", tag = "users", request_body = NewUser, responses((status = 201, body = Kept<wire::User>)))]
-pub(crate) async fn add_user(State(app): State<App>, writer: Writer, Body(new): Body<NewUser>) -> Handled<Response> {
-    let id: Id = new.id.parse().map_err(|_| Problem::invalid("/id", "1 to 120 of a-z A-Z 0-9 - _ . + / @"))?;
+pub(crate) async fn add_user(
+    State(app): State<App>,
+    writer: Writer,
+    Body(new): Body<NewUser>,
+) -> Handled<Response> {
+    let id: Id =
+        new.id.parse().map_err(|_| Problem::invalid("/id", "1 to 120 of a-z A-Z 0-9 - _ . + / @"))?;
     secrets::check_passphrase(&new.passphrase, id.as_str())?;
     let user: User = record(&new.user)?;
     let kept = app.store.add_user(&writer.0, &id, &user).await?;
@@ -54,7 +59,11 @@ pub(crate) async fn add_user(State(app): State<App>, writer: Writer, Body(new): 
 #[utoipa::path(put, path = "/api/v1/users/{id}", tag = "users", params(("id" = String, Path, max_length = 120)),
     request_body = wire::User, responses((status = 200, body = Kept<wire::User>)))]
 pub(crate) async fn change_user(
-    State(app): State<App>, At(id): At, Saw(saw): Saw, Writer(by): Writer, Body(user): Body<wire::User>,
+    State(app): State<App>,
+    At(id): At,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+    Body(user): Body<wire::User>,
 ) -> Handled<Response> {
     let user: User = record(&user)?;
     Ok(changed(&app.store.change_user(&by, &id, saw, &user).await?))
@@ -64,7 +73,10 @@ pub(crate) async fn change_user(
 #[utoipa::path(put, path = "/api/v1/users/{id}/passphrase", tag = "users", params(("id" = String, Path, max_length = 120)),
     request_body = NewPassphrase, responses((status = 204)))]
 pub(crate) async fn set_passphrase(
-    State(app): State<App>, At(id): At, Writer(by): Writer, Body(new): Body<NewPassphrase>,
+    State(app): State<App>,
+    At(id): At,
+    Writer(by): Writer,
+    Body(new): Body<NewPassphrase>,
 ) -> Handled<StatusCode> {
     app.store.get::<User>(&id).await?;
     give_passphrase(&app, &by, &id, new.passphrase).await?;
@@ -99,7 +111,9 @@ pub(crate) struct NewDevice {
 /// Adds a device and makes the code to type on it, which ends in ten minutes.
 #[utoipa::path(post, path = "/api/v1/devices", tag = "devices", request_body = NewDevice, responses((status = 201, body = NewlyMade)))]
 pub(crate) async fn add_device(
-    State(app): State<App>, writer: Writer, Body(new): Body<NewDevice>,
+    State(app): State<App>,
+    writer: Writer,
+    Body(new): Body<NewDevice>,
 ) -> Handled<(StatusCode, axum::Json<NewlyMade>)> {
     if new.name.trim().is_empty() || new.name.chars().count() > 100 {
         return Err(Problem::invalid("/name", "1 to 100 characters"));
@@ -125,7 +139,11 @@ pub(crate) async fn add_device(
 #[utoipa::path(put, path = "/api/v1/devices/{id}", tag = "devices", params(("id" = String, Path, max_length = 120)),
     request_body = wire::Device, responses((status = 200, body = Kept<wire::Device>)))]
 pub(crate) async fn change_device(
-    State(app): State<App>, At(id): At, Saw(saw): Saw, Writer(by): Writer, Body(device): Body<wire::Device>,
+    State(app): State<App>,
+    At(id): At,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+    Body(device): Body<wire::Device>,
 ) -> Handled<Response> {
     let device: Device = record(&device)?;
     Ok(changed(&app.store.change(&by, &id, saw, &device).await?))
@@ -143,7 +161,8 @@ pub(crate) struct EnrolCode {
 #[utoipa::path(post, path = "/api/v1/enrol", tag = "devices", request_body = EnrolCode, responses((status = 204)))]
 pub(crate) async fn enrol(State(app): State<App>, request: Request<axum::body::Body>) -> Handled<Response> {
     let address = crate::guard::address(request.extensions());
-    let Body(asked) = <Body<EnrolCode> as axum::extract::FromRequest<App>>::from_request(request, &app).await?;
+    let Body(asked) =
+        <Body<EnrolCode> as axum::extract::FromRequest<App>>::from_request(request, &app).await?;
     let tries = Tries::allowed(&app, "(enrol)", &address).await?;
     let code = secrets::digest(&secrets::code_as_meant(&asked.code));
     let state = app.store.use_secret(&code, SecretPurpose::Device, app.now_ms()).await?;
@@ -165,7 +184,10 @@ pub(crate) async fn enrol(State(app): State<App>, request: Request<axum::body::B
         ends_ms: None,
     };
     app.store.add_secret(&by, &new).await?;
-    Ok(with_cookie(StatusCode::NO_CONTENT, &set_cookie(&app, device_cookie(&app), &secret, 2 * DEVICE_IDLE_MS / 1000)))
+    Ok(with_cookie(
+        StatusCode::NO_CONTENT,
+        &set_cookie(&app, device_cookie(&app), &secret, 2 * DEVICE_IDLE_MS / 1000),
+    ))
 }
 
 /// What a token may do.
@@ -192,7 +214,10 @@ pub(crate) struct NewToken {
 /// Makes a token for programs, for ninety days. It is shown this once; only its hash is kept.
 #[utoipa::path(post, path = "/api/v1/tokens", tag = "tokens", request_body = NewToken, responses((status = 201, body = NewlyMade)))]
 pub(crate) async fn add_token(
-    State(app): State<App>, caller: Caller, Writer(by): Writer, Body(new): Body<NewToken>,
+    State(app): State<App>,
+    caller: Caller,
+    Writer(by): Writer,
+    Body(new): Body<NewToken>,
 ) -> Handled<(StatusCode, axum::Json<NewlyMade>)> {
     only_people(&caller)?;
     if new.name.trim().is_empty() || new.name.chars().count() > 100 {
@@ -240,13 +265,21 @@ pub(crate) async fn tokens(State(app): State<App>, caller: Caller) -> Handled<ax
 
 /// Browsers that are signed in: the owner sees all, others their own.
 #[utoipa::path(get, path = "/api/v1/sessions", tag = "sign-in", responses((status = 200, body = Vec<Object>)))]
-pub(crate) async fn sessions(State(app): State<App>, caller: Caller) -> Handled<axum::Json<Vec<SecretState>>> {
+pub(crate) async fn sessions(
+    State(app): State<App>,
+    caller: Caller,
+) -> Handled<axum::Json<Vec<SecretState>>> {
     Ok(axum::Json(visible(&app, &caller, SecretPurpose::Session).await?))
 }
 
 /// Ends a session, token, code, link or feed: the owner any, others their own.
 #[utoipa::path(delete, path = "/api/v1/secrets/{id}", tag = "tokens", params(("id" = String, Path, max_length = 120)), responses((status = 204)))]
-pub(crate) async fn end_secret(State(app): State<App>, caller: Caller, At(id): At, Writer(by): Writer) -> Handled<StatusCode> {
+pub(crate) async fn end_secret(
+    State(app): State<App>,
+    caller: Caller,
+    At(id): At,
+    Writer(by): Writer,
+) -> Handled<StatusCode> {
     use SecretPurpose::{AnswerLink, CalendarFeed, Device, PostalForm, Session, Token};
     for purpose in [Session, Token, Device, CalendarFeed, PostalForm, AnswerLink] {
         if visible(&app, &caller, purpose).await?.iter().any(|secret| secret.id == id) {
@@ -260,7 +293,10 @@ pub(crate) async fn end_secret(State(app): State<App>, caller: Caller, At(id): A
 /// Makes the address of a calendar that shows the diary; it is shown this once.
 #[utoipa::path(post, path = "/api/v1/calendar-feeds", tag = "diary", responses((status = 201, body = NewlyMade)))]
 pub(crate) async fn add_feed(
-    State(app): State<App>, caller: Caller, Writer(by): Writer, _: HeaderMap,
+    State(app): State<App>,
+    caller: Caller,
+    Writer(by): Writer,
+    _: HeaderMap,
 ) -> Handled<(StatusCode, axum::Json<NewlyMade>)> {
     only_people(&caller)?;
     let secret = secrets::secret()?;
@@ -274,5 +310,8 @@ pub(crate) async fn add_feed(
         ends_ms: None,
     };
     let id = app.store.add_secret(&by, &new).await?;
-    Ok((StatusCode::CREATED, axum::Json(NewlyMade { id, secret: format!("/calendar/{secret}.ics"), ends_ms: None })))
+    Ok((
+        StatusCode::CREATED,
+        axum::Json(NewlyMade { id, secret: format!("/calendar/{secret}.ics"), ends_ms: None }),
+    ))
 }

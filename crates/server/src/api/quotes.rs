@@ -5,7 +5,7 @@ use axum::http::{Request, StatusCode};
 use axum::response::Response;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
-use store::records::{Answer, AnswerAbout, Quote, QuoteLine, QuoteOption};
+use store::records::{Answer, AnswerAbout, QuoteLine, QuoteOption};
 use store::{Id, NewQuote, NewSecret, SecretPurpose};
 use utoipa::ToSchema;
 
@@ -18,15 +18,17 @@ use crate::sign_in::Tries;
 use crate::wire::{self, Kept};
 
 const DAY_MS: i64 = 24 * 60 * 60 * 1000;
-/// A quote without an answer is asked about after a week.
-const RING_AFTER_MS: i64 = 7 * DAY_MS;
 /// How long a customer's link opens.
 const LINK_MS: i64 = 60 * DAY_MS;
 
 /// Drafts a quote from a shortlist that was given: lines, tax and time are those of the answer.
 #[utoipa::path(post, path = "/api/v1/quotes", tag = "quotes", request_body = wire::NewQuote,
     responses((status = 201, body = Kept<wire::Quote>)))]
-pub(crate) async fn draft(State(app): State<App>, Writer(by): Writer, Body(asked): Body<wire::NewQuote>) -> Handled<Response> {
+pub(crate) async fn draft(
+    State(app): State<App>,
+    Writer(by): Writer,
+    Body(asked): Body<wire::NewQuote>,
+) -> Handled<Response> {
     let answer: Id = record(&asked.answer).map_err(|_| Problem::invalid("/answer", "an id of an answer"))?;
     let answer = app.store.get::<Answer>(&answer).await.map_err(Problem::of_body)?;
     if answer.body.about != AnswerAbout::Shortlist {
@@ -34,11 +36,20 @@ pub(crate) async fn draft(State(app): State<App>, Writer(by): Writer, Body(asked
     }
     let options: Vec<(QuoteOption, &Value)> =
         asked.kits.iter().map(|kit| option_of(&answer.body.result, kit)).collect::<Handled<_>>()?;
-    let read_aloud: Vec<&str> = options.iter().filter_map(|(_, found)| found["spoken"]["en"].as_str()).collect();
-    let currency = options.first().and_then(|(_, found)| found["quote"]["currency"]["code"].as_str()).unwrap_or_default();
+    let read_aloud: Vec<&str> =
+        options.iter().filter_map(|(_, found)| found["spoken"]["en"].as_str()).collect();
+    let currency = options
+        .first()
+        .and_then(|(_, found)| found["quote"]["currency"]["code"].as_str())
+        .unwrap_or_default();
     let new = NewQuote {
         customer: asked.customer.parse().map_err(|_| Problem::invalid("/customer", "an id of a customer"))?,
-        van: asked.van.as_deref().map(str::parse).transpose().map_err(|_| Problem::invalid("/van", "an id of a van"))?,
+        van: asked
+            .van
+            .as_deref()
+            .map(str::parse)
+            .transpose()
+            .map_err(|_| Problem::invalid("/van", "an id of a van"))?,
         answer: answer.id,
         valid_until: asked.valid_until,
         read_aloud: read_aloud.join("\n\n"),
@@ -52,12 +63,15 @@ pub(crate) async fn draft(State(app): State<App>, Writer(by): Writer, Body(asked
 pub(crate) fn option_of<'a>(result: &'a Value, kit: &str) -> Handled<(QuoteOption, &'a Value)> {
     let options = result["options"].as_array().map(Vec::as_slice).unwrap_or_default();
     let found = options.iter().find(|option| option["kit"] == kit);
-    let found = found.ok_or_else(|| Problem::invalid("/kits", format!("{kit} is not one of the kits that are in")))?;
+    let found = found
+        .ok_or_else(|| Problem::invalid("/kits", format!("{kit} is not one of the kits that are in")))?;
     let quote = &found["quote"];
     if quote.is_null() {
         return Err(Problem::invalid("/kits", format!("{kit} has no price; the answer says why")));
     }
-    let whole = |value: &Value| value.as_i64().ok_or_else(|| Problem::internal(&"an amount in an answer is not whole"));
+    let whole = |value: &Value| {
+        value.as_i64().ok_or_else(|| Problem::internal(&"an amount in an answer is not whole"))
+    };
     let lines = quote["lines"].as_array().map(Vec::as_slice).unwrap_or_default().iter().map(|line| {
         let quantity = &line["quantity"];
         let hours = quantity["minutes"].as_f64().map(|minutes| minutes / 60.0);
@@ -79,12 +93,25 @@ pub(crate) fn option_of<'a>(result: &'a Value, kit: &str) -> Handled<(QuoteOptio
     Ok((option, found))
 }
 
-/// Sends a quote: it is frozen, and the customer is to be rung after a week.
+/// When a quote that is sent is asked about.
+#[derive(Debug, Deserialize, Serialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Sending {
+    /// The customer is to be rung from then on, ms.
+    ring_ms: i64,
+}
+
+/// Sends a quote: it is frozen, and the customer is to be rung if no answer comes.
 #[utoipa::path(post, path = "/api/v1/quotes/{id}/send", tag = "quotes", params(("id" = String, Path, max_length = 120)),
-    responses((status = 200, body = Kept<wire::Quote>)))]
-pub(crate) async fn send(State(app): State<App>, At(id): At, Saw(saw): Saw, Writer(by): Writer) -> Handled<Response> {
-    let ring_ms = app.store.get::<Quote>(&id).await?.updated_ms + RING_AFTER_MS;
-    Ok(changed(&app.store.send_quote(&by, &id, saw, ring_ms).await?))
+    request_body = Sending, responses((status = 200, body = Kept<wire::Quote>)))]
+pub(crate) async fn send(
+    State(app): State<App>,
+    At(id): At,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+    Body(asked): Body<Sending>,
+) -> Handled<Response> {
+    Ok(changed(&app.store.send_quote(&by, &id, saw, asked.ring_ms).await?))
 }
 
 /// Which option the customer takes.
@@ -99,7 +126,11 @@ pub(crate) struct Taken {
 #[utoipa::path(post, path = "/api/v1/quotes/{id}/answer", tag = "quotes", params(("id" = String, Path, max_length = 120)),
     request_body = Taken, responses((status = 200, body = Kept<wire::Quote>)))]
 pub(crate) async fn take(
-    State(app): State<App>, At(id): At, Saw(saw): Saw, Writer(by): Writer, Body(asked): Body<Taken>,
+    State(app): State<App>,
+    At(id): At,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+    Body(asked): Body<Taken>,
 ) -> Handled<Response> {
     Ok(changed(&app.store.answer_quote(&by, &id, saw, asked.taken).await?))
 }
@@ -119,7 +150,11 @@ pub(crate) struct NewLink {
 /// Makes a link by which a customer reads this one answer, for sixty days.
 #[utoipa::path(post, path = "/api/v1/answers/{id}/links", tag = "answers", params(("id" = String, Path, max_length = 120)),
     responses((status = 201, body = NewLink)))]
-pub(crate) async fn link(State(app): State<App>, At(id): At, Writer(by): Writer) -> Handled<(StatusCode, axum::Json<NewLink>)> {
+pub(crate) async fn link(
+    State(app): State<App>,
+    At(id): At,
+    Writer(by): Writer,
+) -> Handled<(StatusCode, axum::Json<NewLink>)> {
     app.store.get::<Answer>(&id).await?;
     let secret = secrets::secret()?;
     let ends_ms = app.now_ms() + LINK_MS;
@@ -168,10 +203,12 @@ pub(crate) async fn answer_of_link(app: &App, address: &str, code: &str) -> Hand
     let question = app.store.get::<store::records::Enquiry>(&answer.enquiry).await?.body.question;
     let options = answer.result["options"].as_array().map(Vec::as_slice).unwrap_or_default();
     let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
-    let options = options.iter().filter(|option| option["stopped"] != Value::Bool(true)).map(|option| CustomersOption {
-        name: text(&option["name"]),
-        en: text(&option["spoken"]["en"]),
-        de: text(&option["spoken"]["de"]),
+    let options = options.iter().filter(|option| option["stopped"] != Value::Bool(true)).map(|option| {
+        CustomersOption {
+            name: text(&option["name"]),
+            en: text(&option["spoken"]["en"]),
+            de: text(&option["spoken"]["de"]),
+        }
     });
     Ok(CustomersAnswer { question, options: options.collect() })
 }
@@ -180,7 +217,9 @@ pub(crate) async fn answer_of_link(app: &App, address: &str, code: &str) -> Hand
 #[utoipa::path(get, path = "/api/v1/answer-links/{code}", tag = "answers", params(("code" = String, Path)),
     responses((status = 200, body = CustomersAnswer)))]
 pub(crate) async fn linked(
-    State(app): State<App>, Path(code): Path<String>, request: Request<axum::body::Body>,
+    State(app): State<App>,
+    Path(code): Path<String>,
+    request: Request<axum::body::Body>,
 ) -> Handled<axum::Json<CustomersAnswer>> {
     let address = crate::guard::address(request.extensions());
     Ok(axum::Json(answer_of_link(&app, &address, &code).await?))

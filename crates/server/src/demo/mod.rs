@@ -79,7 +79,11 @@ pub async fn fill(app: &App, files: &[DataFile]) -> Result<DemoSignIn, Problem> 
 
 async fn add_people(app: &App, by: &By) -> Handled<DemoSignIn> {
     let passphrase = format!("{}-{}", secrets::code()?, secrets::code()?);
-    let people = [("demo", "Demo owner", Role::Owner), ("office", "Demo office", Role::Office), ("bay", "Demo fitter", Role::Fitter)];
+    let people = [
+        ("demo", "Demo owner", Role::Owner),
+        ("office", "Demo office", Role::Office),
+        ("bay", "Demo fitter", Role::Fitter),
+    ];
     for (id, name, role) in people {
         let id: Id = id.parse()?;
         let user = User { name: name.into(), role, language: None, active: true };
@@ -133,7 +137,9 @@ async fn play(store: &Store, questions: Vec<Question>, begin_ms: i64, now_ms: i6
     let mut due = BinaryHeap::new();
     for number in 0..ENQUIRIES {
         // working hours of weekdays come out by themselves: the diary keeps to them
-        let at_ms = begin_ms + (now_ms - begin_ms) * number as i64 / ENQUIRIES as i64 + random.random_range(0..3 * DAY_MS);
+        let at_ms = begin_ms
+            + (now_ms - begin_ms) * number as i64 / ENQUIRIES as i64
+            + random.random_range(0..3 * DAY_MS);
         let question = questions[random.random_range(0..questions.len())].clone();
         due.push(Reverse((at_ms.min(now_ms), number)));
         plans.push(Plan::new(question, StdRng::seed_from_u64(SEED + number as u64)));

@@ -5,13 +5,16 @@ use rand::rngs::StdRng;
 use store::records::Customer;
 
 const FIRST: [&str; 24] = [
-    "Orla", "Tamsin", "Jorik", "Bente", "Mirko", "Sunniva", "Edda", "Ruben", "Linnea", "Casper", "Ottilie", "Ivo",
-    "Romy", "Anselm", "Wanda", "Lorcan", "Pia", "Tilman", "Greta", "Marek", "Signe", "Bruno", "Elske", "Henrik",
+    "Orla", "Tamsin", "Jorik", "Bente", "Mirko", "Sunniva", "Edda", "Ruben", "Linnea", "Casper", "Ottilie",
+    "Ivo", "Romy", "Anselm", "Wanda", "Lorcan", "Pia", "Tilman", "Greta", "Marek", "Signe", "Bruno", "Elske",
+    "Henrik",
 ];
-const START: [&str; 12] = ["Bra", "Quel", "Tor", "Mas", "Hol", "Wen", "Dru", "Fal", "Kess", "Lim", "Nor", "Sarv"];
+const START: [&str; 12] =
+    ["Bra", "Quel", "Tor", "Mas", "Hol", "Wen", "Dru", "Fal", "Kess", "Lim", "Nor", "Sarv"];
 const END: [&str; 12] =
     ["holt", "mering", "wick", "quist", "larn", "sted", "nagel", "brook", "eby", "dorn", "vane", "moor"];
-const STREETS: [&str; 6] = ["Kiln Lane", "Larchway", "Old Ropewalk", "Mill Bank", "Heather Row", "Quarry Rise"];
+const STREETS: [&str; 6] =
+    ["Kiln Lane", "Larchway", "Old Ropewalk", "Mill Bank", "Heather Row", "Quarry Rise"];
 
 fn one_of<'a>(random: &mut StdRng, all: &[&'a str]) -> &'a str {
     all[random.random_range(0..all.len())]

@@ -4,8 +4,8 @@ use rand::RngExt;
 use rand::rngs::StdRng;
 use serde_json::{Value, json};
 use store::records::{
-    Alignment, AlignmentPlace, Answer, AnswerAbout, CallBack, Enquiry, EnquiryState, Handover, HeightsStage, Job,
-    PartNeed, PartReturn, Quote, RampRecord, RampTime, ReturnCause, Settled, Van,
+    Alignment, AlignmentPlace, Answer, AnswerAbout, CallBack, Enquiry, EnquiryState, Handover, HeightsStage,
+    Job, PartNeed, PartReturn, Quote, RampRecord, RampTime, ReturnCause, Settled, Van,
 };
 use store::{By, Id, Kind, NewJob, NewQuote, Store, Stored};
 
@@ -97,7 +97,9 @@ impl Plan {
             grade: Some(self.question.grade.clone()),
             vin: None,
             year: Some(self.random.random_range(2004..2025)),
-            description: ["camper", "courier van", "day van", "builder's van"][self.random.random_range(0..4)].into(),
+            description: ["camper", "courier van", "day van", "builder's van"]
+                [self.random.random_range(0..4)]
+            .into(),
             weighings: vec![],
             lip_offset_mm: None,
             as_found: vec![],
@@ -116,9 +118,15 @@ impl Plan {
         };
         let enquiry = store.add(by, &enquiry).await?;
         let inputs = json!({"about": "shortlist", "by": null});
-        let answer = self.answer(&enquiry.id, AnswerAbout::Shortlist, inputs, self.question.shortlist.clone());
+        let answer =
+            self.answer(&enquiry.id, AnswerAbout::Shortlist, inputs, self.question.shortlist.clone());
         let answer = store.give_answer(by, &answer).await?;
-        Ok(Stage::Quoting(Asked { customer: customer.id, van: van.id, enquiry: enquiry.id, answer: answer.id }))
+        Ok(Stage::Quoting(Asked {
+            customer: customer.id,
+            van: van.id,
+            enquiry: enquiry.id,
+            answer: answer.id,
+        }))
     }
 
     fn answer(&self, enquiry: &Id, about: AnswerAbout, inputs: Value, result: Value) -> Answer {
@@ -203,7 +211,14 @@ impl Plan {
         let job = store.book_job(by, &new).await?;
         let wait = slot.from_ms - by.at_ms;
         if self.random.random_bool(0.06) {
-            store.cancel_job(&By::new("office", "counter", by.at_ms + HOUR_MS), &job.id, job.version, "van sold").await?;
+            store
+                .cancel_job(
+                    &By::new("office", "counter", by.at_ms + HOUR_MS),
+                    &job.id,
+                    job.version,
+                    "van sold",
+                )
+                .await?;
             return Ok(None);
         }
         if self.random.random_bool(0.08) {
@@ -214,7 +229,13 @@ impl Plan {
         Ok(Some((Stage::Starting(asked, job), wait)))
     }
 
-    async fn parts_come(&mut self, store: &Store, by: &By, asked: Asked, job: Stored<Job>) -> Handled<Option<(Stage, i64)>> {
+    async fn parts_come(
+        &mut self,
+        store: &Store,
+        by: &By,
+        asked: Asked,
+        job: Stored<Job>,
+    ) -> Handled<Option<(Stage, i64)>> {
         let parts: Vec<String> = job.body.parts.iter().map(|need| need.part.clone()).collect();
         let job = store.parts_arrived(by, &job.id, job.version, &parts).await?;
         let slot = store.first_free(240, by.at_ms + 2 * DAY_MS, None, false).await?;
@@ -222,11 +243,26 @@ impl Plan {
         Ok(Some((Stage::Starting(asked, job), slot.from_ms - by.at_ms)))
     }
 
-    async fn start(&mut self, store: &Store, asked: Asked, job: Stored<Job>, at_ms: i64) -> Handled<Option<(Stage, i64)>> {
+    async fn start(
+        &mut self,
+        store: &Store,
+        asked: Asked,
+        job: Stored<Job>,
+        at_ms: i64,
+    ) -> Handled<Option<(Stage, i64)>> {
         let bay = By::new("bay", "bay tablet", at_ms);
-        let missing: Vec<String> =
-            job.body.parts.iter().filter(|need| need.arrived_ms.is_none()).map(|need| need.part.clone()).collect();
-        let job = if missing.is_empty() { job } else { store.parts_arrived(&bay, &job.id, job.version, &missing).await? };
+        let missing: Vec<String> = job
+            .body
+            .parts
+            .iter()
+            .filter(|need| need.arrived_ms.is_none())
+            .map(|need| need.part.clone())
+            .collect();
+        let job = if missing.is_empty() {
+            job
+        } else {
+            store.parts_arrived(&bay, &job.id, job.version, &missing).await?
+        };
         let job = store.start_job(&bay, &job.id, job.version).await?;
         let minutes = job.body.booking.as_ref().map_or(180, |booking| i64::from(booking.minutes_nine_in_ten));
         // most jobs need less than the time that nine in ten keep
@@ -234,7 +270,13 @@ impl Plan {
         Ok(Some((Stage::Fitting(asked, job), took * 60_000)))
     }
 
-    async fn fit(&mut self, store: &Store, asked: &Asked, job: &Stored<Job>, at_ms: i64) -> Handled<Option<(Stage, i64)>> {
+    async fn fit(
+        &mut self,
+        store: &Store,
+        asked: &Asked,
+        job: &Stored<Job>,
+        at_ms: i64,
+    ) -> Handled<Option<(Stage, i64)>> {
         let bay = By::new("bay", "bay tablet", at_ms);
         let kit = self.question.kit.clone().unwrap_or_default();
         let drop_mm = self.drop_mm(&kit);
@@ -289,20 +331,28 @@ impl Plan {
     fn drop_mm(&self, kit: &str) -> f64 {
         let options = self.question.shortlist["options"].as_array().map(Vec::as_slice).unwrap_or_default();
         let found = options.iter().find(|option| option["kit"] == kit);
-        let drop_mm = found.and_then(|option| option["drop_against_today_mm"]["value"].as_f64()).unwrap_or(30.0);
+        let drop_mm =
+            found.and_then(|option| option["drop_against_today_mm"]["value"].as_f64()).unwrap_or(30.0);
         (drop_mm / 5.0).round() * 5.0
     }
 
     async fn write_times(&mut self, store: &Store, bay: &By, job: &Stored<Job>) -> Handled<()> {
         for operation in &job.body.operations {
             let minutes = f64::from(self.random.random_range(6..22));
-            let time = RampTime { job: job.id.clone(), operation: operation.clone(), minutes, notes: String::new() };
+            let time =
+                RampTime { job: job.id.clone(), operation: operation.clone(), minutes, notes: String::new() };
             store.add(bay, &time).await?;
         }
         Ok(())
     }
 
-    async fn hand_over(&mut self, store: &Store, asked: &Asked, job: &Stored<Job>, at_ms: i64) -> Handled<()> {
+    async fn hand_over(
+        &mut self,
+        store: &Store,
+        asked: &Asked,
+        job: &Stored<Job>,
+        at_ms: i64,
+    ) -> Handled<()> {
         let by = By::new("office", "counter", at_ms);
         let alignment = Alignment {
             job: job.id.clone(),

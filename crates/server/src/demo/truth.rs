@@ -35,7 +35,8 @@ fn normal(random: &mut StdRng, mean: f64, sd: f64) -> f64 {
 impl HiddenVan {
     /// Draws a van with a kit that is sold as so many millimetres lower in front and at the rear.
     pub(super) fn draw(random: &mut StdRng, kit: &str, sold_as_mm: [f64; 2]) -> Self {
-        let mut of_the_kit = StdRng::seed_from_u64(kit.bytes().fold(7, |sum, byte| sum * 31 + u64::from(byte)));
+        let mut of_the_kit =
+            StdRng::seed_from_u64(kit.bytes().fold(7, |sum, byte| sum * 31 + u64::from(byte)));
         let kit_error = [normal(&mut of_the_kit, 0.0, 0.12), normal(&mut of_the_kit, 0.0, 0.12)];
         let original_mm = [normal(random, 446.0, 3.0), normal(random, 442.0, 4.0)];
         let rate_n_per_mm = [normal(random, 30.0, 1.5), normal(random, 48.0, 3.0)];

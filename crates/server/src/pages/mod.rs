@@ -13,7 +13,7 @@ use store::records::{Enquiry, EnquiryState, Role};
 use store::{Id, Stored};
 use workshop::facts::Language;
 use workshop::shortlist::{KitOption, Shortlist};
-use workshop::wording::{ranged, says, whole};
+use workshop::wording::{Said, do_not_hold, ranged, says, whole};
 
 use crate::answers::{self, Unanswered, shortlisted};
 use crate::api::quotes::{CustomersOption, answer_of_link};
@@ -130,7 +130,8 @@ pub(crate) struct SignInForm {
 /// `POST /sign-in`
 pub(crate) async fn sign_in(State(app): State<App>, request: Request<axum::body::Body>) -> Response {
     let (headers, address) = (request.headers().clone(), crate::guard::address(request.extensions()));
-    let form = match <Form<SignInForm> as axum::extract::FromRequest<App>>::from_request(request, &app).await {
+    let form = match <Form<SignInForm> as axum::extract::FromRequest<App>>::from_request(request, &app).await
+    {
         Ok(Form(form)) => form,
         Err(rejected) => return refusal(&Problem::new(rejected.status(), "refused", rejected.body_text())),
     };
@@ -145,7 +146,11 @@ pub(crate) async fn sign_in(State(app): State<App>, request: Request<axum::body:
 }
 
 /// `POST /sign-out`
-pub(crate) async fn sign_out(State(app): State<App>, caller: Caller, Writer(by): Writer) -> Handled<Response> {
+pub(crate) async fn sign_out(
+    State(app): State<App>,
+    caller: Caller,
+    Writer(by): Writer,
+) -> Handled<Response> {
     end_own(&app, &by, &caller).await?;
     Ok(with_cookie(to("/sign-in"), &set_cookie(&app, session_cookie(&app), "", 0)))
 }
@@ -181,7 +186,8 @@ pub(crate) async fn set_up_page(State(app): State<App>, headers: HeaderMap) -> H
 /// `POST /set-up`
 pub(crate) async fn set_up(State(app): State<App>, request: Request<axum::body::Body>) -> Response {
     let (headers, address) = (request.headers().clone(), crate::guard::address(request.extensions()));
-    let typed = match <Form<SetUpForm> as axum::extract::FromRequest<App>>::from_request(request, &app).await {
+    let typed = match <Form<SetUpForm> as axum::extract::FromRequest<App>>::from_request(request, &app).await
+    {
         Ok(Form(typed)) => typed,
         Err(rejected) => return refusal(&Problem::new(rejected.status(), "refused", rejected.body_text())),
     };
@@ -280,6 +286,10 @@ struct EnquiryPage {
     f: Frame,
     enquiry: Enquiry,
     state: &'static str,
+    /// What must be stopped for whatever is fitted.
+    stops: Vec<String>,
+    /// Checks that do not hold today.
+    not_today: String,
     options: Vec<OptionRow>,
     out: Vec<OutRow>,
     fault: String,
@@ -303,20 +313,34 @@ pub(crate) async fn enquiry(
     let Ok(kept) = kept else { return refusal(&Problem::not_found("enquiry at this address")) };
     let language = f.language();
     let (w, body) = (f.w, kept.body);
-    let state = state_name(w, body.state);
-    let (options, out, fault) = match listed(&app, body.document.clone()).await {
+    let mut shown = EnquiryPage {
+        f,
+        state: state_name(w, body.state),
+        enquiry: body,
+        stops: Vec::new(),
+        not_today: String::new(),
+        options: Vec::new(),
+        out: Vec::new(),
+        fault: String::new(),
+    };
+    match listed(&app, shown.enquiry.document.clone()).await {
         Ok(listed) => {
             let row = |option: &KitOption| option_row(option, w, language);
-            let options = listed.options.iter().take(MOST_OPTIONS).map(row).collect();
-            let out = listed.out.iter().filter(|out| !out.kit.contains('+')).map(|out| OutRow {
-                name: out.name.clone(),
-                because: says(language, &out.because),
-            });
-            (options, out.collect(), String::new())
+            shown.options = listed.options.iter().take(MOST_OPTIONS).map(row).collect();
+            let out = listed
+                .out
+                .iter()
+                .filter(|out| !out.kit.contains('+'))
+                .map(|out| OutRow { name: out.name.clone(), because: says(language, &out.because) });
+            shown.out = out.collect();
+            shown.stops = listed.stops_today.iter().map(|stop| stop.words(language)).collect();
+            if !listed.do_not_today.is_empty() {
+                shown.not_today = do_not_hold(language, &listed.do_not_today);
+            }
         }
-        Err(problem) => (Vec::new(), Vec::new(), problem.detail().to_owned()),
-    };
-    page(StatusCode::OK, &EnquiryPage { f, enquiry: body, state, options, out, fault })
+        Err(problem) => problem.detail().clone_into(&mut shown.fault),
+    }
+    page(StatusCode::OK, &shown)
 }
 
 async fn listed(app: &App, document: String) -> Handled<Shortlist> {
@@ -329,11 +353,16 @@ async fn listed(app: &App, document: String) -> Handled<Shortlist> {
 }
 
 fn option_row(option: &KitOption, w: &PageWords, language: Language) -> OptionRow {
-    let minutes = option.ramp_time.as_ref().map(|time| {
-        format!("{}-{}", whole(time.typical_minutes), whole(time.nine_in_ten_minutes))
-    });
+    let minutes = option
+        .ramp_time
+        .as_ref()
+        .map(|time| format!("{}-{}", whole(time.typical_minutes), whole(time.nine_in_ten_minutes)));
     let total = option.quote.as_ref().map(|quote| {
-        format!("{} {}", quote.currency.number(quote.total_minor.unsigned_abs(), language), quote.currency.sign())
+        format!(
+            "{} {}",
+            quote.currency.number(quote.total_minor.unsigned_abs(), language),
+            quote.currency.sign()
+        )
     });
     OptionRow {
         name: option.name.clone(),

@@ -47,6 +47,8 @@ words! {
     total: "Total with tax", "Summe mit Steuer";
     remark: "Remark", "Hinweis";
     stop: "STOP", "HALT";
+    whatever_is_fitted: "STOP, whatever is fitted", "HALT, gleich was verbaut wird";
+    not_today: "Does not hold today", "Hält schon heute nicht";
     unbeaten: "unbeaten", "Spitze";
     read_aloud: "To be read out", "Zum Vorlesen";
     kits_out: "Kits that are out, and why", "Sätze, die ausscheiden, und warum";
