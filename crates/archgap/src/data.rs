@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use rust_embed::RustEmbed;
+use server::answers::Unanswered;
 use workshop::assembly::CannotStand;
 use workshop::catalogue::{Catalogue, DataFile, read_all_facts};
 use workshop::document::Fault;
@@ -118,12 +119,6 @@ impl std::fmt::Display for Trouble {
     }
 }
 
-/// One of several names.
-pub(crate) fn one_of(names: &[&str]) -> Words {
-    let names = names.join(", ");
-    Words { en: format!("one of {names}"), de: format!("eines von {names}") }
-}
-
 /// That something cannot be read, and why.
 pub(crate) fn cannot_be_read(what: &str, why: &str) -> Trouble {
     Trouble::NotFound(Words {
@@ -135,6 +130,16 @@ pub(crate) fn cannot_be_read(what: &str, why: &str) -> Trouble {
 impl From<Vec<Fault>> for Trouble {
     fn from(faults: Vec<Fault>) -> Self {
         Self::Faults(faults)
+    }
+}
+
+impl From<Unanswered> for Trouble {
+    fn from(why: Unanswered) -> Self {
+        match why {
+            Unanswered::Faults(faults) => Self::Faults(faults),
+            Unanswered::WrongName { field, found, allowed } => Self::WrongName { field, found, allowed },
+            Unanswered::NoAnswer(why) => Self::NoAnswer(why),
+        }
     }
 }
 

@@ -19,7 +19,7 @@ use workshop::wording::Said;
 /// Answers how every kit in the catalogue would sit on one customer's van.
 ///
 /// Exit codes: 0 answered; 1 faults in the files, all listed; 2 wrong usage or a name that does not exist; 3 the input
-/// is sound but no answer is possible. With --json errors are JSON too.
+/// is sound but no answer is possible; 5 the workshop's memory refused or failed. With --json errors are JSON too.
 #[derive(Parser)]
 #[command(name = "archgap", version, max_term_width = 100)]
 struct Arguments {
@@ -189,6 +189,60 @@ enum Command {
     },
     /// The demo workshop's first enquiry, answered.
     Demo,
+    /// The workshop in the browser. --data is its folder, with its memory in archgap.db; workshop/ if absent.
+    Serve {
+        /// PostgreSQL database, instead of a file in the folder.
+        #[arg(long, value_name = "URL", env = "ARCHGAP_DATABASE", hide_env_values = true)]
+        database: Option<String>,
+        /// Address to listen on; only this machine reaches the default.
+        #[arg(long, value_name = "ADDR", default_value = "127.0.0.1:8420")]
+        listen: std::net::SocketAddr,
+        /// Address in the browser, where something before this server adds HTTPS.
+        #[arg(long, value_name = "URL")]
+        public_url: Option<String>,
+        /// An invented workshop with three years behind it, in a folder of its own that is thrown away.
+        #[arg(long, conflicts_with_all = ["database", "data"])]
+        demo: bool,
+    },
+    /// A proven backup of the workshop's memory, while the server may run.
+    Backup {
+        /// New folder for it; one in backups/ of the workshop's folder if absent.
+        into: Option<std::path::PathBuf>,
+        /// PostgreSQL database, instead of a file in the folder.
+        #[arg(long, value_name = "URL", env = "ARCHGAP_DATABASE", hide_env_values = true)]
+        database: Option<String>,
+    },
+    /// Takes a backup or an export back in place of the workshop's memory; without --apply it is only proven.
+    Restore {
+        /// Folder of the backup or export.
+        from: std::path::PathBuf,
+        /// PostgreSQL database, instead of a file in the folder.
+        #[arg(long, value_name = "URL", env = "ARCHGAP_DATABASE", hide_env_values = true)]
+        database: Option<String>,
+        /// Do it; what stands there now is kept aside.
+        #[arg(long)]
+        apply: bool,
+    },
+    /// The whole memory of the workshop as plain files: JSON lines, tables, documents.
+    Export {
+        /// New folder for it.
+        into: std::path::PathBuf,
+        /// PostgreSQL database, instead of a file in the folder.
+        #[arg(long, value_name = "URL", env = "ARCHGAP_DATABASE", hide_env_values = true)]
+        database: Option<String>,
+    },
+    /// What is wrong with the workshop's memory, why it matters and what mends it; exit code 1 where anything is.
+    Doctor {
+        /// Folder of backups; backups/ of the workshop's folder if absent.
+        #[arg(long, value_name = "DIR")]
+        backups: Option<std::path::PathBuf>,
+        /// PostgreSQL database, instead of a file in the folder.
+        #[arg(long, value_name = "URL", env = "ARCHGAP_DATABASE", hide_env_values = true)]
+        database: Option<String>,
+        /// First derive searches, lists and the diary anew.
+        #[arg(long)]
+        reindex: bool,
+    },
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -301,10 +355,56 @@ fn main() -> ExitCode {
         }
         Err(asked) => asked.exit(),
     };
+    if let Some(code) = remember(&arguments) {
+        return code;
+    }
     match run(&arguments) {
         Ok(output) => print(&output),
         Err(trouble) => tell(&trouble, arguments.language.language(), arguments.json),
     }
+}
+
+/// Commands about the workshop's memory; none where the command is another.
+fn remember(arguments: &Arguments) -> Option<ExitCode> {
+    use commands::serve::{self, Place, Serving};
+    let json = arguments.json;
+    let place =
+        |database: &Option<String>| Place { folder: arguments.data.clone(), database: database.clone() };
+    let command = arguments.command.as_ref()?;
+    let work = async {
+        let done = match command {
+            Command::Serve { database, listen, public_url, demo } => {
+                let (place, listen) = (place(database), *listen);
+                serve::serve(Serving { place, listen, public_url: public_url.clone(), demo: *demo }).await
+            }
+            Command::Backup { into, database } => serve::backup(&place(database), into.clone(), json).await,
+            Command::Restore { from, database, apply } => {
+                serve::restore(&place(database), from, *apply, json).await
+            }
+            Command::Export { into, database } => serve::export(&place(database), into, json).await,
+            Command::Doctor { backups, database, reindex } => {
+                match serve::doctor(&place(database), backups.clone(), *reindex, json).await {
+                    Ok(well) => return Some(if well { ExitCode::SUCCESS } else { ExitCode::FAILURE }),
+                    Err(why) => Err(why),
+                }
+            }
+            _ => return None,
+        };
+        Some(match done {
+            Ok(()) => ExitCode::SUCCESS,
+            Err(why) => storage_failed(&why),
+        })
+    };
+    match tokio::runtime::Runtime::new() {
+        Ok(runtime) => runtime.block_on(work),
+        Err(why) => Some(storage_failed(&why.into())),
+    }
+}
+
+/// Exit code 5: the memory refused or failed; nothing was changed.
+fn storage_failed(why: &anyhow::Error) -> ExitCode {
+    eprintln!("{why:#}");
+    ExitCode::from(5)
 }
 
 /// Says why there is no answer.
@@ -347,8 +447,7 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
             commands::shortlist::compare(&source, enquiry, [a, b], language, json)
         }
         Command::Why { enquiry, figure, kit, corner, state, rim, tyre } => {
-            let question = commands::why::Question {
-                enquiry,
+            let question = server::why::Question {
                 kit: kit.as_deref(),
                 figure,
                 corner: corner.as_deref(),
@@ -356,7 +455,7 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
                 rim: rim.as_deref(),
                 tyre: tyre.as_deref(),
             };
-            commands::why::run(&source, &question, language, json)
+            commands::why::run(&source, enquiry, &question, language, json)
         }
         Command::Wheels { enquiry, kit } => {
             commands::wheels::run(&source, enquiry, kit.as_deref(), language, json)
@@ -394,6 +493,7 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
         Command::Check { dir } => commands::check::run(dir, language, json),
         Command::Import { table, into, apply } => commands::import::run(table, into, *apply, language, json),
         Command::Schema { kind } => commands::schema::run(kind),
-        Command::Demo => commands::demo::run(&source, language, json),
+        // the others are about the workshop's memory and were done before
+        _ => commands::demo::run(&source, language, json),
     }
 }

@@ -1,5 +1,6 @@
 //! `archgap correct RAMP.toml`
 
+use server::answers::kit_for;
 use workshop::answer::KnownVan;
 use workshop::catalogue::DataFile;
 use workshop::correction::{Correction, CorrectionOutcome, Turning};
@@ -7,7 +8,6 @@ use workshop::document::Fault;
 use workshop::facts::Language;
 use workshop::wording::{self, Adjuster, Said, corner_named, fixed, ranged, signed};
 
-use super::predict::kit_for;
 use super::set_up::{cautions, indented};
 use super::{json_of, remark_line};
 use crate::data::{DataSource, Trouble};
@@ -23,7 +23,8 @@ pub(crate) fn run(
     let file = source.document(named, "ramp")?;
     let record = catalogue.read_ramp_record(&file)?;
     let enquiry = source.enquiry(&catalogue, &record.enquiry)?;
-    let kit = kit_for(&catalogue, &enquiry.vehicle, &record.kit).map_err(|why| fault_of(why, &file))?;
+    let kit =
+        kit_for(&catalogue, &enquiry.vehicle, &record.kit).map_err(|why| fault_of(why.into(), &file))?;
     let correction = KnownVan::of(&catalogue, &enquiry)?.correct(&kit, &record)?;
     if json { json_of(&correction) } else { Ok(shown(&correction, language)) }
 }

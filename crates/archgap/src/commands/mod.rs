@@ -9,6 +9,7 @@ pub(crate) mod measure;
 pub(crate) mod predict;
 pub(crate) mod ride;
 pub(crate) mod schema;
+pub(crate) mod serve;
 pub(crate) mod set_up;
 pub(crate) mod shortlist;
 pub(crate) mod wheels;

@@ -1,9 +1,9 @@
 //! `archgap predict ENQUIRY.toml [--kit ID] [--all]`
 
+use server::answers::{kits, predicted};
 use workshop::answer::{Answer, FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Remark, StateWeight, Weight};
-use workshop::catalogue::Catalogue;
 use workshop::checks::{Check, Finding, grouped};
-use workshop::facts::{Language, Words};
+use workshop::facts::Language;
 use workshop::figure::Figure;
 use workshop::kit::Kit;
 use workshop::load_list::LoadState;
@@ -42,15 +42,16 @@ pub(crate) fn run(
 ) -> Result<String, Trouble> {
     let catalogue = source.catalogue()?;
     let enquiry = source.enquiry(&catalogue, named)?;
-    let chosen: Vec<Kit> = match extent {
-        Extent::Kit { id, .. } => vec![kit_for(&catalogue, &enquiry.vehicle, id)?],
-        Extent::Short | Extent::All => catalogue.kits_for(&enquiry.vehicle).cloned().collect(),
+    let kit = match extent {
+        Extent::Kit { id, .. } => Some(id),
+        Extent::Short | Extent::All => None,
     };
+    if json {
+        return json_of(&predicted(&catalogue, &enquiry, kit)?);
+    }
+    let chosen = kits(&catalogue, &enquiry, kit.as_slice())?;
     let known = KnownVan::of(&catalogue, &enquiry)?;
     let answer = known.answer(&chosen.iter().collect::<Vec<_>>())?;
-    if json {
-        return json_of(&answer);
-    }
     let mut text = head(&answer, language);
     text += &match extent {
         Extent::Short => first_screen(&known, &answer, &chosen, language),
@@ -58,21 +59,6 @@ pub(crate) fn run(
         Extent::Kit { all_checks, .. } => everything(&answer, Some(all_checks), language),
     };
     Ok(text)
-}
-
-/// A kit sold for a vehicle sheet, or two together as `springs+dampers`.
-pub(crate) fn kit_for(catalogue: &Catalogue, vehicle: &str, id: &str) -> Result<Kit, Trouble> {
-    catalogue.offer(vehicle, id).ok_or_else(|| {
-        let ids: Vec<&str> = catalogue.kits_for(vehicle).map(|kit| kit.id.as_str()).collect();
-        let ids = ids.join(", ");
-        let allowed = Words {
-            en: format!("for this van one of {ids}, or springs and dampers of them as springs+dampers"),
-            de: format!(
-                "für diesen Wagen eines von {ids}, oder Federn und Dämpfer davon als springs+dampers"
-            ),
-        };
-        Trouble::wrong_name("kit", id, allowed)
-    })
 }
 
 /// The question, the van, its masses against the plates and what the heights as found say.

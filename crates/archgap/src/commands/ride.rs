@@ -1,9 +1,9 @@
 //! `archgap ride ENQUIRY.toml [--kit ID ...] [--road CLASS] [--speed KM/H] [--against YARDSTICK] [--hump SHAPE ...]`
 
+use server::answers::kits;
 use workshop::answer::KnownVan;
 use workshop::facts::Language;
 use workshop::figure::Figure;
-use workshop::kit::Kit;
 use workshop::load_list::LoadState;
 use workshop::ride::{
     AxleRide, FitmentRide, HumpAxle, HumpCrossing, HumpQuestion, KitRide, KitRideOutcome, ModeRide,
@@ -11,7 +11,6 @@ use workshop::ride::{
 };
 use workshop::wording::{self, fixed};
 
-use super::predict::kit_for;
 use super::{capitalised, json_of};
 use crate::data::{DataSource, Trouble};
 use crate::tables::{folded, wide_table};
@@ -19,7 +18,7 @@ use crate::tables::{folded, wide_table};
 pub(crate) fn run(
     source: &DataSource,
     named: &str,
-    kits: &[String],
+    kit_ids: &[String],
     (question, hump): (RideQuestion, HumpQuestion),
     language: Language,
     json: bool,
@@ -32,11 +31,8 @@ pub(crate) fn run(
     }
     let catalogue = source.catalogue()?;
     let enquiry = source.enquiry(&catalogue, named)?;
-    let chosen: Vec<Kit> = if kits.is_empty() {
-        catalogue.kits_for(&enquiry.vehicle).cloned().collect()
-    } else {
-        kits.iter().map(|id| kit_for(&catalogue, &enquiry.vehicle, id)).collect::<Result<_, _>>()?
-    };
+    let named: Vec<&str> = kit_ids.iter().map(String::as_str).collect();
+    let chosen = kits(&catalogue, &enquiry, &named)?;
     let answer =
         KnownVan::of(&catalogue, &enquiry)?.ride_answer(&chosen.iter().collect::<Vec<_>>(), question, hump);
     if json { json_of(&answer) } else { Ok(shown(&answer, &question, language)) }

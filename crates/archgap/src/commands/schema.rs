@@ -3,7 +3,9 @@
 use workshop::catalogue::Kind;
 
 use super::json_of;
-use crate::data::{Trouble, one_of};
+use server::answers::one_of;
+
+use crate::data::Trouble;
 
 pub(crate) fn run(kind: &str) -> Result<String, Trouble> {
     let found = Kind::CHOICES.iter().find(|(name, _)| *name == kind);

@@ -1,12 +1,12 @@
 //! `archgap set-up ENQUIRY.toml --kit ID`
 
+use server::answers::kit_for;
 use workshop::air_setting::AirSetting;
 use workshop::answer::{KnownVan, Remark, Weight};
 use workshop::facts::{Language, Words};
 use workshop::set_up::{LeanOffer, SetUp};
 use workshop::wording::{self, Adjuster, Said, corner_named, fixed, ranged, span};
 
-use super::predict::kit_for;
 use super::{json_of, remark_line};
 use crate::data::{DataSource, Trouble};
 use crate::tables::{folded, table};

@@ -1,6 +1,6 @@
 //! `archgap shortlist ENQUIRY.toml` and `archgap compare ENQUIRY.toml A B`
 
-use workshop::answer::KnownVan;
+use server::answers::{one_of, shortlisted};
 use workshop::catalogue::Catalogue;
 use workshop::checks::{Check, grouped};
 use workshop::enquiry::{Wish, WishKind};
@@ -8,12 +8,12 @@ use workshop::facts::{Language, Words};
 use workshop::figure::Figure;
 use workshop::fitting::{AskNext, Verdict};
 use workshop::kit::KitFamily;
-use workshop::shortlist::{KitOption, OutKit, Shortlist, compared, part_name, shortlist};
+use workshop::shortlist::{KitOption, OutKit, Shortlist, compared, part_name};
 use workshop::wording::{self, Said, do_not_hold, load_state, ranged, says, whole};
 
 use super::json_of;
 use crate::By;
-use crate::data::{DataSource, Trouble, one_of};
+use crate::data::{DataSource, Trouble};
 use crate::tables::{folded, wide_table};
 
 /// Combinations that are listed.
@@ -78,32 +78,15 @@ fn listed(
     by: Option<By>,
 ) -> Result<(Shortlist, Wish), Trouble> {
     let enquiry = source.enquiry(catalogue, named)?;
-    let mut wish = enquiry.wish;
-    match by {
-        Some(By::Drop) if wish.drop_against_today_mm.is_none() => return Err(no_drop_wished()),
-        Some(By::Drop) => wish.kind = WishKind::Drop,
-        Some(By::Level) => wish.kind = WishKind::Level,
-        Some(By::Travel) => wish.kind = WishKind::Travel,
-        Some(By::LoadReserve) => wish.kind = WishKind::LoadReserve,
-        Some(By::Clearance) => wish.kind = WishKind::Clearance,
-        Some(By::Comfort) => wish.kind = WishKind::Comfort,
-        None => {}
-    }
-    Ok((shortlist(&KnownVan::of(catalogue, &enquiry)?, &wish)?, wish))
-}
-
-/// Without a wished drop nothing is close to it or far from it.
-fn no_drop_wished() -> Trouble {
-    let names = WishKind::CHOICES.iter().filter(|(_, kind)| *kind != WishKind::Drop);
-    let names: Vec<&str> = names.map(|(name, _)| *name).collect();
-    let names = names.join(", ");
-    let allowed = Words {
-        en: format!("one of {names}, as the enquiry wishes no drop (wish.drop_against_today_mm)"),
-        de: format!(
-            "eines von {names}, da die Anfrage keine Tieferlegung wünscht (wish.drop_against_today_mm)"
-        ),
-    };
-    Trouble::wrong_name("by", "drop", allowed)
+    let by = by.map(|by| match by {
+        By::Drop => WishKind::Drop,
+        By::Level => WishKind::Level,
+        By::Travel => WishKind::Travel,
+        By::LoadReserve => WishKind::LoadReserve,
+        By::Clearance => WishKind::Clearance,
+        By::Comfort => WishKind::Comfort,
+    });
+    Ok(shortlisted(catalogue, &enquiry, by)?)
 }
 
 fn shown(catalogue: &Catalogue, listed: &Shortlist, wish: &Wish, language: Language) -> String {

@@ -1,5 +1,6 @@
 //! `archgap wheels ENQUIRY.toml [--kit ID]`
 
+use server::answers::kit_for;
 use workshop::answer::KnownVan;
 use workshop::checks::Finding;
 use workshop::facts::Language;
@@ -8,7 +9,6 @@ use workshop::wheel_list::{WheelList, WheelPair};
 use workshop::wording::{Axle, fixed, signed};
 
 use super::json_of;
-use super::predict::kit_for;
 use crate::data::{DataSource, Trouble};
 use crate::tables::{folded, table};
 

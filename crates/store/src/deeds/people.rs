@@ -25,11 +25,20 @@ pub enum SecretPurpose {
     PostalForm,
     /// The first page of a new workshop.
     SetUp,
+    /// One answer, for the customer who asked.
+    AnswerLink,
 }
 
 impl SecretPurpose {
-    const ALL: [Self; 6] =
-        [Self::Session, Self::Token, Self::Device, Self::CalendarFeed, Self::PostalForm, Self::SetUp];
+    const ALL: [Self; 7] = [
+        Self::Session,
+        Self::Token,
+        Self::Device,
+        Self::CalendarFeed,
+        Self::PostalForm,
+        Self::SetUp,
+        Self::AnswerLink,
+    ];
 
     /// Name in the database.
     pub fn name(self) -> &'static str {
@@ -40,6 +49,7 @@ impl SecretPurpose {
             Self::CalendarFeed => "calendar_feed",
             Self::PostalForm => "postal_form",
             Self::SetUp => "set_up",
+            Self::AnswerLink => "answer_link",
         }
     }
 

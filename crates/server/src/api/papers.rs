@@ -1,0 +1,157 @@
+//! Papers of a job: set-up sheets, what was read on the ramp, corrections, the handover.
+
+use axum::extract::State;
+use axum::response::Response;
+use serde_json::json;
+use store::records::{
+    Answer, AnswerAbout, Correction, Enquiry, Handover, Job, Quote, RampRecord, SetUpSheet,
+};
+use store::{Id, Stored};
+use workshop::answer::KnownVan;
+
+use super::computed::{Computed, PROGRAM_VERSION, computed};
+use crate::answers::kit_for;
+use crate::app::App;
+use crate::caller::Writer;
+use crate::extract::{At, Body, Saw, made, record};
+use crate::problem::{Handled, Problem};
+use crate::wire::{self, Kept};
+
+/// Issues a set-up sheet of a job from an answer about a set-up; it supersedes the one before.
+#[utoipa::path(post, path = "/api/v1/set-up-sheets", tag = "set-up-sheets", request_body = wire::NewSheet,
+    responses((status = 201, body = Kept<wire::SetUpSheet>)))]
+pub(crate) async fn issue_sheet(
+    State(app): State<App>,
+    Writer(by): Writer,
+    Body(new): Body<wire::NewSheet>,
+) -> Handled<Response> {
+    let job: Id = new.job.parse().map_err(|_| Problem::invalid("/job", "an id of a job"))?;
+    let answer: Id = new.answer.parse().map_err(|_| Problem::invalid("/answer", "an id of an answer"))?;
+    let answer = app.store.get::<Answer>(&answer).await.map_err(Problem::of_body)?;
+    if answer.body.about != AnswerAbout::SetUp {
+        return Err(Problem::invalid("/answer", "an answer about a set-up"));
+    }
+    let sheet =
+        app.store.issue_sheet(&by, &job, &answer.id, &answer.body.result).await.map_err(Problem::of_body)?;
+    Ok(made("set-up-sheets", &sheet))
+}
+
+/// Keeps what was read on the ramp, beside all earlier readings.
+#[utoipa::path(post, path = "/api/v1/ramp-records", tag = "ramp-records", request_body = wire::RampRecord,
+    responses((status = 201, body = Kept<wire::RampRecord>)))]
+pub(crate) async fn record_heights(
+    State(app): State<App>,
+    Writer(by): Writer,
+    Body(new): Body<wire::RampRecord>,
+) -> Handled<Response> {
+    let new: RampRecord = record(&new)?;
+    Ok(made("ramp-records", &app.store.record_heights(&by, &new).await.map_err(Problem::of_body)?))
+}
+
+/// A correction as computed, and what it was computed from.
+struct Corrected {
+    reading: Stored<RampRecord>,
+    enquiry: Id,
+    document: String,
+    computed: Computed,
+}
+
+/// Which collar, which way, how many turns, or leave it; nothing is kept.
+#[utoipa::path(get, path = "/api/v1/ramp-records/{id}/correction", tag = "ramp-records", params(("id" = String, Path, max_length = 120)),
+    responses((status = 200, body = Value)))]
+pub(crate) async fn correction(State(app): State<App>, At(id): At) -> Handled<Computed> {
+    Ok(corrected(&app, &id).await?.computed)
+}
+
+/// Computes a correction and keeps it, with its answer.
+#[utoipa::path(post, path = "/api/v1/ramp-records/{id}/corrections", tag = "ramp-records", params(("id" = String, Path, max_length = 120)),
+    responses((status = 201, body = Kept<wire::Correction>)))]
+pub(crate) async fn correct(State(app): State<App>, At(id): At, writer: Writer) -> Handled<Response> {
+    let Corrected { reading, enquiry, document, computed } = corrected(&app, &id).await?;
+    let answer = Answer {
+        enquiry,
+        about: AnswerAbout::Correction,
+        enquiry_document: document,
+        inputs: json!({"about": "correction", "ramp_record": reading.body}),
+        catalogue_revision: computed.revision,
+        program_version: PROGRAM_VERSION.to_owned(),
+        result: computed.result.clone(),
+        again_of: None,
+    };
+    let answer = app.store.give_answer(&writer.further("answer"), &answer).await?;
+    let correction =
+        Correction { job: reading.body.job, ramp_record: id, answer: answer.id, content: computed.result };
+    Ok(made("corrections", &app.store.record_correction(&writer.0, &correction).await?))
+}
+
+async fn corrected(app: &App, id: &Id) -> Handled<Corrected> {
+    let reading = app.store.get::<RampRecord>(id).await?;
+    let (enquiry, of_sheet) = enquiry_of(app, &reading.body).await?;
+    let document = app.store.get::<Enquiry>(&enquiry).await?.body.document;
+    let cannot = |words: &str| Problem::invalid("/kit", words);
+    let kit = reading.body.kit.clone().or(of_sheet).ok_or_else(|| cannot("the record names no kit"))?;
+    if reading.body.readings_mm.is_empty() {
+        return Err(Problem::invalid("/readings_mm", "the record holds no readings"));
+    }
+    let of_the_trade = as_the_trade_reads(&reading.body, enquiry.as_str(), &kit);
+    let computed = computed(app, document.clone(), move |catalogue, enquiry| {
+        let kit = kit_for(catalogue, &enquiry.vehicle, &kit)?;
+        Ok(KnownVan::of(catalogue, enquiry)?.correct(&kit, &of_the_trade)?)
+    })
+    .await?;
+    Ok(Corrected { reading, enquiry, document, computed })
+}
+
+/// The enquiry a reading belongs to, by its sheet or the job's quote; and the sheet's kit.
+async fn enquiry_of(app: &App, reading: &RampRecord) -> Handled<(Id, Option<String>)> {
+    if let Some(sheet) = &reading.sheet {
+        let sheet = app.store.get::<SetUpSheet>(sheet).await?.body;
+        let answer = app.store.get::<Answer>(&sheet.answer).await?.body;
+        let kit = answer.inputs["kit"].as_str().map(str::to_owned);
+        return Ok((answer.enquiry, kit));
+    }
+    let quote = app.store.get::<Job>(&reading.job).await?.body.quote.ok_or_else(|| {
+        Problem::invalid(
+            "/sheet",
+            "the record names no set-up sheet and its job no quote, so nobody knows the van's loads",
+        )
+    })?;
+    Ok((app.store.get::<Quote>(&quote).await?.body.enquiry, None))
+}
+
+fn as_the_trade_reads(kept: &RampRecord, enquiry: &str, kit: &str) -> workshop::ramp_record::RampRecord {
+    use store::records::Settled as Kept;
+    use workshop::ramp_record::Settled;
+    workshop::ramp_record::RampRecord {
+        enquiry: enquiry.to_owned(),
+        kit: kit.to_owned(),
+        settled: match kept.settled {
+            Kept::RolledAndBounced => Settled::RolledAndBounced,
+            Kept::OnTurnPlates => Settled::OnTurnPlates,
+            Kept::OnlyLowered => Settled::OnlyLowered,
+        },
+        bushes_reclamped: kept.bushes_reclamped,
+        load_as_listed: kept.load_as_listed,
+        springs_settled: kept.springs_settled,
+        unequal_asked: false,
+        collar_mm: kept.collar_mm,
+        insertion_mm: [0.0; 2],
+        readings_mm: kept.readings_mm.clone(),
+        read_twice: false,
+        floor_rise_mm: kept.floor_rise_mm,
+        corner_kg: kept.corner_kg,
+    }
+}
+
+/// Hands the van over: the job is done, the ramp free. `If-Match` is the version of the job.
+#[utoipa::path(post, path = "/api/v1/handovers", tag = "handovers", request_body = wire::Handover,
+    responses((status = 201, body = Kept<wire::Handover>)))]
+pub(crate) async fn hand_over(
+    State(app): State<App>,
+    Saw(saw): Saw,
+    Writer(by): Writer,
+    Body(new): Body<wire::Handover>,
+) -> Handled<Response> {
+    let new: Handover = record(&new)?;
+    Ok(made("handovers", &app.store.hand_over(&by, saw, &new).await.map_err(Problem::of_body)?))
+}

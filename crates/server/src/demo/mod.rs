@@ -1,0 +1,174 @@
+//! The demo's past: about three years of invented customers, vans, enquiries and jobs in every state, imperfect as
+//! real ones are. Dates count back from today; the same seed and day make the same past.
+
+mod people;
+mod plan;
+mod truth;
+
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+use rand::rngs::StdRng;
+use rand::{RngExt, SeedableRng};
+use store::records::{Diary, Job, JobState, Role, Setting, User};
+use store::{By, DocumentChange, Id, Store};
+use workshop::answer::KnownVan;
+use workshop::catalogue::{Catalogue, DataFile};
+
+use crate::answers::{enquiry, kit_for, shortlisted};
+use crate::app::App;
+use crate::problem::{Handled, Problem};
+use crate::{secrets, sign_in};
+use plan::{Plan, Question};
+
+const DAY_MS: i64 = 24 * 60 * 60 * 1000;
+/// How far the demo's past reaches back.
+const BACK_MS: i64 = 3 * 365 * DAY_MS;
+/// Enquiries in it: about one a week.
+const ENQUIRIES: usize = 150;
+/// Anything; another makes another past.
+const SEED: u64 = 20_260_214;
+
+/// How to sign in to the demo.
+#[derive(Debug, Clone)]
+pub struct DemoSignIn {
+    /// Name.
+    pub name: String,
+    /// Passphrase, made anew each time.
+    pub passphrase: String,
+}
+
+/// Makes documents the first revision of a store that has none.
+///
+/// # Errors
+/// Where the store refuses.
+pub async fn first_revision(store: &Store, by: &By, files: &[DataFile]) -> Result<(), Problem> {
+    if store.catalogue_revision().await? > 0 {
+        return Ok(());
+    }
+    let of_catalogue = |file: &&DataFile| {
+        !["enquiries/", "ramp/", "bench/", "jacking/"].iter().any(|folder| file.path.starts_with(folder))
+    };
+    let changes: Vec<DocumentChange> = files
+        .iter()
+        .filter(of_catalogue)
+        .map(|file| DocumentChange { path: file.path.clone(), text: Some(file.text.clone()) })
+        .collect();
+    if !changes.is_empty() {
+        store.revise_catalogue(by, 0, &changes).await?;
+    }
+    Ok(())
+}
+
+/// Fills an empty store with the demo's catalogue, people and past.
+///
+/// # Errors
+/// Where the store refuses, or the documents have faults.
+pub async fn fill(app: &App, files: &[DataFile]) -> Result<DemoSignIn, Problem> {
+    let now_ms = app.now_ms();
+    let begin_ms = now_ms - BACK_MS;
+    let by = By::new("demo", "office", begin_ms);
+    let owner = add_people(app, &by).await?;
+    first_revision(&app.store, &by, files).await?;
+    let all = files.to_vec();
+    let questions = app.compute(move || questions(&all)).await??;
+    play(&app.store, questions, begin_ms, now_ms).await?;
+    one_in_every_state(&app.store, now_ms).await?;
+    Ok(owner)
+}
+
+async fn add_people(app: &App, by: &By) -> Handled<DemoSignIn> {
+    let passphrase = format!("{}-{}", secrets::code()?, secrets::code()?);
+    let people = [
+        ("demo", "Demo owner", Role::Owner),
+        ("office", "Demo office", Role::Office),
+        ("bay", "Demo fitter", Role::Fitter),
+    ];
+    for (id, name, role) in people {
+        let id: Id = id.parse()?;
+        let user = User { name: name.into(), role, language: None, active: true };
+        app.store.add_user(by, &id, &user).await?;
+        sign_in::give_passphrase(app, by, &id, passphrase.clone()).await?;
+    }
+    let workshop = serde_json::json!({"name": "Demo workshop", "country": "DE"});
+    app.store.add_as(by, &"workshop".parse()?, &Setting { value: workshop }).await?;
+    let day = vec![[8 * 60, 12 * 60], [13 * 60, 17 * 60]];
+    let week = [day.clone(), day.clone(), day.clone(), day.clone(), day, vec![], vec![]];
+    let ramps = vec!["Ramp by the door".to_owned(), "Ramp at the back".to_owned()];
+    let diary = Diary { zone: "Europe/Berlin".into(), ramps, week, closed: vec![], step_minutes: 15 };
+    app.store.add_as(by, &"diary".parse()?, &diary).await?;
+    Ok(DemoSignIn { name: "demo".into(), passphrase })
+}
+
+/// The demo's enquiries, each answered once; past enquiries repeat them.
+fn questions(files: &[DataFile]) -> Handled<Vec<Question>> {
+    let catalogue = Catalogue::read(files).map_err(crate::answers::Unanswered::from)?;
+    let documents = files.iter().filter(|file| file.path.starts_with("enquiries/"));
+    let answered = documents.filter_map(|file| {
+        let asked = enquiry(&catalogue, &file.text).ok()?;
+        let (listed, _) = shortlisted(&catalogue, &asked, None).ok()?;
+        let sound = listed.options.iter().filter(|option| option.quote.is_some() && !option.stopped);
+        let best = sound.clone().find(|option| Some(&option.kit) == listed.best_value.as_ref());
+        let chosen = best.or_else(|| sound.clone().next()).map(|option| option.kit.clone());
+        let set_up = chosen.as_deref().and_then(|id| {
+            let kit = kit_for(&catalogue, &asked.vehicle, id).ok()?;
+            serde_json::to_value(KnownVan::of(&catalogue, &asked).ok()?.set_up(&kit).ok()?).ok()
+        });
+        Some(Question {
+            vehicle: asked.vehicle.clone(),
+            grade: asked.grade.clone(),
+            question: asked.question.clone(),
+            document: file.text.clone(),
+            shortlist: serde_json::to_value(&listed).ok()?,
+            kit: chosen,
+            set_up,
+        })
+    });
+    Ok(answered.collect())
+}
+
+/// Plays all plans in order of time, up to now.
+async fn play(store: &Store, questions: Vec<Question>, begin_ms: i64, now_ms: i64) -> Handled<()> {
+    if questions.is_empty() {
+        return Ok(());
+    }
+    let mut random = StdRng::seed_from_u64(SEED);
+    let mut plans = Vec::new();
+    let mut due = BinaryHeap::new();
+    for number in 0..ENQUIRIES {
+        // working hours of weekdays come out by themselves: the diary keeps to them
+        let at_ms = begin_ms
+            + (now_ms - begin_ms) * number as i64 / ENQUIRIES as i64
+            + random.random_range(0..3 * DAY_MS);
+        let question = questions[random.random_range(0..questions.len())].clone();
+        due.push(Reverse((at_ms.min(now_ms), number)));
+        plans.push(Plan::new(question, StdRng::seed_from_u64(SEED + number as u64)));
+    }
+    while let Some(Reverse((at_ms, number))) = due.pop() {
+        if let Some(next_ms) = plans[number].step(store, at_ms).await? {
+            if next_ms <= now_ms {
+                due.push(Reverse((next_ms, number)));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Today's board shows a van on the ramp and one that waits for parts, whatever the hour.
+async fn one_in_every_state(store: &Store, now_ms: i64) -> Handled<()> {
+    let by = By::new("demo", "office", now_ms);
+    let jobs = store.all::<Job>().await?;
+    let stands = |state: JobState| jobs.iter().any(|job| job.body.state == state);
+    let mut booked = jobs.iter().filter(|job| job.body.state == JobState::Booked);
+    if !stands(JobState::OnTheRamp) {
+        if let Some(job) = booked.next() {
+            store.start_job(&by, &job.id, job.version).await?;
+        }
+    }
+    if !stands(JobState::WaitingForParts) {
+        if let Some(job) = booked.next() {
+            store.wait_for_parts(&by, &job.id, job.version, "bump stops are on their way").await?;
+        }
+    }
+    Ok(())
+}

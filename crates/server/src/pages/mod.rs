@@ -1,0 +1,408 @@
+//! Pages made by the server: they need no script.
+
+mod words;
+
+use askama::Template;
+use axum::Form;
+use axum::extract::{Path, Query, State};
+use axum::http::header::{ACCEPT_LANGUAGE, CACHE_CONTROL, CONTENT_TYPE, LOCATION};
+use axum::http::{HeaderMap, Request, StatusCode};
+use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
+use store::records::{Enquiry, EnquiryState, Role};
+use store::{Id, Stored};
+use workshop::facts::Language;
+use workshop::shortlist::{KitOption, Shortlist};
+use workshop::wording::{Said, do_not_hold, ranged, says, whole};
+
+use crate::answers::{self, Unanswered, shortlisted};
+use crate::api::quotes::{CustomersOption, answer_of_link};
+use crate::app::App;
+use crate::caller::{Caller, Writer, session_cookie, set_cookie};
+use crate::problem::{Handled, Problem};
+use crate::sign_in::{self, SetUp, SignIn, end_own, has_owner, with_cookie};
+use words::{PageWords, words};
+
+/// What every page shows around its content.
+struct Frame {
+    w: &'static PageWords,
+    demo: bool,
+    /// Whether someone is signed in who may see enquiries.
+    office: bool,
+    /// Whether someone is signed in.
+    signed_in: bool,
+}
+
+impl Frame {
+    fn of(app: &App, headers: &HeaderMap, caller: Option<&Caller>) -> Self {
+        let language = caller.and_then(|caller| caller.language.as_deref());
+        Self {
+            w: words(language.map_or_else(|| asked_language(headers), named_language)),
+            demo: app.reach.demo,
+            office: caller.is_some_and(|caller| matches!(caller.role, Role::Owner | Role::Office)),
+            signed_in: caller.is_some(),
+        }
+    }
+
+    fn language(&self) -> Language {
+        named_language(self.w.code_of_language)
+    }
+}
+
+fn named_language(name: &str) -> Language {
+    if name.starts_with("de") { Language::German } else { Language::English }
+}
+
+/// The first language a browser names that there is.
+fn asked_language(headers: &HeaderMap) -> Language {
+    let asked = headers.get(ACCEPT_LANGUAGE).and_then(|value| value.to_str().ok()).unwrap_or_default();
+    let known = asked.split(',').map(str::trim).find(|name| name.starts_with("de") || name.starts_with("en"));
+    named_language(known.unwrap_or("en"))
+}
+
+fn page(status: StatusCode, template: &impl Template) -> Response {
+    match template.render() {
+        Ok(html) => (status, [(CONTENT_TYPE, "text/html; charset=utf-8")], html).into_response(),
+        Err(e) => Problem::internal(&e).into_response(),
+    }
+}
+
+fn to(place: &'static str) -> Response {
+    (StatusCode::SEE_OTHER, [(LOCATION, place)]).into_response()
+}
+
+#[derive(Template)]
+#[template(path = "refusal.html")]
+struct Refusal {
+    f: Frame,
+    what: String,
+}
+
+/// A refusal as a page, for those who came by an address and not by a form.
+pub(crate) fn refusal(problem: &Problem) -> Response {
+    let f = Frame { w: words(Language::English), demo: false, office: false, signed_in: false };
+    page(problem.status(), &Refusal { f, what: problem.detail().to_owned() })
+}
+
+/// `GET /style.css`
+pub(crate) async fn style() -> Response {
+    let head = [(CONTENT_TYPE, "text/css; charset=utf-8"), (CACHE_CONTROL, "no-cache")];
+    (head, include_str!("../../templates/style.css")).into_response()
+}
+
+/// `GET /health`: whether the memory answers.
+pub(crate) async fn health(State(app): State<App>) -> Handled<&'static str> {
+    app.store.catalogue_revision().await?;
+    Ok("ok\n")
+}
+
+/// `GET /`
+pub(crate) async fn first(caller: Caller) -> Response {
+    match caller.role {
+        Role::Owner | Role::Office => to("/enquiries"),
+        Role::Fitter | Role::Reader => to("/api/v1/me"),
+    }
+}
+
+#[derive(Template)]
+#[template(path = "sign_in.html")]
+struct SignInPage {
+    f: Frame,
+    name: String,
+    fault: String,
+}
+
+/// `GET /sign-in`
+pub(crate) async fn sign_in_page(State(app): State<App>, headers: HeaderMap) -> Handled<Response> {
+    if !has_owner(&app.store).await? {
+        return Ok(to("/set-up"));
+    }
+    let f = Frame::of(&app, &headers, None);
+    Ok(page(StatusCode::OK, &SignInPage { f, name: String::new(), fault: String::new() }))
+}
+
+#[derive(Deserialize)]
+pub(crate) struct SignInForm {
+    name: String,
+    passphrase: String,
+}
+
+/// `POST /sign-in`
+pub(crate) async fn sign_in(State(app): State<App>, request: Request<axum::body::Body>) -> Response {
+    let (headers, address) = (request.headers().clone(), crate::guard::address(request.extensions()));
+    let form = match <Form<SignInForm> as axum::extract::FromRequest<App>>::from_request(request, &app).await
+    {
+        Ok(Form(form)) => form,
+        Err(rejected) => return refusal(&Problem::new(rejected.status(), "refused", rejected.body_text())),
+    };
+    let asked = SignIn { name: form.name.clone(), passphrase: Some(form.passphrase), pin: None };
+    match sign_in::open_session(&app, &headers, &address, &asked).await {
+        Ok((line, _)) => with_cookie(to("/"), &line),
+        Err(problem) => {
+            let f = Frame::of(&app, &headers, None);
+            page(problem.status(), &SignInPage { f, name: form.name, fault: problem.detail().to_owned() })
+        }
+    }
+}
+
+/// `POST /sign-out`
+pub(crate) async fn sign_out(
+    State(app): State<App>,
+    caller: Caller,
+    Writer(by): Writer,
+) -> Handled<Response> {
+    end_own(&app, &by, &caller).await?;
+    Ok(with_cookie(to("/sign-in"), &set_cookie(&app, session_cookie(&app), "", 0)))
+}
+
+/// What was typed on the set-up page; the passphrase is never shown again.
+#[derive(Deserialize, Default)]
+pub(crate) struct SetUpForm {
+    code: String,
+    workshop: String,
+    country: String,
+    name: String,
+    shown_name: String,
+    passphrase: String,
+}
+
+#[derive(Template)]
+#[template(path = "set_up.html")]
+struct SetUpPage {
+    f: Frame,
+    typed: SetUpForm,
+    fault: String,
+}
+
+/// `GET /set-up`
+pub(crate) async fn set_up_page(State(app): State<App>, headers: HeaderMap) -> Handled<Response> {
+    if has_owner(&app.store).await? {
+        return Ok(to("/sign-in"));
+    }
+    let f = Frame::of(&app, &headers, None);
+    Ok(page(StatusCode::OK, &SetUpPage { f, typed: SetUpForm::default(), fault: String::new() }))
+}
+
+/// `POST /set-up`
+pub(crate) async fn set_up(State(app): State<App>, request: Request<axum::body::Body>) -> Response {
+    let (headers, address) = (request.headers().clone(), crate::guard::address(request.extensions()));
+    let typed = match <Form<SetUpForm> as axum::extract::FromRequest<App>>::from_request(request, &app).await
+    {
+        Ok(Form(typed)) => typed,
+        Err(rejected) => return refusal(&Problem::new(rejected.status(), "refused", rejected.body_text())),
+    };
+    let asked = SetUp {
+        code: typed.code.clone(),
+        workshop: typed.workshop.clone(),
+        country: typed.country.clone(),
+        name: typed.name.clone(),
+        shown_name: typed.shown_name.clone(),
+        passphrase: typed.passphrase.clone(),
+    };
+    match sign_in::make_first_owner(&app, &address, asked).await {
+        Ok((line, _)) => with_cookie(to("/"), &line),
+        Err(problem) => {
+            let f = Frame::of(&app, &headers, None);
+            page(problem.status(), &SetUpPage { f, typed, fault: problem.detail().to_owned() })
+        }
+    }
+}
+
+/// One row of the list of enquiries.
+struct EnquiryRow {
+    id: Id,
+    question: String,
+    caller: String,
+    state: &'static str,
+}
+
+#[derive(Template)]
+#[template(path = "enquiries.html")]
+struct EnquiriesPage {
+    f: Frame,
+    rows: Vec<EnquiryRow>,
+    next: Option<Id>,
+}
+
+#[derive(Deserialize)]
+pub(crate) struct After {
+    after: Option<String>,
+}
+
+fn state_name(w: &PageWords, state: EnquiryState) -> &'static str {
+    match state {
+        EnquiryState::Open => w.open,
+        EnquiryState::Quoted => w.quoted,
+        EnquiryState::Closed => w.closed,
+    }
+}
+
+/// `GET /enquiries`
+pub(crate) async fn enquiries(
+    State(app): State<App>,
+    caller: Caller,
+    headers: HeaderMap,
+    Query(asked): Query<After>,
+) -> Response {
+    const ON_A_PAGE: u32 = 50;
+    let after: Option<Id> = asked.after.and_then(|after| after.parse().ok());
+    let f = Frame::of(&app, &headers, Some(&caller));
+    match app.store.list::<Enquiry>(after.as_ref(), ON_A_PAGE).await {
+        Ok(part) => {
+            let row = |kept: Stored<Enquiry>| EnquiryRow {
+                id: kept.id,
+                state: state_name(f.w, kept.body.state),
+                question: kept.body.question,
+                caller: kept.body.caller,
+            };
+            let rows = part.records.into_iter().map(row).collect();
+            page(StatusCode::OK, &EnquiriesPage { f, rows, next: part.next })
+        }
+        Err(e) => refusal(&e.into()),
+    }
+}
+
+/// One kit that is in, in words.
+struct OptionRow {
+    name: String,
+    drop: String,
+    level: String,
+    travel: String,
+    minutes: String,
+    total: String,
+    remark: &'static str,
+    spoken: String,
+}
+
+/// One kit that is out, in words.
+struct OutRow {
+    name: String,
+    because: String,
+}
+
+#[derive(Template)]
+#[template(path = "enquiry.html")]
+struct EnquiryPage {
+    f: Frame,
+    enquiry: Enquiry,
+    state: &'static str,
+    /// What must be stopped for whatever is fitted.
+    stops: Vec<String>,
+    /// Checks that do not hold today.
+    not_today: String,
+    options: Vec<OptionRow>,
+    out: Vec<OutRow>,
+    fault: String,
+}
+
+/// Kits on the page; the rest is a question away.
+const MOST_OPTIONS: usize = 12;
+
+/// `GET /enquiries/{id}`: the answer as of now, with the paragraph to read out.
+pub(crate) async fn enquiry(
+    State(app): State<App>,
+    caller: Caller,
+    headers: HeaderMap,
+    Path(id): Path<String>,
+) -> Response {
+    let f = Frame::of(&app, &headers, Some(&caller));
+    let kept = match id.parse::<Id>() {
+        Ok(id) => app.store.get::<Enquiry>(&id).await,
+        Err(e) => Err(e),
+    };
+    let Ok(kept) = kept else { return refusal(&Problem::not_found("enquiry at this address")) };
+    let language = f.language();
+    let (w, body) = (f.w, kept.body);
+    let mut shown = EnquiryPage {
+        f,
+        state: state_name(w, body.state),
+        enquiry: body,
+        stops: Vec::new(),
+        not_today: String::new(),
+        options: Vec::new(),
+        out: Vec::new(),
+        fault: String::new(),
+    };
+    match listed(&app, shown.enquiry.document.clone()).await {
+        Ok(listed) => {
+            let row = |option: &KitOption| option_row(option, w, language);
+            shown.options = listed.options.iter().take(MOST_OPTIONS).map(row).collect();
+            let out = listed
+                .out
+                .iter()
+                .filter(|out| !out.kit.contains('+'))
+                .map(|out| OutRow { name: out.name.clone(), because: says(language, &out.because) });
+            shown.out = out.collect();
+            shown.stops = listed.stops_today.iter().map(|stop| stop.words(language)).collect();
+            if !listed.do_not_today.is_empty() {
+                shown.not_today = do_not_hold(language, &listed.do_not_today);
+            }
+        }
+        Err(problem) => problem.detail().clone_into(&mut shown.fault),
+    }
+    page(StatusCode::OK, &shown)
+}
+
+async fn listed(app: &App, document: String) -> Handled<Shortlist> {
+    let read = app.catalogue().await?;
+    let work = move || {
+        let enquiry = answers::enquiry(&read.catalogue, &document)?;
+        Ok::<_, Unanswered>(shortlisted(&read.catalogue, &enquiry, None)?.0)
+    };
+    Ok(app.compute(work).await??)
+}
+
+fn option_row(option: &KitOption, w: &PageWords, language: Language) -> OptionRow {
+    let minutes = option
+        .ramp_time
+        .as_ref()
+        .map(|time| format!("{}-{}", whole(time.typical_minutes), whole(time.nine_in_ten_minutes)));
+    let total = option.quote.as_ref().map(|quote| {
+        format!(
+            "{} {}",
+            quote.currency.number(quote.total_minor.unsigned_abs(), language),
+            quote.currency.sign()
+        )
+    });
+    OptionRow {
+        name: option.name.clone(),
+        drop: ranged(&option.drop_against_today_mm),
+        level: ranged(&option.level_mm),
+        travel: ranged(&option.least_bump_travel_to_metal_mm),
+        minutes: minutes.unwrap_or_else(|| "-".into()),
+        total: total.unwrap_or_else(|| "-".into()),
+        remark: match (option.stopped, option.unbeaten) {
+            (true, _) => w.stop,
+            (false, true) => w.unbeaten,
+            (false, false) => "",
+        },
+        spoken: option.spoken.in_language(language).to_owned(),
+    }
+}
+
+#[derive(Template)]
+#[template(path = "answer.html")]
+struct AnswerPage {
+    f: Frame,
+    question: String,
+    options: Vec<(String, String)>,
+}
+
+/// `GET /answer/{code}`: a customer's own answer.
+pub(crate) async fn answer(
+    State(app): State<App>,
+    Path(code): Path<String>,
+    request: Request<axum::body::Body>,
+) -> Response {
+    let address = crate::guard::address(request.extensions());
+    let f = Frame::of(&app, request.headers(), None);
+    match answer_of_link(&app, &address, &code).await {
+        Ok(found) => {
+            let german = f.language() == Language::German;
+            let words = |option: CustomersOption| (option.name, if german { option.de } else { option.en });
+            let options = found.options.into_iter().take(MOST_OPTIONS).map(words).collect();
+            page(StatusCode::OK, &AnswerPage { f, question: found.question, options })
+        }
+        Err(problem) => refusal(&problem),
+    }
+}

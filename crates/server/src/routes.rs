@@ -1,0 +1,41 @@
+//! All routes, behind the gate.
+
+use axum::extract::DefaultBodyLimit;
+use axum::middleware::{from_fn, from_fn_with_state};
+use axum::routing::get;
+use axum::{Router, http::Uri};
+
+use crate::app::App;
+use crate::problem::Problem;
+use crate::{api, calendar, guard, pages};
+
+/// Largest body; documents of a catalogue come in one piece.
+const LARGEST_BODY: usize = 8 << 20;
+
+/// The whole server over a store.
+pub fn router(app: App) -> Router {
+    let (api, _) = api::router();
+    let pages = Router::new()
+        .route("/", get(pages::first))
+        .route("/style.css", get(pages::style))
+        .route("/health", get(pages::health))
+        .route("/sign-in", get(pages::sign_in_page).post(pages::sign_in))
+        .route("/sign-out", axum::routing::post(pages::sign_out))
+        .route("/set-up", get(pages::set_up_page).post(pages::set_up))
+        .route("/enquiries", get(pages::enquiries))
+        .route("/enquiries/{id}", get(pages::enquiry))
+        .route("/answer/{code}", get(pages::answer))
+        .route("/calendar/{feed}", get(calendar::feed))
+        .route("/api/v1/openapi.json", get(api::openapi));
+    pages
+        .merge(api)
+        .fallback(nothing_here)
+        .layer(from_fn_with_state(app.clone(), guard::gate))
+        .layer(from_fn(guard::dress))
+        .layer(DefaultBodyLimit::max(LARGEST_BODY))
+        .with_state(app)
+}
+
+async fn nothing_here(_: Uri) -> Problem {
+    Problem::not_found("page at this address")
+}

@@ -1,0 +1,180 @@
+//! A server over a store of its own, with a clock that tests turn.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)] // helpers of tests
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicI64, AtomicU32, Ordering};
+
+use axum::Router;
+use axum::body::{Body, to_bytes};
+use axum::http::{HeaderMap, Request, StatusCode};
+use serde_json::{Value, json};
+use server::{App, Reach, new_set_up_code, router};
+use store::Store;
+use tower::ServiceExt;
+
+pub(crate) const PASSPHRASE: &str = "herring bicycle quarter moon";
+/// A working Monday morning.
+pub(crate) const START_MS: i64 = 1_772_442_000_000;
+
+pub(crate) struct House {
+    pub(crate) router: Router,
+    pub(crate) app: App,
+    pub(crate) store: Store,
+    pub(crate) now: Arc<AtomicI64>,
+}
+
+/// What came back.
+pub(crate) struct Reply {
+    pub(crate) status: StatusCode,
+    pub(crate) headers: HeaderMap,
+    pub(crate) text: String,
+}
+
+impl Reply {
+    pub(crate) fn json(&self) -> Value {
+        serde_json::from_str(&self.text).unwrap_or_else(|e| panic!("{e}: {} {}", self.status, self.text))
+    }
+
+    pub(crate) fn code(&self) -> String {
+        self.json()["code"].as_str().unwrap_or_default().to_owned()
+    }
+
+    pub(crate) fn cookie(&self) -> String {
+        let line = self.headers["set-cookie"].to_str().unwrap();
+        line.split(';').next().unwrap().to_owned()
+    }
+}
+
+impl House {
+    pub(crate) async fn new() -> Self {
+        static COUNT: AtomicU32 = AtomicU32::new(0);
+        let name = format!("server-test-{}-{}.db", std::process::id(), COUNT.fetch_add(1, Ordering::Relaxed));
+        let store = Store::open(&std::env::temp_dir().join(name).display().to_string()).await.unwrap();
+        Self::over(store, Arc::new(AtomicI64::new(START_MS)))
+    }
+
+    /// A server started again over the same store.
+    pub(crate) fn over(store: Store, now: Arc<AtomicI64>) -> Self {
+        let clock = Arc::clone(&now);
+        let app = App::new(store.clone(), Reach::default(), Arc::new(move || clock.load(Ordering::Relaxed)));
+        Self { router: router(app.clone()), app, store, now }
+    }
+
+    pub(crate) fn wait(&self, seconds: i64) {
+        self.now.fetch_add(seconds * 1000, Ordering::Relaxed);
+    }
+
+    /// A request as a browser on this site sends it.
+    pub(crate) async fn send(
+        &self,
+        method: &str,
+        path: &str,
+        headers: &[(&str, &str)],
+        body: Option<&str>,
+    ) -> Reply {
+        let mut request = Request::builder().method(method).uri(path);
+        let given = |name: &str| headers.iter().any(|(given, _)| given.eq_ignore_ascii_case(name));
+        if !given("host") {
+            request = request.header("host", "127.0.0.1:8420");
+        }
+        if !given("origin") && !given("authorization") {
+            request = request.header("origin", "http://127.0.0.1:8420");
+        }
+        if body.is_some() && !given("content-type") {
+            request = request.header("content-type", "application/json");
+        }
+        for (name, value) in headers.iter().filter(|(_, value)| !value.is_empty()) {
+            request = request.header(*name, *value);
+        }
+        let request = request.body(Body::from(body.unwrap_or_default().to_owned())).unwrap();
+        let reply = self.router.clone().oneshot(request).await.unwrap();
+        let (parts, body) = reply.into_parts();
+        let bytes = to_bytes(body, usize::MAX).await.unwrap();
+        Reply {
+            status: parts.status,
+            headers: parts.headers,
+            text: String::from_utf8_lossy(&bytes).into_owned(),
+        }
+    }
+
+    pub(crate) async fn get(&self, cookie: &str, path: &str) -> Reply {
+        self.send("GET", path, &[("cookie", cookie)], None).await
+    }
+
+    pub(crate) async fn post(&self, cookie: &str, path: &str, body: &Value) -> Reply {
+        self.send("POST", path, &[("cookie", cookie)], Some(&body.to_string())).await
+    }
+
+    /// Sets the workshop up; the owner's cookie.
+    pub(crate) async fn set_up(&self) -> String {
+        let code = new_set_up_code(&self.app).await.unwrap().expect("no owner yet");
+        let reply = self.post("", "/api/v1/set-up", &set_up_body(&code)).await;
+        assert_eq!(reply.status, StatusCode::OK, "{}", reply.text);
+        reply.cookie()
+    }
+
+    pub(crate) async fn add_user(&self, owner: &str, name: &str, role: &str) {
+        let body = json!({"id": name, "passphrase": PASSPHRASE, "user": {"name": name, "role": role, "language": null, "active": true}});
+        let reply = self.post(owner, "/api/v1/users", &body).await;
+        assert_eq!(reply.status, StatusCode::CREATED, "{}", reply.text);
+    }
+
+    pub(crate) async fn sign_in(&self, name: &str, passphrase: &str) -> Reply {
+        self.post("", "/api/v1/sign-in", &json!({"name": name, "passphrase": passphrase})).await
+    }
+
+    pub(crate) async fn add_customer(&self, cookie: &str) -> Value {
+        let reply = self.post(cookie, "/api/v1/customers", &customer()).await;
+        assert_eq!(reply.status, StatusCode::CREATED, "{}", reply.text);
+        reply.json()
+    }
+}
+
+pub(crate) fn set_up_body(code: &str) -> Value {
+    json!({"code": code, "workshop": "Larchway", "country": "DE", "name": "owner", "shown_name": "Orla", "passphrase": PASSPHRASE})
+}
+
+pub(crate) fn customer() -> Value {
+    json!({"name": "Tamsin Holbrook", "phones": ["01632 960123"], "email": null, "address": [], "language": "en", "notes": ""})
+}
+
+/// Method, path and whether `If-Match` is needed, of every operation the API describes.
+pub(crate) async fn operations(house: &House) -> Vec<(String, String, bool)> {
+    let described = house.get("", "/api/v1/openapi.json").await.json();
+    let mut operations = Vec::new();
+    for (path, item) in described["paths"].as_object().unwrap() {
+        for (method, operation) in item.as_object().unwrap() {
+            let parameters = operation["parameters"].as_array().cloned().unwrap_or_default();
+            let if_match = parameters.iter().any(|parameter| parameter["name"] == "If-Match");
+            operations.push((method.to_uppercase(), path.clone(), if_match));
+        }
+    }
+    operations.sort();
+    operations
+}
+
+/// Routes that are pages and files.
+pub(crate) const PAGES: [(&str, &str); 11] = [
+    ("GET", "/"),
+    ("GET", "/answer/{code}"),
+    ("GET", "/calendar/{feed}"),
+    ("GET", "/enquiries"),
+    ("GET", "/enquiries/{id}"),
+    ("GET", "/health"),
+    ("GET", "/set-up"),
+    ("GET", "/sign-in"),
+    ("GET", "/style.css"),
+    ("POST", "/set-up"),
+    ("POST", "/sign-in"),
+];
+
+/// A path with something in the place of each parameter.
+pub(crate) fn filled(path: &str, with: &str) -> String {
+    let steps = path.split('/').map(|step| match step {
+        "{deed}" => "999999",
+        step if step.starts_with('{') => with,
+        step => step,
+    });
+    steps.collect::<Vec<_>>().join("/")
+}
