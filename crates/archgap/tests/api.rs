@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[allow(dead_code)] // some helpers are for other tests
 mod common;
 
 use axum::body::{Body, to_bytes};

@@ -12,17 +12,21 @@ pub(crate) enum Access {
     Public,
     /// Anyone who is signed in.
     SignedIn,
+    /// Anyone who is signed in, but no program: what changes one's own proofs.
+    Person,
     /// Everyone who works here, and readers: nothing with prices or telephone numbers.
     Read,
     /// Everyone who works here.
     Bay,
     /// Counter and office.
     Office,
+    /// Counter and office, but no program: what makes secrets that would outlive its own.
+    OfficePerson,
     /// The owner, signed in with a passphrase.
     Owner,
 }
 
-use Access::{Bay, Office, Owner, Public, Read, SignedIn};
+use Access::{Bay, Office, OfficePerson, Owner, Person, Public, Read, SignedIn};
 
 /// Method, route, who.
 #[rustfmt::skip]
@@ -45,8 +49,8 @@ pub(crate) const ROUTES: &[(&str, &str, Access)] = &[
     ("POST", "/api/v1/sign-out", SignedIn),
     ("POST", "/api/v1/enrol", Public),
     ("GET", "/api/v1/me", SignedIn),
-    ("PUT", "/api/v1/me/passphrase", SignedIn),
-    ("PUT", "/api/v1/me/pin", SignedIn),
+    ("PUT", "/api/v1/me/passphrase", Person),
+    ("PUT", "/api/v1/me/pin", Person),
     ("GET", "/api/v1/answer-links/{code}", Public),
     ("GET", "/api/v1/customers", Office),
     ("POST", "/api/v1/customers", Office),
@@ -159,10 +163,10 @@ pub(crate) const ROUTES: &[(&str, &str, Access)] = &[
     ("GET", "/api/v1/devices/{id}", Owner),
     ("PUT", "/api/v1/devices/{id}", Owner),
     ("GET", "/api/v1/tokens", Office),
-    ("POST", "/api/v1/tokens", Office),
+    ("POST", "/api/v1/tokens", OfficePerson),
     ("GET", "/api/v1/sessions", SignedIn),
-    ("DELETE", "/api/v1/secrets/{id}", SignedIn),
-    ("POST", "/api/v1/calendar-feeds", Office),
+    ("DELETE", "/api/v1/secrets/{id}", Person),
+    ("POST", "/api/v1/calendar-feeds", OfficePerson),
 ];
 
 /// Who may use a route; none where it has no line. HEAD is GET without a body.
@@ -185,6 +189,8 @@ pub(crate) fn allows(access: Access, method: &Method, caller: Option<&Caller>) -
     }
     match access {
         Public | SignedIn | Read => true,
+        Person => caller.by_cookie,
+        OfficePerson => caller.by_cookie && matches!(caller.role, Role::Owner | Role::Office),
         Bay => caller.role != Role::Reader,
         Office => matches!(caller.role, Role::Owner | Role::Office),
         // users, devices and settings are not for programs

@@ -28,6 +28,12 @@ async fn law_roles_by_routes_are_as_reviewed() {
         callers.push((scope, String::new(), bearer));
     }
     callers.push(("owner", owner, String::new()));
+    for (name, cookie, bearer) in callers.iter().skip(1) {
+        let me = house
+            .send("GET", "/api/v1/me", &[("cookie", &**cookie), ("authorization", &**bearer)], None)
+            .await;
+        assert_eq!(me.status, StatusCode::OK, "{name}");
+    }
     let mut routes: Vec<(String, String)> =
         operations(&house).await.into_iter().map(|(method, path, _)| (method, path)).collect();
     routes.extend(PAGES.map(|(method, path)| (method.to_owned(), path.to_owned())));
