@@ -72,12 +72,12 @@ pub(crate) async fn serve(serving: Serving) -> anyhow::Result<()> {
     if serving.demo {
         eprintln!("Making three years of an invented workshop ...");
         let files = DataSource::Demo.files().map_err(|trouble| anyhow::anyhow!(trouble.to_string()))?;
-        let owner = demo::fill(&app, &files).await.map_err(refused)?;
+        let owner = demo::fill(&app, &files).await.map_err(|problem| refused(&problem))?;
         eprintln!(
             "Demo, gone when this stops. Sign in as {} (or office, bay) with {}",
             owner.name, owner.passphrase
         );
-    } else if let Some(code) = new_set_up_code(&app).await.map_err(refused)? {
+    } else if let Some(code) = new_set_up_code(&app).await.map_err(|problem| refused(&problem))? {
         eprintln!("This workshop has no owner yet. Set-up code, for 30 minutes and one use: {code}");
     }
     if !address.ip().is_loopback() {
@@ -93,7 +93,7 @@ pub(crate) async fn serve(serving: Serving) -> anyhow::Result<()> {
     Ok(served?)
 }
 
-fn refused(problem: server::Problem) -> anyhow::Error {
+fn refused(problem: &server::Problem) -> anyhow::Error {
     anyhow::anyhow!(problem.to_string())
 }
 
@@ -123,7 +123,7 @@ async fn workshop(place: &Place, reach: Reach) -> anyhow::Result<App> {
         let files = source.files().map_err(|trouble| anyhow::anyhow!(trouble.to_string()))?;
         source.catalogue().map_err(|trouble| anyhow::anyhow!(trouble.to_string()))?;
         let by = By::new("(server)", "console", now_ms());
-        demo::first_revision(&store, &by, &files).await.map_err(refused)?;
+        demo::first_revision(&store, &by, &files).await.map_err(|problem| refused(&problem))?;
         eprintln!("The documents in {} are now revision 1 of the catalogue.", folder.display());
     }
     Ok(App::new(store, reach, machine_clock()))

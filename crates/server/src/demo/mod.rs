@@ -145,10 +145,10 @@ async fn play(store: &Store, questions: Vec<Question>, begin_ms: i64, now_ms: i6
         plans.push(Plan::new(question, StdRng::seed_from_u64(SEED + number as u64)));
     }
     while let Some(Reverse((at_ms, number))) = due.pop() {
-        if let Some(next_ms) = plans[number].step(store, at_ms).await? {
-            if next_ms <= now_ms {
-                due.push(Reverse((next_ms, number)));
-            }
+        if let Some(next_ms) = plans[number].step(store, at_ms).await?
+            && next_ms <= now_ms
+        {
+            due.push(Reverse((next_ms, number)));
         }
     }
     Ok(())
@@ -160,15 +160,15 @@ async fn one_in_every_state(store: &Store, now_ms: i64) -> Handled<()> {
     let jobs = store.all::<Job>().await?;
     let stands = |state: JobState| jobs.iter().any(|job| job.body.state == state);
     let mut booked = jobs.iter().filter(|job| job.body.state == JobState::Booked);
-    if !stands(JobState::OnTheRamp) {
-        if let Some(job) = booked.next() {
-            store.start_job(&by, &job.id, job.version).await?;
-        }
+    if !stands(JobState::OnTheRamp)
+        && let Some(job) = booked.next()
+    {
+        store.start_job(&by, &job.id, job.version).await?;
     }
-    if !stands(JobState::WaitingForParts) {
-        if let Some(job) = booked.next() {
-            store.wait_for_parts(&by, &job.id, job.version, "bump stops are on their way").await?;
-        }
+    if !stands(JobState::WaitingForParts)
+        && let Some(job) = booked.next()
+    {
+        store.wait_for_parts(&by, &job.id, job.version, "bump stops are on their way").await?;
     }
     Ok(())
 }
