@@ -3,7 +3,7 @@
 use anyhow::Result;
 use mechanics::ride::Lanes;
 use mechanics::ride::events::{
-    AxleMarks, ClosedFormLaw, Course, DrivenVan, EventOutcome, Hump, KneeDamper, RandomRoad, RoadWave, Rule,
+    AxleMarks, ClosedFormLaw, Course, DrivenVan, EventOutcome, Hump, KneeDamper, RoadOfWaves, RoadWave, Rule,
     StopPolynomial, WheelHeights, drive,
 };
 use serde::Deserialize;
@@ -146,7 +146,7 @@ impl Driven {
         let hump = &inputs.hump;
         let course = Course::default()
             .hump(hump.x_start, Hump::circular(hump.chord, hump.height)?)
-            .rough(inputs.road.x_start, RandomRoad { waves, fade_in_m: inputs.road.fade_in_m });
+            .rough(inputs.road.x_start, RoadOfWaves { waves, fade_in_m: inputs.road.fade_in_m });
         let road = course.heights(inputs.speed, inputs.van.wheelbase_m(), inputs.time.total_s, STEP_S)?;
         Ok(Self { inputs, road })
     }

@@ -84,7 +84,7 @@ fn val_wk_sections() {
         let published: [f64; 5] =
             std::array::from_fn(|k| inputs["wk_biquads_1kHz"][row][k].as_f64().unwrap());
         let factor = if row == 3 { W4_WEIGHTING } else { 1.0 };
-        let got = section.numerator.map(|b| factor * b).into_iter().chain(section.denominator);
+        let got = section.feed_forward.map(|b| factor * b).into_iter().chain(section.feedback);
         for (got, want) in got.zip(published) {
             assert!((got - want).abs() < 1e-12, "section {row}: {got}, {want}");
         }
@@ -170,7 +170,7 @@ fn law_linear_van_on_one_wave_answers_as_its_transfer_function() {
         phase_rad: [0.3, 1.4],
         coherence: 0.6,
     };
-    let course = Course::default().rough(0.0, RandomRoad { waves: vec![wave], fade_in_m: 5.0 });
+    let course = Course::default().rough(0.0, RoadOfWaves { waves: vec![wave], fade_in_m: 5.0 });
     let road = course.heights(speed, 3.0, 24.0, 1e-3).unwrap();
     let laws = [linear_law(26_000.0, 2_000.0, 9_000.0), linear_law(31_000.0, 2_300.0, 4_000.0)];
     // 20 s to settle, then ten periods of 0.4 s
@@ -244,7 +244,7 @@ fn law_level_road_moves_nothing() {
     }
 }
 
-fn rough(seed: u64) -> RandomRoad {
+fn rough(seed: u64) -> RoadOfWaves {
     let road = RoughRoad {
         roughness_m3: 1024e-6,
         band_per_m: [0.02, 2.0],
@@ -253,7 +253,7 @@ fn rough(seed: u64) -> RandomRoad {
         coherence_decay: 1.5,
         fade_in_m: 2.0,
     };
-    RandomRoad::generated(&road, seed).unwrap()
+    RoadOfWaves::generated(&road, seed).unwrap()
 }
 
 #[test]

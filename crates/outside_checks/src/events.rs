@@ -1,7 +1,7 @@
 //! Humps, generated roads, dose of vibration, and the time simulation of a van over a hump.
 
 use mechanics::ride::events::{
-    AxleMarks, ClosedFormLaw, Course, DrivenVan, EventOutcome, Hump, HumpRules, KneeDamper, RandomRoad,
+    AxleMarks, ClosedFormLaw, Course, DrivenVan, EventOutcome, Hump, HumpRules, KneeDamper, RoadOfWaves,
     RoughRoad, Rule, StopPolynomial, WeightingFilter, drive,
 };
 use mechanics::ride::{BodyPoint, Car, Lanes};
@@ -132,7 +132,7 @@ fn generated_road() -> Computed {
             coherence_decay: 1.5,
             fade_in_m: 0.0,
         };
-        let road = RandomRoad::generated(&rough, 8)?;
+        let road = RoadOfWaves::generated(&rough, 8)?;
         let rms_mm = road.variance_m2().sqrt() * 1e3;
         let what = format!("class {class}, sum of the waves");
         checks.push(within(1e-5, case.check(what, "mm", expected_mm, rms_mm, 0.0)));

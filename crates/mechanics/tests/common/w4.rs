@@ -101,7 +101,7 @@ pub(crate) fn course(inputs: &Value) -> Course {
     let hump = |name: &str| number(&inputs["hump"][name]);
     Course::default()
         .hump(hump("x_start"), Hump::circular(hump("chord"), hump("height")).unwrap())
-        .rough(number(&road["x_start"]), RandomRoad { waves, fade_in_m: number(&road["fade_in_m"]) })
+        .rough(number(&road["x_start"]), RoadOfWaves { waves, fade_in_m: number(&road["fade_in_m"]) })
 }
 
 pub(crate) const WHEELBASE_M: f64 = 3.4;

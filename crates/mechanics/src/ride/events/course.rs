@@ -1,6 +1,6 @@
 //! What lies on the road, and how high it stands under each wheel as the van goes over it.
 
-use super::{EventFault, Hump, RandomRoad, fault::positive};
+use super::{EventFault, Hump, RoadOfWaves, fault::positive};
 use crate::statics::CORNERS;
 
 /// Humps and rough stretches along a road, each from its own beginning on; where they overlap their heights add.
@@ -9,7 +9,7 @@ use crate::statics::CORNERS;
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Course {
     humps: Vec<(f64, Hump)>,
-    rough: Vec<(f64, RandomRoad)>,
+    rough: Vec<(f64, RoadOfWaves)>,
 }
 
 /// Height of the road under each wheel at every half step, m: what all vans of one wheelbase share.
@@ -30,7 +30,7 @@ impl Course {
 
     /// With a rough road from a distance on, m.
     #[must_use]
-    pub fn rough(mut self, begins_m: f64, road: RandomRoad) -> Self {
+    pub fn rough(mut self, begins_m: f64, road: RoadOfWaves) -> Self {
         self.rough.push((begins_m, road));
         self
     }

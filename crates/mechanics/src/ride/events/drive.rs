@@ -2,7 +2,7 @@
 
 use super::dispatch::Ride;
 use super::{
-    Course, DrivenVan, EventFault, EventOutcome, Hump, RandomRoad, Rule, SteppedLaw, WeightingFilter,
+    Course, DrivenVan, EventFault, EventOutcome, Hump, RoadOfWaves, Rule, SteppedLaw, WeightingFilter,
     WheelHeights, fault::positive,
 };
 use crate::ride::Lanes;
@@ -117,7 +117,7 @@ pub fn cross_hump<L: SteppedLaw<N>, const N: usize>(
 /// As [`drive_converged`].
 pub fn drive_road<L: SteppedLaw<N>, const N: usize>(
     van: &DrivenVan<'_, L, N>,
-    road: &RandomRoad,
+    road: &RoadOfWaves,
     speed_m_per_s: f64,
     duration_s: f64,
 ) -> Result<EventOutcome<N>, EventFault> {

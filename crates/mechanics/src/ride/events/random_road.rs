@@ -1,6 +1,7 @@
 //! A generated rough road: waves with the spectrum of ISO 8608.
 
 use super::{EventFault, fault::positive};
+use crate::ride::REFERENCE_SPATIAL_FREQUENCY_PER_M;
 
 /// Roughness to generate a road from.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -35,20 +36,17 @@ pub struct RoadWave {
 
 /// Heights of both tracks as sums of waves.
 #[derive(Debug, Clone, PartialEq)]
-pub struct RandomRoad {
+pub struct RoadOfWaves {
     /// The waves.
     pub waves: Vec<RoadWave>,
     /// Distance over which the road rises from level, as `(1 - cos(π s/fade))/2`, m.
     pub fade_in_m: f64,
 }
 
-/// Wave number to which roughness is referred, cycles/m (ISO 8608).
-const REFERENCE_PER_M: f64 = 0.1;
-
 /// Rotating a wave from point to point drifts by a rounding error each; after this many the wave is set anew.
 const POINTS_BETWEEN_RESETS: usize = 64;
 
-impl RandomRoad {
+impl RoadOfWaves {
     /// A road of the given roughness with random phases: the same seed gives the same road.
     ///
     /// The band is cut at `n_k` in geometric series; a wave at `√(n_k n_(k+1))` with amplitude `√(2 G_d Δn)` (M. Shinozuka and
@@ -71,7 +69,7 @@ impl RandomRoad {
         for k in 0..road.waves {
             let from = least * ratio.powf(k as f64);
             let n = from * ratio.sqrt();
-            let spectrum = roughness * (REFERENCE_PER_M / n).powi(2);
+            let spectrum = roughness * (REFERENCE_SPATIAL_FREQUENCY_PER_M / n).powi(2);
             let common = random.phase_rad();
             let ahead = if random.phase_rad() < std::f64::consts::PI { 1.0 } else { -1.0 };
             waves.push(RoadWave {

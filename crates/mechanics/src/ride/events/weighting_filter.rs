@@ -4,62 +4,29 @@ use pulp::Simd;
 
 use super::vector::{Chunk, Vector};
 use super::{EventFault, fault::positive};
+use crate::ride::{Biquad, Weighting};
 
 /// Sections of the weightings of ISO 2631-1: high pass, low pass, transition, step.
 const SECTIONS: usize = 4;
-
-/// One digital section `(b0 + b1 z⁻¹ + b2 z⁻²) / (1 + a1 z⁻¹ + a2 z⁻²)`.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SecondOrderSection {
-    /// b0, b1, b2.
-    pub numerator: [f64; 3],
-    /// a1, a2.
-    pub denominator: [f64; 2],
-}
-
-impl SecondOrderSection {
-    /// The section of `(n0 + n1 s + n2 s²) / (d0 + d1 s + d2 s²)` by the bilinear rule `s = 2/T (1 - z⁻¹)/(1 + z⁻¹)`, without
-    /// bending frequencies back (A. V. Oppenheim and R. W. Schafer, Discrete-Time Signal Processing, 7.1.2): at
-    /// frequency f the digital section does what the other does at `tan(π f T)/(π T)`.
-    fn bilinear([n0, n1, n2]: [f64; 3], [d0, d1, d2]: [f64; 3], step_s: f64) -> Self {
-        let k = 2.0 / step_s;
-        let scale = 1.0 / (d0 + d1 * k + d2 * k * k);
-        Self {
-            numerator: [n0 + n1 * k + n2 * k * k, 2.0 * (n0 - n2 * k * k), n0 - n1 * k + n2 * k * k]
-                .map(|b| b * scale),
-            denominator: [2.0 * (d0 - d2 * k * k), d0 - d1 * k + d2 * k * k].map(|a| a * scale),
-        }
-    }
-}
 
 /// A weighting at one step.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WeightingFilter {
     /// In the order in which they are passed.
-    pub sections: [SecondOrderSection; SECTIONS],
+    pub sections: [Biquad; SECTIONS],
 }
 
 impl WeightingFilter {
-    /// Wk of ISO 2631-1 for vertical acceleration on the seat, sampled every `step_s`.
+    /// Wk of ISO 2631-1 for vertical acceleration on the seat, sampled every `step_s` by the bilinear rule: at frequency f it
+    /// does what the continuous one does at `tan(π f T)/(π T)` (A. V. Oppenheim and R. W. Schafer, Discrete-Time Signal
+    /// Processing, 7.1.2).
     ///
     /// # Errors
     /// When the step is not positive.
     pub fn wk(step_s: f64) -> Result<Self, EventFault> {
-        let step_s = positive("step", step_s)?;
-        let angular = |hz: f64| 2.0 * std::f64::consts::PI * hz;
-        let (w1, w2, w3, w4) = (angular(0.4), angular(100.0), angular(12.5), angular(12.5));
-        let (w5, w6) = (angular(2.37), angular(3.35));
-        let (q4, q5, q6) = (0.63, 0.91, 0.91);
-        let root_2 = std::f64::consts::SQRT_2;
-        let section = |n, d| SecondOrderSection::bilinear(n, d, step_s);
-        Ok(Self {
-            sections: [
-                section([0.0, 0.0, 1.0], [w1 * w1, root_2 * w1, 1.0]),
-                section([w2 * w2, 0.0, 0.0], [w2 * w2, root_2 * w2, 1.0]),
-                section([w4 * w4, w4 * w4 / w3, 0.0], [w4 * w4, w4 / q4, 1.0]),
-                section([w5 * w5, w5 / q5, 1.0], [w6 * w6, w6 / q6, 1.0]),
-            ],
-        })
+        let rate_hz = 1.0 / positive("step", step_s)?;
+        let wk = Weighting::wk();
+        Ok(Self { sections: std::array::from_fn(|k| wk.sections()[k].sampled(rate_hz)) })
     }
 }
 
@@ -84,7 +51,7 @@ impl<S: Simd> RunningFilter<S> {
     #[inline(always)]
     pub(super) fn new(filter: &WeightingFilter, chunk: Chunk<S>) -> Self {
         let coefficients = filter.sections.map(|section| {
-            let ([b0, b1, b2], [a1, a2]) = (section.numerator, section.denominator);
+            let ([b0, b1, b2], [a1, a2]) = (section.feed_forward, section.feedback);
             [b0, b1, b2, -a1, -a2].map(|coefficient| chunk.splat(coefficient))
         });
         Self { coefficients, memory: [[chunk.splat(0.0); 2]; SECTIONS] }
