@@ -2,11 +2,10 @@
 
 use mechanics::ride::RoadClass;
 
-use super::figures::Ride;
 use super::hump::{HumpCrossing, HumpQuestion};
 use super::setting::{DampingSetting, suited};
 use super::slopes::Unknowing;
-use super::{Against, RIDDEN_STATES, RideBench, RideFigures, RideQuestion, model};
+use super::{Against, RIDDEN_STATES, RideBench, RideFigures, RideQuestion};
 use crate::answer::KnownVan;
 use crate::assembly::CannotStand;
 use crate::belief::Belief;
@@ -139,16 +138,8 @@ impl RideBench {
         let riding = self.belief_riding(known, fitment, belief);
         let crossing = |&state: &crate::load_list::LoadState| {
             let solved = &solved[state as usize];
-            let van = model::at_rest(known, fitment, solved, state)?;
-            let seats = model::seats_m(known).map(|seat_m| van.point(seat_m));
+            let ride = self.on_the_road(known, fitment, solved, state)?;
             let unknown = Unknowing::of(&riding, |input| input.row(&riding, fitment, solved, state));
-            let ride = Ride {
-                van: &van,
-                seats: &seats,
-                nodes: self.nodes.as_ref()?,
-                worn: self.worn(fitment),
-                wheel_load_n: solved.band.middle.wheel_load_n,
-            };
             HumpCrossing::of(hump, &ride, &unknown, state)
         };
         FitmentRide {

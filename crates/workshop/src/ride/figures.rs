@@ -88,9 +88,9 @@ pub struct RideFigures {
 /// A van on a road.
 pub(super) struct Ride<'a> {
     /// The van about its rest.
-    pub(super) van: &'a VanAtRest,
+    pub(super) van: VanAtRest,
     /// Driver and passenger.
-    pub(super) seats: &'a [BodyPoint<1>; 2],
+    pub(super) seats: [BodyPoint<1>; 2],
     /// The road.
     pub(super) nodes: &'a Nodes,
     /// Share of their force that the dampers of each axle have lost.

@@ -146,17 +146,27 @@ impl RideBench {
         solved: &Solved,
         state: LoadState,
     ) -> Option<Ridden> {
-        let van = model::at_rest(known, fitment, solved, state)?;
-        let seats = model::seats_m(known).map(|seat_m| van.point(seat_m));
+        let ride = self.on_the_road(known, fitment, solved, state)?;
         let unknown = Unknowing::of(belief, |input| input.row(belief, fitment, solved, state));
-        let ride = Ride {
-            van: &van,
-            seats: &seats,
+        Ridden::of(&ride, &unknown)
+    }
+
+    /// A fitment at rest in a load state, on the road; `None` where nothing can be said of its ride.
+    fn on_the_road(
+        &self,
+        known: &KnownVan,
+        fitment: &Fitment,
+        solved: &Solved,
+        state: LoadState,
+    ) -> Option<Ride<'_>> {
+        let van = model::at_rest(known, fitment, solved, state)?;
+        Some(Ride {
+            seats: model::seats_m(known).map(|seat_m| van.point(seat_m)),
+            van,
             nodes: self.nodes.as_ref()?,
             worn: self.worn(fitment),
             wheel_load_n: solved.band.middle.wheel_load_n,
-        };
-        Ridden::of(&ride, &unknown)
+        })
     }
 
     /// Share of their force that the dampers of each axle are expected to have lost.

@@ -116,7 +116,7 @@ impl Expected {
         let worn = RideDeviation { damping: ride.worn.map(|worn| -worn), ..RideDeviation::default() };
         let (car, laws) = ride.van.varied(&worn);
         let [linearised] =
-            linearised_ride(&car, &[[&laws[FRONT], &laws[REAR]]], ride.seats, ride.nodes, &[None]);
+            linearised_ride(&car, &[[&laws[FRONT], &laws[REAR]]], &ride.seats, ride.nodes, &[None]);
         let linearised = linearised.ok()?;
         let modes = modes(&car, &linearised.rates).ok()?;
         Some(Self { car, laws, linearised, modes })

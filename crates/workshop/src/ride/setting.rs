@@ -3,9 +3,9 @@
 use mechanics::ride::RideDeviation;
 use mechanics::statics::{FRONT, REAR};
 
-use super::figures::{Ride, RideMode};
+use super::figures::RideMode;
 use super::quantities::{Quantity, quantities};
-use super::{RIDDEN_STATES, RideBench, model};
+use super::{RIDDEN_STATES, RideBench};
 use crate::answer::KnownVan;
 use crate::damping::Damping;
 use crate::fitment::{Fitment, Solved};
@@ -128,16 +128,7 @@ fn tried(
             adjustable.set_at = step as f64 / TRIED as f64;
         }
     }
-    let solved = &solved[state as usize];
-    let van = model::at_rest(known, &set, solved, state)?;
-    let seats = model::seats_m(known).map(|seat_m| van.point(seat_m));
-    let ride = Ride {
-        van: &van,
-        seats: &seats,
-        nodes: bench.nodes.as_ref()?,
-        worn: bench.worn(&set),
-        wheel_load_n: solved.band.middle.wheel_load_n,
-    };
+    let ride = bench.on_the_road(known, &set, &solved[state as usize], state)?;
     let values = quantities(&ride, &[RideDeviation::default()])?.pop()?;
     let damping = |mode| values[Quantity::Damping(mode).index()].exp();
     Some(Tried {
@@ -149,10 +140,6 @@ fn tried(
 fn clicks(kit: &Kit, axle: usize, step: usize) -> Option<Clicks> {
     let sheet = kit.axle(axle)?.clicks.as_ref()?;
     sheet.ends.as_ref()?;
-    let from_soft = step as f64 / TRIED as f64;
-    let share = match sheet.counted_from {
-        CountedFrom::Soft => from_soft,
-        CountedFrom::Hard => 1.0 - from_soft,
-    };
-    Some(Clicks { clicks: (share * sheet.count as f64).round() as i64, counted_from: sheet.counted_from })
+    let clicks = sheet.clicks_at(step as f64 / TRIED as f64);
+    Some(Clicks { clicks, counted_from: sheet.counted_from })
 }

@@ -64,8 +64,8 @@ impl Riding {
             })
         };
         let deviations: Vec<_> = off.iter().map(deviation).collect();
-        let (van, seats, wheel_load_n) = (&self.van, &self.seats, self.wheel_load_n);
-        let ride = Ride { van, seats, nodes, worn: [0.0; 2], wheel_load_n };
+        let (van, seats) = (self.van.clone(), self.seats);
+        let ride = Ride { van, seats, nodes, worn: [0.0; 2], wheel_load_n: self.wheel_load_n };
         let each = quantities(&ride, &deviations).unwrap();
         each.iter().map(|values| values[Quantity::Seat(0).index()]).collect()
     }

@@ -2,11 +2,11 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use super::figures::{Ride, RideFigures, RideMode};
+use super::RIDDEN_STATES;
+use super::figures::{RideFigures, RideMode};
 use super::hump::{HumpCrossing, HumpQuestion};
 use super::quantities::Expected;
 use super::slopes::Unknowing;
-use super::{RIDDEN_STATES, model};
 use crate::answer::KnownVan;
 use crate::assembly::CannotStand;
 use crate::facts::Words;
@@ -162,16 +162,9 @@ impl KnownVan<'_> {
         let figures = bench.ride(self, &fitment, &belief, &solved, &[state]);
         let riding = bench.belief_riding(self, &fitment, &belief);
         let at_rest = &solved[state as usize];
-        let van = model::at_rest(self, &fitment, at_rest, state);
-        let mut steps = Vec::new();
-        let mut crossing = None;
-        if let (Some(van), Some(nodes)) = (&van, &bench.nodes) {
-            let seats = model::seats_m(self).map(|seat_m| van.point(seat_m));
-            let wheel_load_n = at_rest.band.middle.wheel_load_n;
-            let ride = Ride { van, seats: &seats, nodes, worn: bench.worn(&fitment), wheel_load_n };
-            if let Some(expected) = Expected::of(&ride) {
-                steps = chain(&expected);
-            }
+        let (mut steps, mut crossing) = (Vec::new(), None);
+        if let Some(ride) = bench.on_the_road(self, &fitment, at_rest, state) {
+            steps = Expected::of(&ride).map_or_else(Vec::new, |expected| chain(&expected));
             if asked.is_of_the_hump() {
                 let unknown = Unknowing::of(&riding, |input| input.row(&riding, &fitment, at_rest, state));
                 crossing = HumpCrossing::of(&HumpQuestion::default(), &ride, &unknown, state);
