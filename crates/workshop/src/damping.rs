@@ -74,16 +74,16 @@ impl AdjustableDamping {
 impl ClickSheet {
     /// Share of the way from fully soft to fully hard at a number of clicks.
     pub fn share_of_hard(&self, clicks: i64) -> f64 {
-        self.from_the_other_end(clicks as f64 / self.count as f64)
+        self.seen_from_soft(clicks as f64 / self.count as f64)
     }
 
     /// The number of clicks nearest to a share of the way from fully soft to fully hard.
     pub fn clicks_at(&self, share_of_hard: f64) -> i64 {
-        (self.from_the_other_end(share_of_hard) * self.count as f64).round() as i64
+        (self.seen_from_soft(share_of_hard) * self.count as f64).round() as i64
     }
 
     /// A share counted from fully soft as one counted from where the clicks are, and back.
-    fn from_the_other_end(&self, share: f64) -> f64 {
+    fn seen_from_soft(&self, share: f64) -> f64 {
         match self.counted_from {
             CountedFrom::Soft => share,
             CountedFrom::Hard => 1.0 - share,
