@@ -25,6 +25,7 @@ pub fn router(app: App) -> Router {
         .route("/enquiries", get(pages::enquiries))
         .route("/enquiries/{id}", get(pages::enquiry))
         .route("/answer/{code}", get(pages::answer))
+        .route("/postal/{code}", get(pages::postal::form).post(pages::postal::send))
         .route("/calendar/{feed}", get(calendar::feed))
         .route("/api/v1/openapi.json", get(api::openapi));
     pages
@@ -37,5 +38,5 @@ pub fn router(app: App) -> Router {
 }
 
 async fn nothing_here(_: Uri) -> Problem {
-    Problem::not_found("page at this address")
+    Problem::no_page()
 }

@@ -129,6 +129,7 @@ readable! {
     part_returns PartReturn, "part-returns", "/api/v1/part-returns", "/api/v1/part-returns/{id}";
     part_supplies PartSupply, "part-supplies", "/api/v1/part-supplies", "/api/v1/part-supplies/{id}";
     postal_sales PostalSale, "postal-sales", "/api/v1/postal-sales", "/api/v1/postal-sales/{id}";
+    postal_heights PostalHeights, "postal-heights", "/api/v1/postal-heights", "/api/v1/postal-heights/{id}";
     call_backs CallBack, "call-backs", "/api/v1/call-backs", "/api/v1/call-backs/{id}";
     settings Setting, "settings", "/api/v1/settings", "/api/v1/settings/{id}";
     users User, "users", "/api/v1/users", "/api/v1/users/{id}";
@@ -171,4 +172,15 @@ pub(crate) async fn answers_of_enquiry(
 ) -> Handled<axum::Json<Listed<records::Answer>>> {
     let records = app.store.naming(store::Kind::Enquiry, &id).await?;
     Ok(axum::Json(Listed::whole(records)))
+}
+
+/// Heights that came back by the form of a postal sale, oldest first.
+#[utoipa::path(get, path = "/api/v1/postal-sales/{id}/heights", tag = "postal-heights",
+    params(("id" = String, Path, max_length = 120)), responses((status = 200, body = List<wire::PostalHeights>)))]
+pub(crate) async fn heights_of_sale(
+    State(app): State<App>,
+    At(id): At,
+) -> Handled<axum::Json<Listed<records::PostalHeights>>> {
+    app.store.get::<records::PostalSale>(&id).await?;
+    Ok(axum::Json(Listed::whole(app.store.naming(store::Kind::PostalSale, &id).await?)))
 }

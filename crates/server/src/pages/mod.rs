@@ -1,11 +1,12 @@
 //! Pages made by the server: they need no script.
 
+pub(crate) mod postal;
 mod words;
 
 use askama::Template;
 use axum::Form;
 use axum::extract::{Path, Query, State};
-use axum::http::header::{ACCEPT_LANGUAGE, CACHE_CONTROL, CONTENT_TYPE, LOCATION};
+use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, LOCATION};
 use axum::http::{HeaderMap, Request, StatusCode};
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
@@ -18,8 +19,8 @@ use workshop::wording::{Said, do_not_hold, ranged, says, whole};
 use crate::answers::{self, Unanswered, shortlisted};
 use crate::api::quotes::{CustomersOption, answer_of_link};
 use crate::app::App;
-use crate::caller::{Caller, Writer, session_cookie, set_cookie};
-use crate::problem::{Handled, Problem};
+use crate::caller::{Caller, Writer, asked_language, named_language, session_cookie, set_cookie};
+use crate::problem::{Handled, Problem, Quoted};
 use crate::sign_in::{self, SetUp, SignIn, end_own, has_owner, with_cookie};
 use words::{PageWords, words};
 
@@ -49,17 +50,6 @@ impl Frame {
     }
 }
 
-fn named_language(name: &str) -> Language {
-    if name.starts_with("de") { Language::German } else { Language::English }
-}
-
-/// The first language a browser names that there is.
-fn asked_language(headers: &HeaderMap) -> Language {
-    let asked = headers.get(ACCEPT_LANGUAGE).and_then(|value| value.to_str().ok()).unwrap_or_default();
-    let known = asked.split(',').map(str::trim).find(|name| name.starts_with("de") || name.starts_with("en"));
-    named_language(known.unwrap_or("en"))
-}
-
 fn page(status: StatusCode, template: &impl Template) -> Response {
     match template.render() {
         Ok(html) => (status, [(CONTENT_TYPE, "text/html; charset=utf-8")], html).into_response(),
@@ -79,9 +69,14 @@ struct Refusal {
 }
 
 /// A refusal as a page, for those who came by an address and not by a form.
-pub(crate) fn refusal(problem: &Problem) -> Response {
-    let f = Frame { w: words(Language::English), demo: false, office: false, signed_in: false };
-    page(problem.status(), &Refusal { f, what: problem.detail().to_owned() })
+pub(crate) fn refusal(problem: &Problem, language: Language) -> Response {
+    let f = Frame { w: words(language), demo: false, office: false, signed_in: false };
+    page(problem.status(), &Refusal { f, what: problem.detail(language).to_owned() })
+}
+
+/// A form that could not be read.
+fn not_a_form(status: StatusCode, why: String, headers: &HeaderMap) -> Response {
+    refusal(&Problem::new(status, "refused", Quoted(why)), asked_language(headers))
 }
 
 /// `GET /style.css`
@@ -133,14 +128,15 @@ pub(crate) async fn sign_in(State(app): State<App>, request: Request<axum::body:
     let form = match <Form<SignInForm> as axum::extract::FromRequest<App>>::from_request(request, &app).await
     {
         Ok(Form(form)) => form,
-        Err(rejected) => return refusal(&Problem::new(rejected.status(), "refused", rejected.body_text())),
+        Err(rejected) => return not_a_form(rejected.status(), rejected.body_text(), &headers),
     };
     let asked = SignIn { name: form.name.clone(), passphrase: Some(form.passphrase), pin: None };
     match sign_in::open_session(&app, &headers, &address, &asked).await {
         Ok((line, _)) => with_cookie(to("/"), &line),
         Err(problem) => {
             let f = Frame::of(&app, &headers, None);
-            page(problem.status(), &SignInPage { f, name: form.name, fault: problem.detail().to_owned() })
+            let fault = problem.detail(f.language()).to_owned();
+            page(problem.status(), &SignInPage { f, name: form.name, fault })
         }
     }
 }
@@ -189,7 +185,7 @@ pub(crate) async fn set_up(State(app): State<App>, request: Request<axum::body::
     let typed = match <Form<SetUpForm> as axum::extract::FromRequest<App>>::from_request(request, &app).await
     {
         Ok(Form(typed)) => typed,
-        Err(rejected) => return refusal(&Problem::new(rejected.status(), "refused", rejected.body_text())),
+        Err(rejected) => return not_a_form(rejected.status(), rejected.body_text(), &headers),
     };
     let asked = SetUp {
         code: typed.code.clone(),
@@ -203,7 +199,8 @@ pub(crate) async fn set_up(State(app): State<App>, request: Request<axum::body::
         Ok((line, _)) => with_cookie(to("/"), &line),
         Err(problem) => {
             let f = Frame::of(&app, &headers, None);
-            page(problem.status(), &SetUpPage { f, typed, fault: problem.detail().to_owned() })
+            let fault = problem.detail(f.language()).to_owned();
+            page(problem.status(), &SetUpPage { f, typed, fault })
         }
     }
 }
@@ -258,7 +255,7 @@ pub(crate) async fn enquiries(
             let rows = part.records.into_iter().map(row).collect();
             page(StatusCode::OK, &EnquiriesPage { f, rows, next: part.next })
         }
-        Err(e) => refusal(&e.into()),
+        Err(e) => refusal(&e.into(), f.language()),
     }
 }
 
@@ -310,7 +307,7 @@ pub(crate) async fn enquiry(
         Ok(id) => app.store.get::<Enquiry>(&id).await,
         Err(e) => Err(e),
     };
-    let Ok(kept) = kept else { return refusal(&Problem::not_found("enquiry at this address")) };
+    let Ok(kept) = kept else { return refusal(&Problem::no_page(), f.language()) };
     let language = f.language();
     let (w, body) = (f.w, kept.body);
     let mut shown = EnquiryPage {
@@ -338,7 +335,7 @@ pub(crate) async fn enquiry(
                 shown.not_today = do_not_hold(language, &listed.do_not_today);
             }
         }
-        Err(problem) => problem.detail().clone_into(&mut shown.fault),
+        Err(problem) => problem.detail(language).clone_into(&mut shown.fault),
     }
     page(StatusCode::OK, &shown)
 }
@@ -403,6 +400,6 @@ pub(crate) async fn answer(
             let options = found.options.into_iter().take(MOST_OPTIONS).map(words).collect();
             page(StatusCode::OK, &AnswerPage { f, question: found.question, options })
         }
-        Err(problem) => refusal(&problem),
+        Err(problem) => refusal(&problem, f.language()),
     }
 }

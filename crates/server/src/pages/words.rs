@@ -56,6 +56,36 @@ words! {
     no_answer: "No answer is possible", "Keine Antwort möglich";
     your_answer: "Your answer", "Ihre Antwort";
     link_ends: "This page was made for you alone. Prices and dates are in your quote.", "Diese Seite wurde nur für Sie gemacht. Preise und Termine stehen in Ihrem Angebot.";
+    heights_as_measured: "Heights as measured", "Gemessene Höhen";
+    postal_intro: "You fitted this kit for the workshop that sold it. Measure from the wheel centre straight up to the lip of the arch, in millimetres, on level ground. Usual cautions for work on springs hold; the maker's instructions come first.", "Sie haben diesen Satz für die Werkstatt eingebaut, die ihn verkauft hat. Messen Sie von der Radmitte senkrecht hinauf zur Kante des Radlaufs, in Millimetern, auf ebenem Boden. Es gelten die üblichen Vorsichten bei Arbeiten an Federn; die Anleitung des Herstellers geht vor.";
+    your_workshop: "Your workshop", "Ihre Werkstatt";
+    front_left: "Front left", "Vorne links";
+    front_right: "Front right", "Vorne rechts";
+    rear_left: "Rear left", "Hinten links";
+    rear_right: "Rear right", "Hinten rechts";
+    heights_before: "Before any work", "Vor der Arbeit";
+    heights_before_hint: "Leave all four empty if they were not measured.", "Lassen Sie alle vier leer, wenn nicht gemessen wurde.";
+    heights_after: "After fitting", "Nach dem Einbau";
+    heights_after_hint: "All four are needed.", "Alle vier werden gebraucht.";
+    heights_again: "After fitting, measured a second time", "Nach dem Einbau, ein zweites Mal gemessen";
+    heights_again_hint: "Roll and bounce the van once more before it. Leave empty if measured once.", "Rollen und wippen Sie den Wagen davor noch einmal. Leer lassen, wenn einmal gemessen wurde.";
+    collars: "Collars, millimetres from the kit's datum", "Gewinderinge, Millimeter vom Bezug des Satzes";
+    collars_hint: "Only where the kit has collars.", "Nur wo der Satz Gewinderinge hat.";
+    settled: "How the van was brought to rest", "Wie der Wagen zur Ruhe kam";
+    rolled_and_bounced: "Rolled both ways and bounced", "Vor und zurück gerollt und gewippt";
+    on_turn_plates: "Bounced on turn plates", "Auf Drehplatten gewippt";
+    only_lowered: "Only let down off the lift", "Nur von der Bühne gelassen";
+    notes: "What else was seen", "Was sonst auffiel";
+    send_heights: "Send the heights", "Höhen senden";
+    see_below: "Nothing was sent yet: see what is marked below.", "Es wurde noch nichts gesandt: Sehen Sie, was unten markiert ist.";
+    height_wrong: "A height in millimetres, 100 to 1000", "Eine Höhe in Millimetern, 100 bis 1000";
+    height_missing: "Missing: a height in millimetres", "Fehlt: eine Höhe in Millimetern";
+    collar_wrong: "Millimetres from the datum, -500 to 500", "Millimeter vom Bezug, -500 bis 500";
+    name_missing: "Missing: the name of your workshop", "Fehlt: der Name Ihrer Werkstatt";
+    text_wrong: "Shorter, please: at most 200 characters for a name, 4000 for notes", "Bitte kürzer: höchstens 200 Zeichen für einen Namen, 4000 für Anmerkungen";
+    settled_missing: "Choose one", "Wählen Sie eines";
+    heights_arrived: "Thank you, the heights arrived", "Danke, die Höhen sind angekommen";
+    heights_arrived_more: "Open the link again to send another reading.", "Öffnen Sie den Link noch einmal, um eine weitere Messung zu senden.";
     back: "To the first page", "Zur ersten Seite";
 }
 
