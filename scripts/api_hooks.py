@@ -4,9 +4,12 @@ they have, and every request that carries a key carries one of its own. Reads AP
 import itertools
 import json
 import os
+import struct
 import urllib.request
+import zlib
 
 import schemathesis
+from hypothesis import strategies
 
 # Where a path or the field of a body names a record: the list that holds such records.
 LISTS = {
@@ -19,6 +22,25 @@ LISTS = {
     "ramp_record": "ramp-records",
 }
 MOST = 20  # records of a list that are named
+
+
+
+def chunk(kind, data):
+    """A chunk of a PNG file."""
+    return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+
+# One grey pixel, and things that begin like pictures.
+PNG = (
+    b"\x89PNG\r\n\x1a\n"
+    + chunk(b"IHDR", struct.pack(">IIBBBBB", 1, 1, 8, 0, 0, 0, 0))
+    + chunk(b"IDAT", zlib.compress(b"\0\x80"))
+    + chunk(b"IEND", b"")
+)
+cut = strategies.integers(0, len(PNG)).map(lambda length: PNG[:length])
+schemathesis.openapi.media_type("image/png", strategies.just(PNG) | cut | strategies.binary())
+begun = strategies.binary().map(lambda rest: b"\xff\xd8\xff" + rest)
+schemathesis.openapi.media_type("image/jpeg", begun | strategies.binary())
 
 numbers = itertools.count(1)
 known = {}
