@@ -112,8 +112,8 @@ async fn law_api_and_command_line_give_the_same_figures() {
     let desk = Desk::open("all").await;
     for ((name, document), printed) in enquiries.iter().zip(printed_all) {
         let place = desk.ask(document).await;
-        let (shortlist, prediction) =
-            (desk.get(&format!("{place}/shortlist")).await, desk.get(&format!("{place}/prediction")).await);
+        let (by_shortlist, by_prediction) = (format!("{place}/shortlist"), format!("{place}/prediction"));
+        let (shortlist, prediction) = tokio::join!(desk.get(&by_shortlist), desk.get(&by_prediction));
         assert_eq!((shortlist, prediction), printed.join().unwrap(), "{name}");
     }
     desk.close().await;

@@ -67,7 +67,7 @@ pub(crate) struct FieldProblem {
 pub struct Problem {
     status: StatusCode,
     code: &'static str,
-    detail: Words,
+    detail: Box<Words>,
     errors: Vec<FieldFault>,
     more: Map<String, Value>,
     retry_after_s: Option<i64>,
@@ -100,7 +100,7 @@ impl Problem {
         Self {
             status,
             code,
-            detail: detail.in_both(),
+            detail: Box::new(detail.in_both()),
             errors: Vec::new(),
             more: Map::new(),
             retry_after_s: None,
@@ -223,7 +223,7 @@ impl Problem {
                 let mut problem = Self::from(store::Error::NotFound { kind, id });
                 problem.status = StatusCode::UNPROCESSABLE_ENTITY;
                 problem.code = "names_nothing";
-                problem.errors.push(FieldFault { pointer, detail: problem.detail.clone() });
+                problem.errors.push(FieldFault { pointer, detail: Words::clone(&problem.detail) });
                 problem
             }
             other => other.into(),
@@ -236,7 +236,7 @@ impl std::fmt::Display for Problem {
         write!(f, "{}", self.detail.en)?;
         self.errors
             .iter()
-            .filter(|error| error.detail != self.detail)
+            .filter(|error| error.detail != *self.detail)
             .try_for_each(|error| write!(f, "\n{}", error.detail.en))
     }
 }

@@ -144,7 +144,6 @@ bodies! {
     /// A customer.
     Customer {
         /// Name as written on papers.
-        #[schema(max_length = 500)]
         name: String,
         /// Telephone numbers as given.
         phones: Vec<String>,

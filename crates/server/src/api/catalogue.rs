@@ -224,6 +224,8 @@ pub(crate) async fn search(
     Ask(asked): Ask<SearchFor>,
 ) -> Handled<axum::Json<Vec<Found>>> {
     const MOST: usize = 50;
-    let text: String = asked.q.chars().take(200).collect();
-    Ok(axum::Json(app.store.search(&text, MOST).await?))
+    if asked.q.chars().count() > 200 {
+        return Err(Problem::invalid("q", ("at most 200 characters", "höchstens 200 Zeichen")));
+    }
+    Ok(axum::Json(app.store.search(&asked.q, MOST).await?))
 }

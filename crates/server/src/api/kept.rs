@@ -39,7 +39,7 @@ macro_rules! readable {
             use super::*;
 
             /// Lists records, oldest first.
-            #[utoipa::path(get, path = $list, operation_id = concat!("list ", $plural), tag = $plural,
+            #[utoipa::path(get, path = $list, tag = $plural,
                 params(Paging), responses((status = 200, body = List<wire::$kind>)))]
             pub(crate) async fn list(State(app): State<App>, Ask(paging): Ask<Paging>) -> Handled<axum::Json<Listed<records::$kind>>> {
                 let (after, limit) = paging.read()?;
@@ -47,7 +47,7 @@ macro_rules! readable {
             }
 
             /// Reads a record.
-            #[utoipa::path(get, path = $item, operation_id = concat!("read ", $plural), tag = $plural,
+            #[utoipa::path(get, path = $item, tag = $plural,
                 params(("id" = String, Path, max_length = 120)), responses((status = 200, body = Kept<wire::$kind>)))]
             pub(crate) async fn read(State(app): State<App>, At(id): At, headers: HeaderMap) -> Handled<Response> {
                 Ok(shown(&app.store.get::<records::$kind>(&id).await?, &headers))
@@ -63,7 +63,7 @@ macro_rules! editable {
             use super::*;
 
             /// Adds a record.
-            #[utoipa::path(post, path = $list, operation_id = concat!("add ", $plural), tag = $plural,
+            #[utoipa::path(post, path = $list, tag = $plural,
                 request_body = wire::$kind, responses((status = 201, body = Kept<wire::$kind>)))]
             pub(crate) async fn add(State(app): State<App>, Writer(by): Writer, Body(body): Body<wire::$kind>) -> Handled<Response> {
                 let body: records::$kind = record(&body)?;
@@ -71,7 +71,7 @@ macro_rules! editable {
             }
 
             /// Changes a record that stands as it was seen.
-            #[utoipa::path(put, path = $item, operation_id = concat!("change ", $plural), tag = $plural,
+            #[utoipa::path(put, path = $item, tag = $plural,
                 params(("id" = String, Path, max_length = 120)),
                 request_body = wire::$kind, responses((status = 200, body = Kept<wire::$kind>)))]
             pub(crate) async fn change(
@@ -83,7 +83,7 @@ macro_rules! editable {
             }
 
             /// Removes a record that stands as it was seen and that no other names.
-            #[utoipa::path(delete, path = $item, operation_id = concat!("remove ", $plural), tag = $plural,
+            #[utoipa::path(delete, path = $item, tag = $plural,
                 params(("id" = String, Path, max_length = 120)), responses((status = 204)))]
             pub(crate) async fn remove(State(app): State<App>, At(id): At, Saw(saw): Saw, Writer(by): Writer) -> Handled<StatusCode> {
                 app.store.remove::<records::$kind>(&by, &id, saw).await?;
@@ -100,7 +100,7 @@ macro_rules! named {
             use super::*;
 
             /// Adds a record under a name (`If-Match: "0"`), or changes one that stands as it was seen.
-            #[utoipa::path(put, path = $item, operation_id = concat!("set ", $plural), tag = $plural,
+            #[utoipa::path(put, path = $item, tag = $plural,
                 params(("id" = String, Path, max_length = 120)),
                 request_body = wire::$kind, responses((status = 200, body = Kept<wire::$kind>)))]
             pub(crate) async fn set(

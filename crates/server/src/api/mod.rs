@@ -218,6 +218,12 @@ fn method_name(method: &HttpMethod) -> &'static str {
     }
 }
 
+/// Name of an operation for programs that are made from the description: `get_vans_id_photos`.
+fn operation_id(method: &str, path: &str) -> String {
+    let path = path.trim_start_matches("/api/v1/").replace(['{', '}'], "").replace(['/', '-'], "_");
+    format!("{}_{path}", method.to_lowercase())
+}
+
 fn describe(path: &str, method: &str, operation: &mut Operation) {
     for (status, reply) in &mut operation.responses.responses {
         if let RefOr::T(reply) = reply
@@ -257,6 +263,7 @@ fn describe(path: &str, method: &str, operation: &mut Operation) {
         more.push(header("Idempotency-Key", about, "^[!-~]+$"));
     }
     operation.parameters.get_or_insert_default().extend(more.into_iter().map(Into::into));
+    operation.operation_id = Some(operation_id(method, path));
     let who = access(&method.parse().unwrap_or_default(), path);
     operation.description = who.map(|who| format!("For: {who:?}."));
     if who != Some(Access::Public) {
@@ -277,9 +284,10 @@ mod tests {
     fn law_every_operation_has_a_line_about_who_may_and_every_line_an_operation() {
         let (_, api) = router();
         let described = serde_json::to_value(&api).unwrap_or_default();
-        let mut operations = BTreeSet::new();
+        let (mut operations, mut ids) = (BTreeSet::new(), BTreeSet::new());
         for (path, item) in described["paths"].as_object().into_iter().flatten() {
-            for (method, _) in item.as_object().into_iter().flatten() {
+            for (method, operation) in item.as_object().into_iter().flatten() {
+                assert!(ids.insert(operation["operationId"].to_string()), "{method} {path}");
                 operations.insert(format!("{} {path}", method.to_uppercase()));
             }
         }
