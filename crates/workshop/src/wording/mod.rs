@@ -56,7 +56,7 @@ pub use set_up::{
     LeanSays, Setting, Side, aim, lean, misses_aim, misses_now_and_then, settling, turns, unequal,
 };
 pub use shortlist::{Miss, NotPriced, fitted_stays, spoken};
-pub use typed::{TypedFault, understood};
+pub use typed::{TypedFault, shortly, understood};
 
 use serde::Serialize;
 

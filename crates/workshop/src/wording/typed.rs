@@ -50,7 +50,7 @@ pub enum TypedFault {
 }
 
 /// A number as short as it can be written.
-fn short(language: Language, value: f64) -> String {
+pub fn shortly(language: Language, value: f64) -> String {
     let decimals = (0..3).find(|&decimals| {
         let scaled = value * 10_f64.powi(decimals);
         (scaled - scaled.round()).abs() < 1e-6
@@ -59,7 +59,7 @@ fn short(language: Language, value: f64) -> String {
 }
 
 fn with_unit(language: Language, value: f64, asked: Asked) -> String {
-    format!("{} {}", short(language, value), asked.unit()).trim_end().to_owned()
+    format!("{} {}", shortly(language, value), asked.unit()).trim_end().to_owned()
 }
 
 impl Said for TypedFault {
@@ -94,7 +94,7 @@ impl Said for TypedFault {
                 )
             }
             Self::OutOfRange { value, range, asked, meant } => {
-                let (low, high) = (short(language, range.min), number(range.max, *asked));
+                let (low, high) = (shortly(language, range.min), number(range.max, *asked));
                 let value = number(*value, *asked);
                 let question = meant.map_or_else(String::new, |unit| {
                     language.pick(format!(" Did you mean {unit}?"), format!(" Meinten Sie {unit}?"))
