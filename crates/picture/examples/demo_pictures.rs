@@ -1,0 +1,70 @@
+//! Writes a page of drawings of the demo workshop: `cargo run --release -p picture --example demo_pictures FOLDER`.
+
+use std::error::Error;
+use std::path::{Path, PathBuf};
+
+use picture::{Frame, SideView};
+use workshop::answer::KnownVan;
+use workshop::catalogue::{Catalogue, DataFile};
+use workshop::facts::Language;
+use workshop::load_list::LoadState;
+use workshop::wording::Side;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let folder = PathBuf::from(std::env::args().nth(1).ok_or("which folder?")?);
+    std::fs::create_dir_all(&folder)?;
+    let files = demo_files()?;
+    let catalogue = Catalogue::read(&files).map_err(|faults| format!("{faults:?}"))?;
+    for (language, code) in [(Language::English, "en"), (Language::German, "de")] {
+        for (name, drawing) in drawings(&catalogue, &files, language)? {
+            let page = format!(
+                "<!doctype html><html lang=\"{code}\"><meta charset=\"utf-8\"><title>{name}</title><style>:root {{ color-scheme: light dark; }} body {{ margin: 1rem; font-family: sans-serif; }} {}</style>{drawing}</html>",
+                picture::STYLE
+            );
+            std::fs::write(folder.join(format!("{name}-{code}.html")), page)?;
+        }
+    }
+    Ok(())
+}
+
+fn drawings(
+    catalogue: &Catalogue,
+    files: &[DataFile],
+    language: Language,
+) -> Result<Vec<(String, String)>, Box<dyn Error>> {
+    let frame = |name| Frame { language, name };
+    let mut drawings = Vec::new();
+    for (enquiry, kit) in
+        [("camper-low-at-the-back", "tessavar-four-collars"), ("lower-for-the-garage", "hasterby-low-deck-leaf-40"), ("forest-tracks-lift", "")]
+    {
+        let path = format!("enquiries/{enquiry}.toml");
+        let file = files.iter().find(|file| file.path == path).ok_or("no such enquiry")?;
+        let enquiry = catalogue.read_enquiry(file).map_err(|faults| format!("{faults:?}"))?;
+        let known = KnownVan::of(catalogue, &enquiry).map_err(|why| format!("{why:?}"))?;
+        let state = LoadState::DayToDay;
+        let now = known.stands_today(state);
+        let kit = catalogue.kits_for(&enquiry.vehicle).find(|candidate| candidate.id == kit || kit.is_empty());
+        let kit = kit.ok_or("no such kit")?;
+        let then = known.stands_on_kit(kit, state).map_err(|why| format!("{why:?}"))?;
+        let view = SideView::of(&known, Side::Right, &now, Some((&kit.name, &then)));
+        drawings.push((format!("side-{}", enquiry.id), picture::side(&view, &frame("side"))));
+    }
+    Ok(drawings)
+}
+
+fn demo_files() -> Result<Vec<DataFile>, Box<dyn Error>> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo");
+    let mut files = Vec::new();
+    for subfolder in ["", "vehicles", "kits", "enquiries", "ramp", "bench"] {
+        for entry in std::fs::read_dir(root.join(subfolder))? {
+            let entry = entry?;
+            if entry.path().is_file() {
+                let name = entry.file_name().to_string_lossy().into_owned();
+                let path = if subfolder.is_empty() { name } else { format!("{subfolder}/{name}") };
+                files.push(DataFile { path, text: std::fs::read_to_string(entry.path())? });
+            }
+        }
+    }
+    files.sort_by(|a, b| a.path.cmp(&b.path));
+    Ok(files)
+}

@@ -1,0 +1,33 @@
+//! Every word of the drawings, English and German side by side.
+
+pub(crate) mod side;
+
+use workshop::facts::Language;
+use workshop::figure::Figure;
+use workshop::wording::{Axle, axle, fixed, span};
+
+/// In place of a drawing with a figure that is no number.
+pub(crate) fn not_drawn(language: Language) -> &'static str {
+    language.pick("This cannot be drawn.", "Das lässt sich nicht zeichnen.")
+}
+
+/// Why it is not drawn.
+pub(crate) fn not_drawn_because(language: Language) -> &'static str {
+    language.pick("A figure that the drawing needs is not known.", "Eine Größe, die die Zeichnung braucht, ist nicht bekannt.")
+}
+
+/// A count of millimetres with its unit.
+pub(crate) fn mm(language: Language, value: f64) -> String {
+    format!("{} mm", fixed(language, value, 0))
+}
+
+/// From where to where a figure lies nine times in ten.
+pub(crate) fn nine_in_ten(language: Language, figure: &Figure, unit: &str, decimals: usize) -> String {
+    let span = span(language, figure.low, figure.high, decimals);
+    language.pick(format!("{span} {unit}, nine in ten"), format!("{span} {unit}, neun von zehn"))
+}
+
+/// Front or rear with its noun.
+pub(crate) fn axle_name(language: Language, of: usize) -> &'static str {
+    axle(language, Axle::of(of))
+}
