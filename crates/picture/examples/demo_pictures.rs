@@ -3,12 +3,12 @@
 use std::error::Error;
 use std::path::{Path, PathBuf};
 
-use picture::{Frame, SideView};
+use picture::{AxleView, Frame, LoadPlan, SideView};
 use workshop::answer::KnownVan;
 use workshop::catalogue::{Catalogue, DataFile};
 use workshop::facts::Language;
 use workshop::load_list::LoadState;
-use workshop::wording::Side;
+use workshop::wording::{Axle, Side};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let folder = PathBuf::from(std::env::args().nth(1).ok_or("which folder?")?);
@@ -34,19 +34,27 @@ fn drawings(
 ) -> Result<Vec<(String, String)>, Box<dyn Error>> {
     let frame = |name| Frame { language, name };
     let mut drawings = Vec::new();
-    for (enquiry, kit) in
-        [("camper-low-at-the-back", "tessavar-four-collars"), ("lower-for-the-garage", "hasterby-low-deck-leaf-40"), ("forest-tracks-lift", "")]
-    {
+    for (enquiry, kit) in [
+        ("camper-low-at-the-back", "tessavar-four-collars"),
+        ("lower-for-the-garage", "hasterby-low-deck-leaf-40"),
+        ("forest-tracks-lift", ""),
+    ] {
         let path = format!("enquiries/{enquiry}.toml");
         let file = files.iter().find(|file| file.path == path).ok_or("no such enquiry")?;
         let enquiry = catalogue.read_enquiry(file).map_err(|faults| format!("{faults:?}"))?;
         let known = KnownVan::of(catalogue, &enquiry).map_err(|why| format!("{why:?}"))?;
         let state = LoadState::DayToDay;
         let now = known.stands_today(state);
-        let kit = catalogue.kits_for(&enquiry.vehicle).find(|candidate| candidate.id == kit || kit.is_empty());
+        let kit =
+            catalogue.kits_for(&enquiry.vehicle).find(|candidate| candidate.id == kit || kit.is_empty());
         let kit = kit.ok_or("no such kit")?;
         let then = known.stands_on_kit(kit, state).map_err(|why| format!("{why:?}"))?;
         let view = SideView::of(&known, Side::Right, &now, Some((&kit.name, &then)));
+        let axle = if enquiry.id == "forest-tracks-lift" { Axle::Rear } else { Axle::Front };
+        let axle_view = AxleView::of(&known, axle, &now, Some((&kit.name, &then)));
+        drawings.push((format!("axle-{}", enquiry.id), picture::axle(&axle_view, &frame("axle"))));
+        let plan = LoadPlan::of(&known, &known.stands_today(LoadState::FullyLaden));
+        drawings.push((format!("load-plan-{}", enquiry.id), picture::load_plan(&plan, &frame("plan"))));
         drawings.push((format!("side-{}", enquiry.id), picture::side(&view, &frame("side"))));
     }
     Ok(drawings)

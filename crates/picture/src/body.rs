@@ -131,11 +131,11 @@ impl SeenFromSide<'_> {
             .curve(at(tail + 20.0, 0.80 * roof), at(tail + 45.0, 0.985 * roof), at(tail + 210.0, 0.99 * roof))
             .curve(
                 at(tail + 0.32 * (head[0] - tail), roof + 8.0),
-                at(head[0] - 420.0, roof + 12.0),
+                at(head[0] - 300.0, roof + 18.0),
                 at(head[0], head[1]),
             )
             .curve(
-                at(head[0] + 0.36 * (foot[0] - head[0]), head[1] - 0.20 * (head[1] - foot[1])),
+                at(head[0] + 0.30 * (foot[0] - head[0]), head[1] - 0.08 * (head[1] - foot[1])),
                 at(foot[0] - 0.26 * (foot[0] - head[0]), foot[1] + 0.34 * (head[1] - foot[1])),
                 at(foot[0], foot[1]),
             )
@@ -166,14 +166,13 @@ impl SeenFromSide<'_> {
             .closed()
     }
 
-    /// Doors and waist, a few thin lines.
+    /// The edge of the door and its handle.
     pub(crate) fn seams(&self) -> Path {
         let (shape, cab) = (self.shape, self.cab_end());
         let at = |x: f64, z: f64| self.at(x, z);
-        let (foot, _) = self.windscreen();
         Path::from(at(cab, shape.sill_mm + 30.0))
             .to(at(cab, 0.93 * shape.roof_mm))
-            .on_from(at(foot[0] - 270.0, foot[1] - 25.0))
-            .to(at(shape.rear_end_mm + 60.0, 0.48 * shape.roof_mm))
+            .on_from(at(cab + 70.0, 0.50 * shape.roof_mm))
+            .to(at(cab + 210.0, 0.50 * shape.roof_mm))
     }
 }

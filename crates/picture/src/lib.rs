@@ -8,11 +8,15 @@
 //! A drawing with a figure that is no number is replaced by a sentence that says so.
 
 mod body;
+mod front;
+mod load_plan;
 mod side;
 mod svg;
 mod van;
 mod words;
 
+pub use front::{AxleView, axle};
+pub use load_plan::{LoadPlan, PlacedItem, load_plan};
 pub use side::{SideView, side};
 pub use svg::Frame;
 pub use van::{Arch, Standing, VanShape};

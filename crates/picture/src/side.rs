@@ -57,12 +57,12 @@ impl SideView {
 /// Size of the text, mm of the van.
 const TEXT: f64 = 100.0;
 /// Radius of a close-up.
-const CLOSE_UP: f64 = 640.0;
+const CLOSE_UP: f64 = 600.0;
 /// Half the height of what a close-up shows at least, and what it shows beyond the gap, mm.
-const SHOWN_AT_LEAST_MM: f64 = 210.0;
-const SHOWN_BEYOND_MM: f64 = 130.0;
+const SHOWN_AT_LEAST_MM: f64 = 150.0;
+const SHOWN_BEYOND_MM: f64 = 110.0;
 /// Height of the drawing below the ground.
-const BELOW: f64 = 2.0 * CLOSE_UP + 620.0;
+const BELOW: f64 = 2.0 * CLOSE_UP + 480.0;
 
 /// Draws the van from the side: true to scale, its two arch gaps enlarged below it.
 pub fn side(view: &SideView, frame: &Frame) -> String {
@@ -84,8 +84,12 @@ pub fn side(view: &SideView, frame: &Frame) -> String {
     for axle in [FRONT, REAR] {
         drawing.close_up(&mut canvas, axle);
     }
+    drawing.legend(&mut canvas);
     let top = -view.shape.roof_mm - 190.0;
-    let said = Said { title: words::title(frame.language, view), description: words::description(frame.language, view) };
+    let said = Said {
+        title: words::title(frame.language, view),
+        description: words::description(frame.language, view),
+    };
     canvas.finish("pict-side", [left, top, right - left, BELOW - top], &said)
 }
 
@@ -111,11 +115,22 @@ impl<'a> Drawing<'a> {
         (ends[0].min(ends[1]), ends[0].max(ends[1]))
     }
 
-    /// Centre and scale of a close-up, and the middle of what it shows, mm.
+    /// Whether a close-up is the left one.
+    fn is_left(&self, axle: usize) -> bool {
+        let other = FRONT + REAR - axle;
+        self.shown.wheel(axle)[0] < self.shown.wheel(other)[0]
+    }
+
+    /// Centre and scale of a close-up, below its wheel, and the middle of what it shows, mm.
     fn lens(&self, axle: usize) -> Lens {
         let (left, right) = self.ends();
-        let is_left = self.shown.wheel(axle)[0] < 0.5 * (left + right);
-        let centre = [if is_left { left } else { 0.5 * (left + right) } + CLOSE_UP + 30.0, CLOSE_UP + 560.0];
+        let within = (left + CLOSE_UP + 20.0)..=(right - CLOSE_UP - 20.0);
+        // a short wheelbase moves them apart, so that the figures have room between them
+        let wheels = [FRONT, REAR].map(|axle| self.shown.wheel(axle)[0]);
+        let short = 0.5 * (2.0 * (BLOCK + CLOSE_UP) - (wheels[FRONT] - wheels[REAR]).abs()).max(0.0);
+        let apart = if self.is_left(axle) { -short } else { short };
+        let below_wheel = (wheels[axle] + apart).max(*within.start()).min(*within.end());
+        let centre = [below_wheel, CLOSE_UP + 310.0];
         let radius = self.view.shape.tyre_radius_mm[axle];
         let [hub_x, hub_y] = self.shown.wheel(axle);
         let tyre_top = hub_y - radius;
@@ -128,11 +143,12 @@ impl<'a> Drawing<'a> {
         Lens { centre, scale, middle: [hub_x, 0.5 * (lowest + highest)] }
     }
 
-    /// What stands behind the van: where the close-ups come from.
+    /// What leads to the close-ups.
     fn behind(&self, canvas: &mut Canvas) {
         for axle in [FRONT, REAR] {
             let lens = self.lens(axle);
-            canvas.line("pict-thin", lens.middle, [lens.centre[0], lens.centre[1] - CLOSE_UP]);
+            let top = lens.centre[1] - CLOSE_UP;
+            canvas.line("pict-thin", [lens.centre[0], top - 95.0], [lens.centre[0], top]);
         }
     }
 
@@ -162,7 +178,11 @@ impl<'a> Drawing<'a> {
             for k in 0..5 {
                 let turned = 0.4 + std::f64::consts::TAU * f64::from(k) / 5.0;
                 let reach = 0.34 * shape.rim_radius_mm[axle];
-                canvas.circle("pict-seam", [hub[0] + reach * turned.cos(), hub[1] + reach * turned.sin()], 11.0);
+                canvas.circle(
+                    "pict-seam",
+                    [hub[0] + reach * turned.cos(), hub[1] + reach * turned.sin()],
+                    11.0,
+                );
             }
             canvas.circle("pict-centre", hub, 20.0);
         }
@@ -183,19 +203,13 @@ impl<'a> Drawing<'a> {
     fn clearance(&self, canvas: &mut Canvas) {
         let Some((name, [x, _, z], height)) = &self.view.shown().lowest else { return };
         let at = self.shown.at(*x, *z)[0];
-        // clear of the tyres, which would hide it
         canvas.line("pict-dimension", [at, 0.0], [at, -height.value]);
-        tick(canvas, [at, -height.value]);
         tick(canvas, [at, 0.0]);
+        canvas.line("pict-dimension", [at - 110.0, -height.value], [at + 110.0, -height.value]);
         let (left, right) = self.ends();
-        let anchor = if at < left + 1400.0 {
-            Anchor::Start
-        } else if at > right - 1400.0 {
-            Anchor::End
-        } else {
-            Anchor::Middle
-        };
-        canvas.text("pict-text", [at, 160.0], anchor, &words::clearance(canvas.language(), name, height));
+        let words = words::clearance(canvas.language(), name, height);
+        canvas.text("pict-text", [0.5 * (left + right), 165.0], Anchor::Middle, &words);
+        canvas.line("pict-thin", [at, 14.0], [at, 75.0]);
     }
 
     /// On the side of the load space: what is drawn, and the level as a spirit level shows it.
@@ -207,14 +221,19 @@ impl<'a> Drawing<'a> {
         let middle = 0.5 * (from + to);
         let height = |share: f64| -share * shape.roof_mm;
         let [what, state] = words::sign(language, self.view);
-        canvas.text("pict-sign", [middle, height(0.835)], Anchor::Middle, &what);
-        canvas.text("pict-text", [middle, height(0.765)], Anchor::Middle, &state);
-        let vial = Vial { middle: [middle, height(0.635)], towards_tail: (to - from).signum() };
+        canvas.text("pict-sign", [middle, height(0.825)], Anchor::Middle, &what);
+        canvas.text("pict-text", [middle, height(0.755)], Anchor::Middle, &state);
+        let vial = Vial { middle: [middle, height(0.645)], towards_tail: (to - from).signum() };
         let before = self.view.on_kit.as_ref().map(|_| &self.view.now.level_mm);
         vial.draw(canvas, &standing.level_mm, before);
-        canvas.text("pict-text", [middle, height(0.54)], Anchor::Middle, &words::level(language, &standing.level_mm));
+        canvas.text(
+            "pict-text",
+            [middle, height(0.55)],
+            Anchor::Middle,
+            &words::level(language, &standing.level_mm),
+        );
         let pitch = words::pitch(language, &standing.body_pitch_deg);
-        canvas.text("pict-small", [middle, height(0.415)], Anchor::Middle, &pitch);
+        canvas.text("pict-small", [middle, height(0.49)], Anchor::Middle, &pitch);
     }
 
     fn close_up(&self, canvas: &mut Canvas, axle: usize) {
@@ -257,47 +276,56 @@ impl<'a> Drawing<'a> {
         }
     }
 
-    /// The figures beside the circle.
+    /// The figures beside the circle, towards the middle of the drawing.
     fn beside(&self, canvas: &mut Canvas, axle: usize, lens: &Lens) {
         let language = canvas.language();
         let corner = self.shown.corner(axle);
         let gap = &self.view.shown().arches[corner].gap_mm;
-        let start = lens.centre[0] + CLOSE_UP + 70.0;
-        let hub = self.shown.wheel(axle);
-        let middle_gap = 0.5 * (self.shown.lip(axle)[1] + hub[1] - self.view.shape.tyre_radius_mm[axle]);
-        let leader = lens.seen([hub[0], middle_gap]);
-        canvas.line("pict-leader", [leader[0] + 16.0, leader[1]], [start - 20.0, leader[1]]);
-        canvas.text("pict-head", [start, lens.centre[1] - 300.0], Anchor::Start, &words::arch(language, corner));
-        canvas.text("pict-figure", [start, leader[1] + 75.0], Anchor::Start, &words::gap(language, gap));
-        let mut line = leader[1] + 260.0;
-        let mut say = |canvas: &mut Canvas, text: &str, mark: Option<&str>| {
-            let indent = if let Some(mark) = mark {
-                let at = [start, line - 32.0];
-                match mark {
-                    "before" => canvas.line("pict-before", at, [at[0] + 190.0, at[1]]),
-                    "wanted" => canvas.path("pict-aim", &diamond([at[0] + 95.0, at[1]], 34.0)),
-                    _ => canvas.hatched("pict-band-hatch", &Path::rect([at[0], at[1] - 32.0], [190.0, 64.0])),
-                }
-                240.0
-            } else {
-                0.0
-            };
-            canvas.text("pict-text", [start + indent, line], Anchor::Start, text);
-            line += 150.0;
+        let [cx, cy] = lens.centre;
+        canvas.text("pict-head", [cx, cy - 0.66 * CLOSE_UP], Anchor::Middle, &words::place(language, corner));
+        let (start, towards) = if self.is_left(axle) {
+            (cx + CLOSE_UP + 80.0, 1.0)
+        } else {
+            (cx - CLOSE_UP - BLOCK + 20.0, -1.0)
         };
-        say(canvas, &words::range(language, gap), Some("range"));
+        let [x, lip] = lens.seen(self.shown.lip(axle));
+        let tyre_top = self.shown.wheel(axle)[1] - self.view.shape.tyre_radius_mm[axle];
+        let middle = 0.5 * (lip + lens.seen([x, tyre_top])[1]);
+        canvas.line("pict-leader", [x + 16.0 * towards, middle], [cx + towards * (CLOSE_UP + 50.0), middle]);
+        canvas.text("pict-small", [start, cy - 300.0], Anchor::Start, words::arch_gap(language));
+        canvas.text("pict-figure", [start, cy - 80.0], Anchor::Start, &words::gap(language, gap));
+        let sample = |line: f64| [start, cy + 100.0 + 150.0 * line];
+        let say = |canvas: &mut Canvas, line: f64, text: &str| {
+            let [x, y] = sample(line);
+            canvas.text("pict-text", [x + 175.0, y], Anchor::Start, text);
+        };
+        let [x, y] = sample(0.0);
+        canvas.hatched("pict-band-hatch", &Path::rect([x, y - 66.0], [135.0, 64.0]));
+        say(canvas, 0.0, &words::range(language, gap));
         if self.view.on_kit.is_some() {
-            let before = &self.view.now.arches[corner].gap_mm;
-            say(canvas, &words::today(language, before), Some("before"));
+            let [x, y] = sample(1.0);
+            canvas.line("pict-before", [x, y - 32.0], [x + 140.0, y - 32.0]);
+            say(canvas, 1.0, &words::today(language, &self.view.now.arches[corner].gap_mm));
         }
         if let Some(wanted) = self.view.wanted_gap_mm(axle) {
-            say(canvas, &words::wanted(language, wanted), Some("wanted"));
+            let line = if self.view.on_kit.is_some() { 2.0 } else { 1.0 };
+            let [x, y] = sample(line);
+            canvas.path("pict-aim", &diamond([x + 68.0, y - 32.0], 34.0));
+            say(canvas, line, &words::wanted(language, wanted));
         }
-        let below = [lens.centre[0], lens.centre[1] + CLOSE_UP + 30.0];
-        let _ = below;
-        canvas.text("pict-small", [start, line + 10.0], Anchor::Start, &words::enlarged(language, lens.scale));
+    }
+
+    /// What the lines mean, below everything.
+    fn legend(&self, canvas: &mut Canvas) {
+        let (left, right) = self.ends();
+        let scales = [FRONT, REAR].map(|axle| self.lens(axle).scale);
+        let words = words::legend(canvas.language(), scales);
+        canvas.text("pict-small", [0.5 * (left + right), BELOW - 40.0], Anchor::Middle, &words);
     }
 }
+
+/// Width of the figures beside a close-up.
+const BLOCK: f64 = 990.0;
 
 /// A circle through which part of the van is seen larger.
 struct Lens {
@@ -338,7 +366,10 @@ impl Vial {
         canvas.rect("pict-vial", [x - VIAL[0], y - VIAL[1]], [2.0 * VIAL[0], 2.0 * VIAL[1]], VIAL[1]);
         let ends = [self.across(level.low), self.across(level.high)];
         let (from, to) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
-        canvas.hatched("pict-band-hatch", &Path::rect([from - 2.0, y - VIAL[1] + 8.0], [to - from + 4.0, 2.0 * VIAL[1] - 16.0]));
+        canvas.hatched(
+            "pict-band-hatch",
+            &Path::rect([from - 2.0, y - VIAL[1] + 8.0], [to - from + 4.0, 2.0 * VIAL[1] - 16.0]),
+        );
         for mark in -4..=4 {
             let at = x + f64::from(mark) * VIAL_MARK_MM * VIAL_PER_MM;
             let (class, long) = if mark == 0 { ("pict-outline", 1.0) } else { ("pict-seam", 0.55) };

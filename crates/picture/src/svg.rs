@@ -66,6 +66,15 @@ pub(crate) fn escaped(text: &str) -> String {
     out
 }
 
+/// A text of so many letters at most, with an ellipsis where it was longer.
+pub(crate) fn shortened(text: &str, letters: usize) -> String {
+    if text.chars().count() <= letters {
+        return text.to_owned();
+    }
+    let kept: String = text.chars().take(letters.saturating_sub(1)).collect();
+    format!("{}…", kept.trim_end_matches([' ', ',']))
+}
+
 /// A number to a hundredth, without zeros at its end.
 fn written(value: f64) -> String {
     let text = format!("{value:.2}");
@@ -76,7 +85,8 @@ fn written(value: f64) -> String {
 impl<'a> Canvas<'a> {
     pub(crate) fn new(frame: Frame<'a>, text_size: f64) -> Self {
         let name: String = frame.name.chars().filter(|c| c.is_ascii_alphanumeric() || *c == '-').collect();
-        let name = if name.starts_with(|c: char| c.is_ascii_alphabetic()) { name } else { format!("p{name}") };
+        let name =
+            if name.starts_with(|c: char| c.is_ascii_alphabetic()) { name } else { format!("p{name}") };
         let mut canvas = Self { frame, name, text_size, body: String::new(), sound: true, open: Vec::new() };
         canvas.define_hatching();
         canvas

@@ -98,7 +98,8 @@ impl VanShape {
         };
         let wheel_mm = axles.map(|axle| known.van.table(axle).wheel_centre_design_m.map(mm_from_m));
         let original = axles.map(|axle| {
-            known.van.outboard_m.abs() <= 0.0 && known.van.tyres[axle].size == known.van.axle_sheet(axle).tyre.size
+            known.van.outboard_m.abs() <= 0.0
+                && known.van.tyres[axle].size == known.van.axle_sheet(axle).tyre.size
         });
         Self {
             name: format!("{}, {}", sheet.name, known.van.grade.name),
@@ -110,15 +111,13 @@ impl VanShape {
             lip_mm: axles.map(|axle| known.van.axle_sheet(axle).arch_lip_mm),
             wheel_mm,
             rim_radius_mm: axles.map(|axle| {
-                marking[axle].map_or(0.6 * tyre_radius_mm[axle], |marked| {
-                    0.5 * MM_PER_INCH * marked.rim_diameter_inch
-                })
+                marking[axle]
+                    .map_or(0.6 * tyre_radius_mm[axle], |marked| 0.5 * MM_PER_INCH * marked.rim_diameter_inch)
             }),
             tyre_width_mm: axles.map(|axle| {
                 marking[axle].map_or(0.65 * tyre_radius_mm[axle], |marked| f64::from(marked.width_mm))
             }),
-            lip_outboard_mm: axles
-                .map(|axle| sheet.wheels.room[axle].outboard_mm.filter(|_| original[axle])),
+            lip_outboard_mm: axles.map(|axle| sheet.wheels.room[axle].outboard_mm.filter(|_| original[axle])),
             tyre_radius_mm,
             lamp_mm: sheet.body.lamp.as_ref().map(|lamp| lamp.centre_mm),
             tow_ball_mm: sheet.body.tow_ball.as_ref().map(|ball| ball.centre_mm),

@@ -1,5 +1,7 @@
 //! Every word of the drawings, English and German side by side.
 
+pub(crate) mod front;
+pub(crate) mod load_plan;
 pub(crate) mod side;
 
 use workshop::facts::Language;
@@ -13,7 +15,10 @@ pub(crate) fn not_drawn(language: Language) -> &'static str {
 
 /// Why it is not drawn.
 pub(crate) fn not_drawn_because(language: Language) -> &'static str {
-    language.pick("A figure that the drawing needs is not known.", "Eine Größe, die die Zeichnung braucht, ist nicht bekannt.")
+    language.pick(
+        "A figure that the drawing needs is not known.",
+        "Eine Größe, die die Zeichnung braucht, ist nicht bekannt.",
+    )
 }
 
 /// A count of millimetres with its unit.

@@ -3,18 +3,19 @@
 use mechanics::statics::{FRONT, REAR};
 use workshop::facts::Language;
 use workshop::figure::Figure;
-use workshop::wording::{Side, corner as corner_name, fixed, load_state, with_range};
+use workshop::wording::{Side, corner as corner_name, fixed, load_state, span, with_range};
 
-use super::{axle_name, mm, nine_in_ten};
+use super::{axle_name, mm};
 use crate::side::SideView;
 
 /// What is drawn, in a line.
 pub(crate) fn title(language: Language, view: &SideView) -> String {
     let (van, state) = (&view.shape.name, load_state(language, view.state));
     match &view.on_kit {
-        Some((kit, _)) => {
-            language.pick(format!("{van}, {state}: today and on {kit}"), format!("{van}, {state}: heute und mit {kit}"))
-        }
+        Some((kit, _)) => language.pick(
+            format!("{van}, {state}: today and on {kit}"),
+            format!("{van}, {state}: heute und mit {kit}"),
+        ),
         None => language.pick(format!("{van}, {state}: today"), format!("{van}, {state}: heute")),
     }
 }
@@ -33,7 +34,8 @@ pub(crate) fn description(language: Language, view: &SideView) -> String {
         let at = 2 * axle + side;
         let place = corner_name(language, at);
         let shown = with_range(language, &view.shown().arches[at].gap_mm, "mm", 0);
-        let mut said = language.pick(format!("Arch gap {place} {shown}"), format!("Radlauf-Spalt {place} {shown}"));
+        let mut said =
+            language.pick(format!("Arch gap {place} {shown}"), format!("Radlauf-Spalt {place} {shown}"));
         if view.on_kit.is_some() {
             let now = mm(language, view.now.arches[at].gap_mm.value);
             said += &language.pick(format!(", today {now}"), format!(", heute {now}"));
@@ -66,10 +68,14 @@ pub(crate) fn sign(language: Language, view: &SideView) -> [String; 2] {
     [what.to_owned(), load_state(language, view.state).to_owned()]
 }
 
-/// Which arch gap.
-pub(crate) fn arch(language: Language, corner: usize) -> String {
-    let place = corner_name(language, corner);
-    language.pick(format!("Arch gap {place}"), format!("Spalt {place}"))
+/// Where an arch is.
+pub(crate) fn place(language: Language, corner: usize) -> String {
+    corner_name(language, corner).to_owned()
+}
+
+/// What the large figure is.
+pub(crate) fn arch_gap(language: Language) -> &'static str {
+    language.pick("arch gap", "Radlauf-Spalt")
 }
 
 /// An arch gap; negative where the lip is below the crown of the tyre.
@@ -79,7 +85,7 @@ pub(crate) fn gap(language: Language, gap: &Figure) -> String {
 
 /// Its range.
 pub(crate) fn range(language: Language, gap: &Figure) -> String {
-    nine_in_ten(language, gap, "mm", 0)
+    format!("{} mm", span(language, gap.low, gap.high, 0))
 }
 
 /// The same gap as it is today.
@@ -91,33 +97,31 @@ pub(crate) fn today(language: Language, gap: &Figure) -> String {
 /// The gap that was asked for.
 pub(crate) fn wanted(language: Language, gap_mm: f64) -> String {
     let mm = mm(language, gap_mm);
-    language.pick(format!("wanted {mm}"), format!("gewünscht {mm}"))
+    language.pick(format!("wanted {mm}"), format!("Wunsch {mm}"))
 }
 
-/// By how much a close-up is enlarged against the van.
-pub(crate) fn enlarged(language: Language, times: f64) -> String {
-    let decimals = if times.fract() == 0.0 { 0 } else { 2 };
-    let times = fixed(language, times, decimals);
-    language.pick(format!("drawn {times} times as large"), format!("{times}-fach vergrößert"))
+/// What lines mean, and by how much the close-ups are enlarged against the van.
+pub(crate) fn legend(language: Language, times: [f64; 2]) -> String {
+    let named = |times: f64| fixed(language, times, if times.fract() == 0.0 { 0 } else { 2 });
+    let [front, rear] = times.map(named);
+    let times = if front == rear { front } else { format!("{front} / {rear}") };
+    language.pick(
+        format!("hatched: where it lies nine times in ten · dashed: today · round: {times} times as large as the van"),
+        format!("schraffiert: neun von zehn Fällen · gestrichelt: heute · rund: {times}-fach gegen den Wagen vergrößert"),
+    )
 }
 
 /// Which end of the load floor stands higher.
 pub(crate) fn level(language: Language, level: &Figure) -> String {
     let by = mm(language, level.value.abs());
-    let span = nine_in_ten_either_way(language, level);
+    let half = fixed(language, level.half_width(), 0);
     let said = if level.value.abs() < 0.5 {
         language.pick("load floor level".to_owned(), "Ladeboden waagerecht".to_owned())
     } else {
         let end = axle_name(language, if level.value > 0.0 { REAR } else { FRONT });
         language.pick(format!("load floor {by} higher at the {end}"), format!("Ladeboden {end} {by} höher"))
     };
-    format!("{said} ({span})")
-}
-
-/// The range of a level, tail-up positive.
-fn nine_in_ten_either_way(language: Language, level: &Figure) -> String {
-    let half = fixed(language, level.half_width(), 0);
-    format!("± {half}")
+    format!("{said} (± {half})")
 }
 
 /// How the body stands against the ground.
@@ -125,10 +129,14 @@ pub(crate) fn pitch(language: Language, pitch: &Figure) -> String {
     let degrees = fixed(language, pitch.value.abs(), 1);
     let half = fixed(language, pitch.half_width(), 1);
     if degrees.chars().all(|c| "0.,".contains(c)) {
-        return language.pick(format!("body level on its tyres (± {half}°)"), format!("Aufbau waagerecht (± {half}°)"));
+        return language
+            .pick(format!("body level on its tyres (± {half}°)"), format!("Aufbau waagerecht (± {half}°)"));
     }
     let end = if pitch.value > 0.0 { language.pick("nose", "Bug") } else { language.pick("tail", "Heck") };
-    language.pick(format!("body {degrees}° {end} down (± {half}°)"), format!("Aufbau {degrees}° {end} tief (± {half}°)"))
+    language.pick(
+        format!("body {degrees}° {end} down (± {half}°)"),
+        format!("Aufbau {degrees}° {end} tief (± {half}°)"),
+    )
 }
 
 /// Height of the lowest point that is known.
