@@ -3,11 +3,14 @@
 use std::error::Error;
 use std::path::{Path, PathBuf};
 
-use picture::{AxleView, Frame, LoadPlan, SideView};
+use picture::{AxleView, BenchPlot, CollarPicture, Frame, HeightStrip, LoadPlan, SideView, TravelStrip};
 use workshop::answer::KnownVan;
 use workshop::catalogue::{Catalogue, DataFile};
+use workshop::document::read;
 use workshop::facts::Language;
 use workshop::load_list::LoadState;
+use workshop::measuring::{BenchReading, bench_result};
+use workshop::shortlist::shortlist;
 use workshop::wording::{Axle, Side};
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -55,7 +58,32 @@ fn drawings(
         drawings.push((format!("axle-{}", enquiry.id), picture::axle(&axle_view, &frame("axle"))));
         let plan = LoadPlan::of(&known, &known.stands_today(LoadState::FullyLaden));
         drawings.push((format!("load-plan-{}", enquiry.id), picture::load_plan(&plan, &frame("plan"))));
+        let listed = shortlist(&known, &enquiry.wish).map_err(|why| format!("{why:?}"))?;
+        let strip = HeightStrip::of(&known, &enquiry.wish, &listed, |kit| format!("/kits/{kit}"));
+        drawings.push((format!("strip-{}", enquiry.id), picture::height_strip(&strip, &frame("strip"))));
+        let set_up = known.set_up(kit).map_err(|why| format!("{why:?}"))?;
+        let collars = CollarPicture::of_set_up(&set_up);
+        drawings.push((format!("set-up-{}", enquiry.id), picture::collars(&collars, &frame("collars"))));
+        let travel = TravelStrip::of(&set_up.result);
+        drawings.push((format!("travel-{}", enquiry.id), picture::travel_strip(&travel, &frame("travel"))));
         drawings.push((format!("side-{}", enquiry.id), picture::side(&view, &frame("side"))));
+    }
+    for file in files.iter().filter(|file| file.path.starts_with("ramp/")) {
+        let record = catalogue.read_ramp_record(file).map_err(|faults| format!("{faults:?}"))?;
+        let path = format!("enquiries/{}.toml", record.enquiry);
+        let enquiry = files.iter().find(|file| file.path == path).ok_or("no such enquiry")?;
+        let enquiry = catalogue.read_enquiry(enquiry).map_err(|faults| format!("{faults:?}"))?;
+        let known = KnownVan::of(catalogue, &enquiry).map_err(|why| format!("{why:?}"))?;
+        let kit = catalogue.offer(&enquiry.vehicle, &record.kit).ok_or("no such kit")?;
+        let correction = known.correct(&kit, &record).map_err(|why| format!("{why:?}"))?;
+        let collars = picture::collars(&CollarPicture::of(&correction), &frame("collars"));
+        drawings.push((format!("correction-{}", record.enquiry), collars));
+    }
+    for file in files.iter().filter(|file| file.path.starts_with("bench/")) {
+        let reading =
+            read(&file.path, &file.text, BenchReading::read).map_err(|faults| format!("{faults:?}"))?;
+        let plot = BenchPlot::of(&reading, &bench_result(&reading));
+        drawings.push(("bench".to_owned(), picture::spring_bench(&plot, &frame("bench"))));
     }
     Ok(drawings)
 }

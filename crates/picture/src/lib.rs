@@ -8,17 +8,26 @@
 //! A drawing with a figure that is no number is replaced by a sentence that says so.
 
 mod body;
+mod collars;
 mod front;
+mod height_strip;
 mod load_plan;
+mod plots;
+mod scale;
 mod side;
 mod svg;
+mod table;
 mod van;
 mod words;
 
+pub use collars::{CollarCorner, CollarPicture, CollarTask, Turn, collars};
 pub use front::{AxleView, axle};
+pub use height_strip::{HeightStrip, StripMark, height_strip};
 pub use load_plan::{LoadPlan, PlacedItem, load_plan};
+pub use plots::{BenchPlot, TravelRow, TravelStrip, spring_bench, travel_strip};
 pub use side::{SideView, side};
 pub use svg::Frame;
+pub use table::PlotTable;
 pub use van::{Arch, Standing, VanShape};
 
 /// How the classes of all drawings look.

@@ -84,7 +84,7 @@ const LEFT: f64 = 1950.0;
 const LIST: f64 = 2080.0;
 const RIGHT: f64 = 4150.0;
 /// Most letters of a name in the list.
-const LETTERS: usize = 33;
+const LETTERS: usize = 40;
 
 /// Draws the van from above, nose up, left on the left.
 pub fn load_plan(plan: &LoadPlan, frame: &Frame) -> String {

@@ -1,7 +1,10 @@
 //! Every word of the drawings, English and German side by side.
 
+pub(crate) mod collars;
 pub(crate) mod front;
+pub(crate) mod height_strip;
 pub(crate) mod load_plan;
+pub(crate) mod plots;
 pub(crate) mod side;
 
 use workshop::facts::Language;
