@@ -115,14 +115,14 @@ fn turned(turning: &Turning) -> [CollarCorner; 4] {
 }
 
 const TEXT: f64 = 27.0;
-const WIDTH: f64 = 1240.0;
+const WIDTH: f64 = 1320.0;
 /// Height of the nose, of both axles and of the tail in the drawing.
 const NOSE: f64 = 92.0;
 const AXLES: [f64; 2] = [285.0, 655.0];
 const TAIL: f64 = 830.0;
 /// Half the width of the van, and from where figures stand beside it.
-const HALF: f64 = 168.0;
-const BESIDE: f64 = 330.0;
+const HALF: f64 = 158.0;
+const BESIDE: f64 = 318.0;
 /// Turns smaller than this are none.
 const NO_TURN: f64 = 0.01;
 
@@ -201,15 +201,15 @@ fn at_corner(canvas: &mut Canvas, k: usize, corner: &CollarCorner) {
     let (x, y) = (side * BESIDE, AXLES[k / 2]);
     canvas.text("pict-head", [x, y - 92.0], anchor, words::corner(language, k));
     if let Some(turn) = &corner.turn {
-        sign(canvas, [side * 258.0, y - 6.0], turn.turns);
+        sign(canvas, [side * 247.0, y - 6.0], turn.turns);
         canvas.text("pict-figure", [x, y - 12.0], anchor, &words::turns(language, turn.turns));
         canvas.text("pict-text", [x, y + 32.0], anchor, &words::way(language, turn));
         canvas.text("pict-small", [x, y + 72.0], anchor, &words::position(language, turn.position_mm));
     } else {
         canvas.text("pict-text", [x, y - 30.0], anchor, words::nothing_to_turn(language));
     }
-    if let Some(text) = words::reading(language, corner) {
-        canvas.text("pict-text", [x, y + 116.0], anchor, &text);
+    for (k, text) in words::reading(language, corner).iter().enumerate() {
+        canvas.text("pict-text", [x, y + 116.0 + 38.0 * k as f64], anchor, text);
     }
 }
 

@@ -196,7 +196,7 @@ fn mark(canvas: &mut Canvas, scale: &Scale, placed: &Placed) {
     }
     canvas.circle(if is_out { "pict-hollow" } else { "pict-dot" }, [x, y], DOT);
     let class = if is_out { "pict-text pict-weak" } else { "pict-text" };
-    let beyond = DOT + 9.0;
+    let beyond = if kit.within_wishes { DOT + 5.0 } else { DOT };
     if placed.label_is_left {
         canvas.text(class, [low.min(x - beyond) - 9.0, y + 5.0], Anchor::End, &placed.label);
     } else {

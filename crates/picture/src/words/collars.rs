@@ -34,7 +34,7 @@ pub(crate) fn description(language: Language, picture: &CollarPicture) -> String
             }
             None => nothing_to_turn(language).to_owned(),
         };
-        let reading = reading(language, at).map(|said| format!("; {said}")).unwrap_or_default();
+        let reading: String = reading(language, at).iter().map(|said| format!("; {said}")).collect();
         sentences.push(format!("{}: {turn}{reading}.", corner(language, k)));
     }
     sentences.extend(reasons(language, &picture.task));
@@ -115,7 +115,7 @@ pub(crate) fn way(language: Language, turn: &Turn) -> String {
 /// Where it is afterwards.
 pub(crate) fn position(language: Language, position_mm: f64) -> String {
     let mm = fixed(language, position_mm, 1);
-    language.pick(format!("then {mm} mm from the datum"), format!("dann {mm} mm ab Bezug"))
+    language.pick(format!("to {mm} mm from the datum"), format!("auf {mm} mm ab Bezug"))
 }
 
 /// Where nothing can be turned.
@@ -123,24 +123,21 @@ pub(crate) fn nothing_to_turn(language: Language) -> &'static str {
     language.pick("nothing to turn here", "hier nichts zu drehen")
 }
 
-/// What was read, and what to read afterwards.
-pub(crate) fn reading(language: Language, corner: &CollarCorner) -> Option<String> {
-    let expected = corner.expected_mm.as_ref().map(|figure| with_range(language, figure, "mm", 0));
-    match (corner.read_mm, expected, corner.off_mm) {
-        (_, _, Some(off)) => {
-            let off = signed(language, off, 0);
-            Some(
-                language
-                    .pick(format!("read less expected {off} mm"), format!("gelesen minus erwartet {off} mm")),
-            )
-        }
-        (Some(read), Some(expected), _) => {
-            let read = mm(language, read);
-            Some(format!("{read} → {expected}"))
-        }
-        (None, Some(expected), _) => {
-            Some(language.pick(format!("read {expected}"), format!("soll {expected}")))
-        }
-        _ => None,
+/// What was read, and what to read afterwards, in lines.
+pub(crate) fn reading(language: Language, corner: &CollarCorner) -> Vec<String> {
+    if let Some(off) = corner.off_mm {
+        let off = signed(language, off, 0);
+        return vec![
+            language.pick("read less expected", "gelesen minus erwartet").to_owned(),
+            format!("{off} mm"),
+        ];
     }
+    let read = corner.read_mm.map(|read| mm(language, read));
+    let read = read.map(|read| language.pick(format!("arch now {read}"), format!("Radlauf jetzt {read}")));
+    let expected = corner.expected_mm.as_ref().map(|figure| with_range(language, figure, "mm", 0));
+    let expected = expected.map(|mm| match corner.read_mm {
+        Some(_) => language.pick(format!("then {mm}"), format!("dann {mm}")),
+        None => language.pick(format!("arch {mm}"), format!("Radlauf {mm}")),
+    });
+    read.into_iter().chain(expected).collect()
 }
