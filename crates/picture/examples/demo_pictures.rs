@@ -10,6 +10,7 @@ use workshop::document::read;
 use workshop::facts::Language;
 use workshop::load_list::LoadState;
 use workshop::measuring::{BenchReading, bench_result};
+use workshop::ramp_record::{RampRecord, Settled};
 use workshop::shortlist::shortlist;
 use workshop::wording::{Axle, Side};
 
@@ -56,6 +57,8 @@ fn drawings(
         let axle = if enquiry.id == "forest-tracks-lift" { Axle::Rear } else { Axle::Front };
         let axle_view = AxleView::of(&known, axle, &now, Some((&kit.name, &then)));
         drawings.push((format!("axle-{}", enquiry.id), picture::axle(&axle_view, &frame("axle"))));
+        let alone = SideView::of(&known, Side::Left, &known.stands_today(LoadState::FullyLaden), None);
+        drawings.push((format!("today-{}", enquiry.id), picture::side(&alone, &frame("today"))));
         let plan = LoadPlan::of(&known, &known.stands_today(LoadState::FullyLaden));
         drawings.push((format!("load-plan-{}", enquiry.id), picture::load_plan(&plan, &frame("plan"))));
         let listed = shortlist(&known, &enquiry.wish).map_err(|why| format!("{why:?}"))?;
@@ -78,6 +81,14 @@ fn drawings(
         let correction = known.correct(&kit, &record).map_err(|why| format!("{why:?}"))?;
         let collars = picture::collars(&CollarPicture::of(&correction), &frame("collars"));
         drawings.push((format!("correction-{}", record.enquiry), collars));
+        let hasty = RampRecord { settled: Settled::OnlyLowered, bushes_reclamped: false, ..record.clone() };
+        let mut odd = record.clone();
+        odd.readings_mm.iter_mut().for_each(|reading| reading[1] += 30.0);
+        for (name, record) in [("hasty", hasty), ("odd", odd)] {
+            let correction = known.correct(&kit, &record).map_err(|why| format!("{why:?}"))?;
+            let collars = picture::collars(&CollarPicture::of(&correction), &frame("collars"));
+            drawings.push((format!("correction-{name}-{}", record.enquiry), collars));
+        }
     }
     for file in files.iter().filter(|file| file.path.starts_with("bench/")) {
         let reading =

@@ -1,13 +1,15 @@
 //! Which collar to turn, which way and how far, seen from above.
 
+use mechanics::statics::side_of;
+use workshop::answer::Remark;
 use workshop::belief::CORNER_WORDS;
 use workshop::correction::{Correction, CorrectionOutcome, Turning};
 use workshop::facts::Words;
 use workshop::figure::Figure;
 use workshop::set_up::SetUp;
-use workshop::wording::{Adjuster, Said as Spoken};
+use workshop::wording::{Adjuster, Meaning, Said as Spoken};
 
-use crate::svg::{Anchor, Canvas, Frame, Path, Point, Said};
+use crate::svg::{Anchor, Canvas, Frame, Path, Point, Said, wrapped};
 use crate::words::collars as words;
 
 /// What the picture of collars shows.
@@ -24,8 +26,10 @@ pub struct CollarPicture {
 /// What is to be done.
 #[derive(Debug, Clone, PartialEq)]
 pub enum CollarTask {
-    /// Set the collars on the bench.
+    /// Set the collars of a new kit on the bench; turns count from where they were delivered.
     Set,
+    /// Set what is fitted already; turns count from where the collars are.
+    SetAnew,
     /// Turn collars.
     Turn,
     /// Another turn is not worth making.
@@ -96,7 +100,9 @@ impl CollarPicture {
         for reading in &set_up.on_the_ramp {
             corners[corner_index(reading.corner)].expected_mm = Some(reading.arch_height_mm.clone());
         }
-        Self { kit: set_up.kit.clone(), task: CollarTask::Set, corners }
+        let anew = |remark: &Remark| matches!(remark.meaning, Meaning::SetAnew);
+        let task = if set_up.limits.iter().any(anew) { CollarTask::SetAnew } else { CollarTask::Set };
+        Self { kit: set_up.kit.clone(), task, corners }
     }
 }
 
@@ -116,6 +122,8 @@ fn turned(turning: &Turning) -> [CollarCorner; 4] {
 
 const TEXT: f64 = 27.0;
 const WIDTH: f64 = 1320.0;
+/// Most letters of a line below the van.
+const LETTERS: usize = 104;
 /// Height of the nose, of both axles and of the tail in the drawing.
 const NOSE: f64 = 92.0;
 const AXLES: [f64; 2] = [285.0, 655.0];
@@ -135,7 +143,7 @@ pub fn collars(picture: &CollarPicture, frame: &Frame) -> String {
         pennant(&mut canvas, side);
     }
     for (k, corner) in picture.corners.iter().enumerate() {
-        at_corner(&mut canvas, k, corner);
+        at_corner(&mut canvas, k, corner, &picture.task);
     }
     let middle = 0.5 * (AXLES[0] + AXLES[1]);
     let lines = words::task(language, &picture.task);
@@ -144,6 +152,7 @@ pub fn collars(picture: &CollarPicture, frame: &Frame) -> String {
         canvas.text("pict-sign", [0.0, y], Anchor::Middle, line);
     }
     let reasons = words::reasons(language, &picture.task);
+    let reasons: Vec<String> = reasons.iter().flat_map(|reason| wrapped(reason, LETTERS)).collect();
     for (k, reason) in reasons.iter().enumerate() {
         canvas.text("pict-text", [-0.5 * WIDTH + 30.0, TAIL + 62.0 + 40.0 * k as f64], Anchor::Start, reason);
     }
@@ -194,9 +203,9 @@ fn pennant(canvas: &mut Canvas, side: f64) {
     canvas.text("pict-flag-word", [side * 440.0, 75.0], Anchor::Middle, word);
 }
 
-fn at_corner(canvas: &mut Canvas, k: usize, corner: &CollarCorner) {
+fn at_corner(canvas: &mut Canvas, k: usize, corner: &CollarCorner, task: &CollarTask) {
     let language = canvas.language();
-    let side = if k % 2 == 0 { -1.0 } else { 1.0 };
+    let side = -side_of(k);
     let anchor = if side < 0.0 { Anchor::End } else { Anchor::Start };
     let (x, y) = (side * BESIDE, AXLES[k / 2]);
     canvas.text("pict-head", [x, y - 92.0], anchor, words::corner(language, k));
@@ -205,11 +214,12 @@ fn at_corner(canvas: &mut Canvas, k: usize, corner: &CollarCorner) {
         canvas.text("pict-figure", [x, y - 12.0], anchor, &words::turns(language, turn.turns));
         canvas.text("pict-text", [x, y + 32.0], anchor, &words::way(language, turn));
         canvas.text("pict-small", [x, y + 72.0], anchor, &words::position(language, turn.position_mm));
-    } else {
-        canvas.text("pict-text", [x, y - 30.0], anchor, words::nothing_to_turn(language));
+    } else if !matches!(task, CollarTask::TurnNothing(_)) {
+        canvas.text("pict-text", [x, y - 38.0], anchor, words::nothing_to_turn(language));
     }
+    let first = if corner.turn.is_some() { 116.0 } else { 10.0 };
     for (k, text) in words::reading(language, corner).iter().enumerate() {
-        canvas.text("pict-text", [x, y + 116.0 + 38.0 * k as f64], anchor, text);
+        canvas.text("pict-text", [x, y + first + 38.0 * k as f64], anchor, text);
     }
 }
 

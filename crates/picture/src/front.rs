@@ -6,7 +6,7 @@ use workshop::load_list::LoadState;
 use workshop::stance::Stance;
 use workshop::wording::Axle;
 
-use crate::svg::{Anchor, Canvas, Frame, Path, Point, Said};
+use crate::svg::{Anchor, Canvas, Frame, Path, Point, Said, shortened};
 use crate::van::{Standing, VanShape};
 use crate::words::front as words;
 
@@ -52,6 +52,8 @@ impl AxleView {
 
 /// Size of the text, mm of the van.
 const TEXT: f64 = 56.0;
+/// Most letters of a kit's name.
+const LETTERS: usize = 34;
 /// Height up to which the body is drawn, mm.
 const WAIST: f64 = 1060.0;
 /// Half the width of the drawing, mm.
@@ -80,7 +82,7 @@ pub fn axle(view: &AxleView, frame: &Frame) -> String {
         shown.figures(&mut canvas, side, view.on_kit.as_ref().map(|_| &view.now));
     }
     let [what, state] = words::sign(language, view);
-    canvas.text("pict-sign", [0.0, -WAIST + 130.0], Anchor::Middle, &what);
+    canvas.text("pict-sign", [0.0, -WAIST + 130.0], Anchor::Middle, &shortened(&what, LETTERS));
     canvas.text("pict-text", [0.0, -WAIST + 215.0], Anchor::Middle, &state);
     shown.track(&mut canvas);
     let said = Said { title: words::title(language, view), description: words::description(language, view) };

@@ -31,7 +31,9 @@ pub struct HeightStrip {
 /// A kit on the strip.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StripMark {
-    /// Name of the kit.
+    /// Identifier of the kit.
+    pub kit: String,
+    /// Its name.
     pub name: String,
     /// Address that its mark leads to; within this site.
     pub href: String,
@@ -50,6 +52,7 @@ impl HeightStrip {
             .options
             .iter()
             .map(|option| StripMark {
+                kit: option.kit.clone(),
                 name: option.name.clone(),
                 href: href(&option.kit),
                 drop_mm: option.drop_against_today_mm.clone(),
@@ -63,6 +66,7 @@ impl HeightStrip {
             let stance = kit.and_then(|kit| known.stands_on_kit(kit, wish.state).ok());
             match stance.and_then(|stance| stance.sit.mean_drop_against_today_mm) {
                 Some(drop_mm) => marks.push(StripMark {
+                    kit: out.kit.clone(),
                     name: out.name.clone(),
                     href: href(&out.kit),
                     drop_mm,
@@ -95,7 +99,11 @@ const RIGHT: f64 = 976.0;
 const LANE: f64 = 31.0;
 const TOP: f64 = 66.0;
 const LETTERS: usize = 30;
+/// Radius of a mark, and of a ringed one.
 const DOT: f64 = 7.0;
+const REACH: f64 = 12.0;
+/// Room beside a mark and its whisker.
+const BESIDE: f64 = 8.0;
 
 /// Draws the strip.
 pub fn height_strip(strip: &HeightStrip, frame: &Frame) -> String {
@@ -117,7 +125,7 @@ pub fn height_strip(strip: &HeightStrip, frame: &Frame) -> String {
         canvas.path("pict-wanted", &Path::rect([from, TOP - 8.0], [to - from, axis - TOP + 8.0]));
         let x = scale.at(drop);
         canvas.line("pict-aim-line", [x, TOP - 14.0], [x, axis]);
-        canvas.path("pict-aim", &diamond([x, TOP - 18.0], 8.0));
+        canvas.path("pict-aim", &Path::diamond([x, TOP - 18.0], 8.0));
         canvas.text(
             "pict-text",
             [x, TOP - 34.0],
@@ -166,7 +174,7 @@ fn placed<'a>(strip: &'a HeightStrip, scale: &Scale) -> Vec<Placed<'a>> {
         let width = 0.56 * TEXT * label.chars().count() as f64 + 12.0;
         let [low, high] = [mark.drop_mm.low, mark.drop_mm.high].map(|drop| scale.at(drop));
         let middle = scale.at(mark.drop_mm.value);
-        let (from, to) = (low.min(middle - DOT) - 6.0, high.max(middle + DOT) + 6.0);
+        let [from, to] = [low.min(middle - REACH) - BESIDE, high.max(middle + REACH) + BESIDE];
         let label_is_left = to + width > RIGHT;
         let extent = if label_is_left { [from - width, to] } else { [from, to + width] };
         let free = |lane: &Vec<[f64; 2]>| lane.iter().all(|[a, b]| extent[1] < *a || extent[0] > *b);
@@ -186,25 +194,22 @@ fn mark(canvas: &mut Canvas, scale: &Scale, placed: &Placed) {
     let [low, x, high] = [kit.drop_mm.low, kit.drop_mm.value, kit.drop_mm.high].map(|drop| scale.at(drop));
     let is_out = kit.out_because.is_some();
     canvas.link(&kit.href, &words::about(language, kit));
-    canvas.rect("pict-touch", [low - 8.0, y - 0.5 * LANE], [high - low + 16.0, LANE], 0.0);
+    let [from, to] = [low.min(x - REACH), high.max(x + REACH)];
+    canvas.rect("pict-touch", [from, y - 0.5 * LANE], [to - from, LANE], 0.0);
     canvas.line(if is_out { "pict-whisker pict-out" } else { "pict-whisker" }, [low, y], [high, y]);
     for end in [low, high] {
         canvas.line("pict-dimension", [end, y - 5.0], [end, y + 5.0]);
     }
     if kit.within_wishes {
-        canvas.circle("pict-ring", [x, y], DOT + 4.0);
+        canvas.circle("pict-ring", [x, y], REACH - 1.0);
     }
     canvas.circle(if is_out { "pict-hollow" } else { "pict-dot" }, [x, y], DOT);
     let class = if is_out { "pict-text pict-weak" } else { "pict-text" };
-    let beyond = if kit.within_wishes { DOT + 5.0 } else { DOT };
+    let beyond = if kit.within_wishes { REACH } else { DOT };
     if placed.label_is_left {
-        canvas.text(class, [low.min(x - beyond) - 9.0, y + 5.0], Anchor::End, &placed.label);
+        canvas.text(class, [low.min(x - beyond) - BESIDE, y + 5.0], Anchor::End, &placed.label);
     } else {
-        canvas.text(class, [high.max(x + beyond) + 9.0, y + 5.0], Anchor::Start, &placed.label);
+        canvas.text(class, [high.max(x + beyond) + BESIDE, y + 5.0], Anchor::Start, &placed.label);
     }
     canvas.end();
-}
-
-fn diamond([x, y]: [f64; 2], reach: f64) -> Path {
-    Path::from([x - reach, y]).through(&[[x, y - reach], [x + reach, y], [x, y + reach]]).closed()
 }

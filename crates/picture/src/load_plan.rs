@@ -186,7 +186,7 @@ fn items(canvas: &mut Canvas, plan: &LoadPlan) {
         let free =
             |at: &Point| taken.iter().all(|other| (at[0] - other[0]).hypot(at[1] - other[1]) > 2.1 * TAG);
         let at = places.clone().find(free).unwrap_or([x, y]);
-        if at != [x, y] {
+        if (at[0] - x).hypot(at[1] - y) > 1.0 {
             canvas.line("pict-leader", [x, y], at);
             canvas.circle("pict-centre", [x, y], 12.0);
         }

@@ -8,7 +8,7 @@ use workshop::stance::Stance;
 use workshop::wording::Side;
 
 use crate::body::SeenFromSide;
-use crate::svg::{Anchor, Canvas, Frame, Path, Point, Said};
+use crate::svg::{Anchor, Canvas, Frame, Path, Point, Said, shortened};
 use crate::van::{Standing, VanShape};
 use crate::words::side as words;
 
@@ -56,8 +56,10 @@ impl SideView {
 
 /// Size of the text, mm of the van.
 const TEXT: f64 = 100.0;
+/// Most letters of a kit's name on the side of the van.
+const LETTERS: usize = 30;
 /// Radius of a close-up.
-const CLOSE_UP: f64 = 600.0;
+const CLOSE_UP: f64 = 565.0;
 /// Half the height of what a close-up shows at least, and what it shows beyond the gap, mm.
 const SHOWN_AT_LEAST_MM: f64 = 150.0;
 const SHOWN_BEYOND_MM: f64 = 110.0;
@@ -134,9 +136,9 @@ impl<'a> Drawing<'a> {
         let radius = self.view.shape.tyre_radius_mm[axle];
         let [hub_x, hub_y] = self.shown.wheel(axle);
         let tyre_top = hub_y - radius;
-        let lips = [self.shown.lip(axle)[1], self.now.lip(axle)[1]];
-        let highest = lips.into_iter().fold(tyre_top, f64::min);
-        let lowest = lips.into_iter().fold(tyre_top, f64::max);
+        let wanted = self.view.wanted_arch_height_mm.map(|wanted| hub_y - wanted[axle]);
+        let shown = || [self.shown.lip(axle)[1], self.now.lip(axle)[1]].into_iter().chain(wanted);
+        let (highest, lowest) = (shown().fold(tyre_top, f64::min), shown().fold(tyre_top, f64::max));
         let half = (0.5 * (lowest - highest) + SHOWN_BEYOND_MM).max(SHOWN_AT_LEAST_MM);
         // a scale that can be named: four times, or less by quarters where the gap is large
         let scale = (4.0 * CLOSE_UP / half).floor() / 4.0;
@@ -221,7 +223,7 @@ impl<'a> Drawing<'a> {
         let middle = 0.5 * (from + to);
         let height = |share: f64| -share * shape.roof_mm;
         let [what, state] = words::sign(language, self.view);
-        canvas.text("pict-sign", [middle, height(0.825)], Anchor::Middle, &what);
+        canvas.text("pict-sign", [middle, height(0.825)], Anchor::Middle, &shortened(&what, LETTERS));
         canvas.text("pict-text", [middle, height(0.755)], Anchor::Middle, &state);
         let vial = Vial { middle: [middle, height(0.645)], towards_tail: (to - from).signum() };
         let before = self.view.on_kit.as_ref().map(|_| &self.view.now.level_mm);
@@ -271,7 +273,7 @@ impl<'a> Drawing<'a> {
         tick(canvas, [x, lip]);
         if let Some(wanted) = self.view.wanted_arch_height_mm {
             let at = lens.seen([hub[0], hub[1] - wanted[axle]]);
-            canvas.path("pict-aim", &diamond([at[0] - 150.0, at[1]], 34.0));
+            canvas.path("pict-aim", &Path::diamond([at[0] - 150.0, at[1]], 34.0));
             canvas.line("pict-aim-line", [at[0] - 116.0, at[1]], [at[0] - 30.0, at[1]]);
         }
     }
@@ -310,7 +312,7 @@ impl<'a> Drawing<'a> {
         if let Some(wanted) = self.view.wanted_gap_mm(axle) {
             let line = if self.view.on_kit.is_some() { 2.0 } else { 1.0 };
             let [x, y] = sample(line);
-            canvas.path("pict-aim", &diamond([x + 68.0, y - 32.0], 34.0));
+            canvas.path("pict-aim", &Path::diamond([x + 68.0, y - 32.0], 34.0));
             say(canvas, line, &words::wanted(language, wanted));
         }
     }
@@ -319,7 +321,7 @@ impl<'a> Drawing<'a> {
     fn legend(&self, canvas: &mut Canvas) {
         let (left, right) = self.ends();
         let scales = [FRONT, REAR].map(|axle| self.lens(axle).scale);
-        let words = words::legend(canvas.language(), scales);
+        let words = words::legend(canvas.language(), self.view.on_kit.is_some(), scales);
         canvas.text("pict-small", [0.5 * (left + right), BELOW - 40.0], Anchor::Middle, &words);
     }
 }
@@ -390,10 +392,6 @@ fn flattened([x, y]: Point, radius: f64) -> Path {
         return Path::circle([x, y], radius);
     }
     Path::from([x - half, 0.0]).around(radius, [x + half, 0.0]).closed()
-}
-
-fn diamond([x, y]: Point, reach: f64) -> Path {
-    Path::from([x - reach, y]).through(&[[x, y - reach], [x + reach, y], [x, y + reach]]).closed()
 }
 
 /// The end of a dimension: a short slanted stroke.

@@ -75,6 +75,21 @@ pub(crate) fn shortened(text: &str, letters: usize) -> String {
     format!("{}…", kept.trim_end_matches([' ', ',']))
 }
 
+/// A text in lines of so many letters at most, as far as its words allow.
+pub(crate) fn wrapped(text: &str, letters: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= letters => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(shortened(word, letters)),
+        }
+    }
+    lines
+}
+
 /// A number to a hundredth, without zeros at its end.
 fn written(value: f64) -> String {
     let text = format!("{value:.2}");
@@ -303,6 +318,11 @@ impl Path {
     /// A circle.
     pub(crate) fn circle([x, y]: Point, radius: f64) -> Self {
         Self::from([x - radius, y]).around(radius, [x + radius, y]).around(radius, [x - radius, y]).closed()
+    }
+
+    /// A square on its corner.
+    pub(crate) fn diamond([x, y]: Point, reach: f64) -> Self {
+        Self::from([x - reach, y]).through(&[[x, y - reach], [x + reach, y], [x, y + reach]]).closed()
     }
 
     /// A rectangle.

@@ -10,7 +10,9 @@ use crate::collars::{CollarCorner, CollarPicture, CollarTask, Turn};
 pub(crate) fn title(language: Language, picture: &CollarPicture) -> String {
     let kit = &picture.kit;
     match picture.task {
-        CollarTask::Set => language.pick(format!("Setting of {kit}"), format!("Einstellung von {kit}")),
+        CollarTask::Set | CollarTask::SetAnew => {
+            language.pick(format!("Setting of {kit}"), format!("Einstellung von {kit}"))
+        }
         _ => language.pick(format!("Correction of {kit}"), format!("Korrektur von {kit}")),
     }
 }
@@ -32,6 +34,9 @@ pub(crate) fn description(language: Language, picture: &CollarPicture) -> String
                 let (turns, way) = (turns(language, turn.turns), way(language, turn));
                 format!("{turns} {way}, {}", position(language, turn.position_mm))
             }
+            None if matches!(picture.task, CollarTask::TurnNothing(_)) => {
+                task(language, &picture.task).join(" ")
+            }
             None => nothing_to_turn(language).to_owned(),
         };
         let reading: String = reading(language, at).iter().map(|said| format!("; {said}")).collect();
@@ -45,6 +50,9 @@ pub(crate) fn description(language: Language, picture: &CollarPicture) -> String
 pub(crate) fn task(language: Language, task: &CollarTask) -> Vec<String> {
     let lines: &[&str] = match task {
         CollarTask::Set => language.pick(&["turn from", "as delivered"], &["ab Lieferung", "drehen"]),
+        CollarTask::SetAnew => {
+            language.pick(&["turn from", "where it is"], &["ab jetziger", "Stellung", "drehen"])
+        }
         CollarTask::Turn => language.pick(&["turn"], &["drehen"]),
         CollarTask::LeaveIt => language.pick(&["leave it"], &["so lassen"]),
         CollarTask::TurnNothing(_) => language.pick(&["turn", "nothing"], &["nichts", "drehen"]),

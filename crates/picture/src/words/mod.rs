@@ -8,8 +8,7 @@ pub(crate) mod plots;
 pub(crate) mod side;
 
 use workshop::facts::Language;
-use workshop::figure::Figure;
-use workshop::wording::{Axle, axle, fixed, span};
+use workshop::wording::{Axle, axle, fixed};
 
 /// In place of a drawing with a figure that is no number.
 pub(crate) fn not_drawn(language: Language) -> &'static str {
@@ -27,12 +26,6 @@ pub(crate) fn not_drawn_because(language: Language) -> &'static str {
 /// A count of millimetres with its unit.
 pub(crate) fn mm(language: Language, value: f64) -> String {
     format!("{} mm", fixed(language, value, 0))
-}
-
-/// From where to where a figure lies nine times in ten.
-pub(crate) fn nine_in_ten(language: Language, figure: &Figure, unit: &str, decimals: usize) -> String {
-    let span = span(language, figure.low, figure.high, decimals);
-    language.pick(format!("{span} {unit}, nine in ten"), format!("{span} {unit}, neun von zehn"))
 }
 
 /// Front or rear with its noun.

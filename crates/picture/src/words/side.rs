@@ -97,18 +97,22 @@ pub(crate) fn today(language: Language, gap: &Figure) -> String {
 /// The gap that was asked for.
 pub(crate) fn wanted(language: Language, gap_mm: f64) -> String {
     let mm = mm(language, gap_mm);
-    language.pick(format!("wanted {mm}"), format!("Wunsch {mm}"))
+    language.pick(format!("wish {mm}"), format!("Wunsch {mm}"))
 }
 
 /// What lines mean, and by how much the close-ups are enlarged against the van.
-pub(crate) fn legend(language: Language, times: [f64; 2]) -> String {
-    let named = |times: f64| fixed(language, times, if times.fract() == 0.0 { 0 } else { 2 });
-    let [front, rear] = times.map(named);
+pub(crate) fn legend(language: Language, with_today: bool, times: [f64; 2]) -> String {
+    let decimals = |times: f64| (0..2).find(|k| (times * f64::from(1 << k)).fract() == 0.0).unwrap_or(2);
+    let [front, rear] = times.map(|times| fixed(language, times, decimals(times) as usize));
     let times = if front == rear { front } else { format!("{front} / {rear}") };
-    language.pick(
-        format!("hatched: where it lies nine times in ten · dashed: today · round: {times} times as large as the van"),
-        format!("schraffiert: neun von zehn Fällen · gestrichelt: heute · rund: {times}-fach gegen den Wagen vergrößert"),
-    )
+    let hatched =
+        language.pick("hatched: where it lies nine times in ten", "schraffiert: neun von zehn Fällen");
+    let dashed = if with_today { language.pick(" · dashed: today", " · gestrichelt: heute") } else { "" };
+    let round = language.pick(
+        format!("round: {times} times as large as the van"),
+        format!("rund: {times}-fach gegen den Wagen vergrößert"),
+    );
+    format!("{hatched}{dashed} · {round}")
 }
 
 /// Which end of the load floor stands higher.

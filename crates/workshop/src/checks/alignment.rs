@@ -146,7 +146,12 @@ fn of_axle(
 
 /// Camber of a wheel against the ground, degrees: from the middle of the maker's target where there is one, else by the
 /// hardpoints alone; none where the sheet has no hardpoints.
-pub(crate) fn camber_deg(known: &KnownVan, solved: &Solved, belief: &Belief, corner: usize) -> Option<Figure> {
+pub(crate) fn camber_deg(
+    known: &KnownVan,
+    solved: &Solved,
+    belief: &Belief,
+    corner: usize,
+) -> Option<Figure> {
     let (angle, as_new) = (Angle::Camber, known.solved_as_new(ALIGNED_IN));
     let (target, curve) = angle.target_and_curve(&known.van, axle_of(corner));
     let curve = curve?;
