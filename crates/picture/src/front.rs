@@ -86,7 +86,7 @@ pub fn axle(view: &AxleView, frame: &Frame) -> String {
     canvas.text("pict-text", [0.0, -WAIST + 215.0], Anchor::Middle, &state);
     shown.track(&mut canvas);
     let said = Said { title: words::title(language, view), description: words::description(language, view) };
-    canvas.finish("pict-axle", [-HALF, -WAIST - 60.0, 2.0 * HALF, WAIST + 230.0], &said)
+    canvas.finish("pict-axle", [-HALF, -WAIST - 60.0, 2.0 * HALF, WAIST + 300.0], &said)
 }
 
 struct Seen<'a> {
@@ -215,7 +215,9 @@ impl Seen<'_> {
             let level = hub[1] - 0.35 * self.radius();
             canvas.line("pict-thin", lip, [lip[0], level + 24.0]);
             canvas.line("pict-dimension", [outer, level], [lip[0], level]);
-            canvas.text("pict-small", [x, line + 15.0], anchor, &words::beside(language, room));
+            for (k, text) in words::beside(language, room).iter().enumerate() {
+                canvas.text("pict-small", [x, line + 15.0 + 60.0 * k as f64], anchor, text);
+            }
         }
         let inner = hub[0] - towards * (self.half_width() + 36.0);
         let anchor = if towards > 0.0 { Anchor::End } else { Anchor::Start };
@@ -234,5 +236,7 @@ impl Seen<'_> {
         }
         let said = words::hub_to_hub(canvas.language(), (a - b).abs());
         canvas.text("pict-small", [0.0, 140.0], Anchor::Middle, &said);
+        let evidence = words::evidence(canvas.language(), self.view);
+        canvas.text("pict-small", [0.0, 215.0], Anchor::Middle, &evidence);
     }
 }

@@ -64,7 +64,7 @@ const CLOSE_UP: f64 = 565.0;
 const SHOWN_AT_LEAST_MM: f64 = 150.0;
 const SHOWN_BEYOND_MM: f64 = 110.0;
 /// Height of the drawing below the ground.
-const BELOW: f64 = 2.0 * CLOSE_UP + 480.0;
+const BELOW: f64 = 2.0 * CLOSE_UP + 590.0;
 
 /// Draws the van from the side: true to scale, its two arch gaps enlarged below it.
 pub fn side(view: &SideView, frame: &Frame) -> String {
@@ -322,7 +322,9 @@ impl<'a> Drawing<'a> {
         let (left, right) = self.ends();
         let scales = [FRONT, REAR].map(|axle| self.lens(axle).scale);
         let words = words::legend(canvas.language(), self.view.on_kit.is_some(), scales);
-        canvas.text("pict-small", [0.5 * (left + right), BELOW - 40.0], Anchor::Middle, &words);
+        canvas.text("pict-small", [0.5 * (left + right), BELOW - 150.0], Anchor::Middle, &words);
+        let evidence = words::evidence(canvas.language(), self.view);
+        canvas.text("pict-small", [0.5 * (left + right), BELOW - 30.0], Anchor::Middle, &evidence);
     }
 }
 

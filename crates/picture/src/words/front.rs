@@ -4,7 +4,7 @@ use workshop::facts::Language;
 use workshop::figure::Figure;
 use workshop::wording::{Axle, axle, corner as corner_name, fixed, load_state, signed, span, with_range};
 
-use super::mm;
+use super::{evidence_of_gaps, mm};
 use crate::front::AxleView;
 
 /// What is drawn, in a line.
@@ -42,8 +42,9 @@ pub(crate) fn description(language: Language, view: &AxleView) -> String {
             format!("Radlauf-Spalt {place} {gap}{now}; {camber}."),
         ));
     }
+    sentences.push(format!("{}.", evidence(language, view)));
     sentences.push(match view.shape.lip_outboard_mm[view.index()] {
-        Some(room) => format!("{}.", beside(language, room)),
+        Some(room) => format!("{}.", beside(language, room).join(" ")),
         None => language
             .pick(
                 "How far the lip stands beside the tyre is not known and drawn as assumed.",
@@ -93,10 +94,18 @@ pub(crate) fn today(language: Language, gap_mm: f64) -> String {
     language.pick(format!("today {mm}"), format!("heute {mm}"))
 }
 
-/// Room between tyre and the plane of the lip.
-pub(crate) fn beside(language: Language, room_mm: f64) -> String {
+/// Room between tyre and the plane of the lip, in lines.
+pub(crate) fn beside(language: Language, room_mm: f64) -> [String; 2] {
     let mm = mm(language, room_mm);
-    language.pick(format!("{mm} beside the tyre"), format!("{mm} neben dem Reifen"))
+    language.pick(
+        [format!("{mm} beside the tyre,"), "at design height".to_owned()],
+        [format!("{mm} neben dem Reifen,"), "in Konstruktionslage".to_owned()],
+    )
+}
+
+/// Where the arch gaps come from.
+pub(crate) fn evidence(language: Language, view: &AxleView) -> String {
+    evidence_of_gaps(language, view.shown().arches.iter().map(|arch| &arch.gap_mm))
 }
 
 /// Camber, in lines.

@@ -8,7 +8,8 @@ pub(crate) mod plots;
 pub(crate) mod side;
 
 use workshop::facts::Language;
-use workshop::wording::{Axle, axle, fixed};
+use workshop::figure::{Evidence, Figure};
+use workshop::wording::{Axle, axle, evidence, fixed};
 
 /// In place of a drawing with a figure that is no number.
 pub(crate) fn not_drawn(language: Language) -> &'static str {
@@ -31,4 +32,14 @@ pub(crate) fn mm(language: Language, value: f64) -> String {
 /// Front or rear with its noun.
 pub(crate) fn axle_name(language: Language, of: usize) -> &'static str {
     axle(language, Axle::of(of))
+}
+
+/// That arch gaps are computed, and the weakest of what they are computed from.
+pub(crate) fn evidence_of_gaps<'a>(language: Language, gaps: impl Iterator<Item = &'a Figure>) -> String {
+    let weakest = gaps.map(Figure::weakest_evidence).max().unwrap_or(Evidence::Computed);
+    let weakest = evidence(language, weakest);
+    language.pick(
+        format!("arch gaps are computed; weakest input: {weakest}"),
+        format!("Radlauf-Spalte sind berechnet; schwächste Angabe: {weakest}"),
+    )
 }

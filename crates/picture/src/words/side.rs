@@ -5,7 +5,7 @@ use workshop::facts::Language;
 use workshop::figure::Figure;
 use workshop::wording::{Side, corner as corner_name, fixed, load_state, span, with_range};
 
-use super::{axle_name, mm};
+use super::{axle_name, evidence_of_gaps, mm};
 use crate::side::SideView;
 
 /// What is drawn, in a line.
@@ -46,6 +46,7 @@ pub(crate) fn description(language: Language, view: &SideView) -> String {
         }
         sentences.push(format!("{said}."));
     }
+    sentences.push(format!("{}.", evidence(language, view)));
     sentences.push(format!("{}.", level(language, &view.shown().level_mm)));
     sentences.push(format!("{}.", pitch(language, &view.shown().body_pitch_deg)));
     if let Some((name, _, height)) = &view.shown().lowest {
@@ -113,6 +114,11 @@ pub(crate) fn legend(language: Language, with_today: bool, times: [f64; 2]) -> S
         format!("rund: {times}-fach gegen den Wagen vergrößert"),
     );
     format!("{hatched}{dashed} · {round}")
+}
+
+/// Where the arch gaps come from.
+pub(crate) fn evidence(language: Language, view: &SideView) -> String {
+    evidence_of_gaps(language, view.shown().arches.iter().map(|arch| &arch.gap_mm))
 }
 
 /// Which end of the load floor stands higher.
