@@ -294,7 +294,7 @@ impl<'a> KnownVan<'a> {
             .collect()
     }
 
-    fn sit(
+    pub(crate) fn sit(
         &self,
         fitment: &Fitment,
         belief: &Belief,

@@ -45,6 +45,7 @@ pub mod set_up;
 pub mod shortlist;
 pub mod sit;
 pub mod spring_sheet;
+pub mod stance;
 pub mod suspension;
 pub mod tolerances;
 pub mod typed;
