@@ -137,6 +137,10 @@ const NO_TURN: f64 = 0.01;
 /// Draws the van from above, nose up, with what is to be turned at each corner.
 pub fn collars(picture: &CollarPicture, frame: &Frame) -> String {
     let mut canvas = Canvas::new(*frame, TEXT);
+    let corners = || picture.corners.iter();
+    canvas.tells_figures(corners().filter_map(|corner| corner.expected_mm.as_ref()));
+    canvas.tells(corners().flat_map(|corner| [corner.read_mm, corner.off_mm].into_iter().flatten()));
+    canvas.tells(corners().filter_map(|corner| corner.turn).flat_map(|turn| [turn.turns, turn.position_mm]));
     let language = frame.language;
     van(&mut canvas);
     for side in [-1.0, 1.0] {

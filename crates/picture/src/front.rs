@@ -64,6 +64,7 @@ const ASSUMED_ROOM_MM: f64 = 30.0;
 /// Draws one axle, true to scale.
 pub fn axle(view: &AxleView, frame: &Frame) -> String {
     let mut canvas = Canvas::new(*frame, TEXT);
+    canvas.tells_figures(view.now.figures().chain(view.shown().figures()));
     let language = frame.language;
     let shown = Seen { view, standing: view.shown() };
     let now = Seen { view, standing: &view.now };

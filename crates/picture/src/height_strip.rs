@@ -108,6 +108,7 @@ const BESIDE: f64 = 8.0;
 /// Draws the strip.
 pub fn height_strip(strip: &HeightStrip, frame: &Frame) -> String {
     let mut canvas = Canvas::new(*frame, TEXT);
+    canvas.tells([strip.today_arch_height_mm]);
     let language = frame.language;
     let wanted = strip.wanted_drop_mm.into_iter().flat_map(|[drop, within]| [drop - within, drop + within]);
     let values = strip.marks.iter().flat_map(|mark| [mark.drop_mm.low, mark.drop_mm.high]);

@@ -89,6 +89,11 @@ const LETTERS: usize = 40;
 /// Draws the van from above, nose up, left on the left.
 pub fn load_plan(plan: &LoadPlan, frame: &Frame) -> String {
     let mut canvas = Canvas::new(*frame, TEXT);
+    canvas.tells_figures(
+        plan.corner_load_kg.iter().chain(&plan.axle_load_kg).chain(&plan.centre_of_gravity_mm),
+    );
+    canvas.tells(plan.plated_axle_kg.into_iter().chain([plan.gross_kg, plan.plated_gross_kg]));
+    canvas.tells(plan.items.iter().flat_map(|item| [item.mass_kg, item.plus_minus_kg]));
     let language = frame.language;
     let shape = &plan.shape;
     body(&mut canvas, shape);

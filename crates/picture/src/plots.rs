@@ -56,6 +56,7 @@ const PLOT: [[f64; 2]; 2] = [[90.0, 860.0], [470.0, 40.0]];
 /// Draws measured lengths and loads with the line through them and the range of its rate.
 pub fn spring_bench(plot: &BenchPlot, frame: &Frame) -> String {
     let mut canvas = Canvas::new(*frame, TEXT);
+    canvas.tells_figures([&plot.rate_n_per_mm, &plot.free_length_mm]);
     let language = frame.language;
     let readings = &plot.load_over_length;
     let [across, up] = PLOT;
@@ -176,6 +177,8 @@ const HEAD: f64 = 66.0;
 /// end where metal meets.
 pub fn travel_strip(strip: &TravelStrip, frame: &Frame) -> String {
     let mut canvas = Canvas::new(*frame, TEXT);
+    canvas.tells_figures(strip.rows.iter().flat_map(|row| [&row.to_metal_mm, &row.rebound_mm]));
+    canvas.tells_figures(strip.rows.iter().filter_map(|row| row.to_stop_mm.as_ref()));
     let language = frame.language;
     let ends = strip.rows.iter().flat_map(|row| [-row.rebound_mm.high, row.to_metal_mm.high]);
     let scale = Scale::over(ends.chain([0.0]), 100.0, [250.0, 850.0]);

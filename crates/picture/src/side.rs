@@ -69,6 +69,7 @@ const BELOW: f64 = 2.0 * CLOSE_UP + 590.0;
 /// Draws the van from the side: true to scale, its two arch gaps enlarged below it.
 pub fn side(view: &SideView, frame: &Frame) -> String {
     let mut canvas = Canvas::new(*frame, TEXT);
+    canvas.tells_figures(view.now.figures().chain(view.shown().figures()));
     let drawing = Drawing::of(view);
     let (left, right) = drawing.ends();
     drawing.behind(&mut canvas);

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use workshop::facts::Language;
+use workshop::figure::Figure;
 
 use crate::words;
 
@@ -109,6 +110,16 @@ impl<'a> Canvas<'a> {
 
     pub(crate) fn language(&self) -> Language {
         self.frame.language
+    }
+
+    /// Numbers that are told in words alone: one that is none leaves nothing drawn.
+    pub(crate) fn tells(&mut self, numbers: impl IntoIterator<Item = f64>) {
+        self.sound &= numbers.into_iter().all(f64::is_finite);
+    }
+
+    /// The same of figures.
+    pub(crate) fn tells_figures<'f>(&mut self, figures: impl IntoIterator<Item = &'f Figure>) {
+        self.tells(figures.into_iter().flat_map(|figure| [figure.value, figure.low, figure.high]));
     }
 
     fn number(&mut self, value: f64) -> String {

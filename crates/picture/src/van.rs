@@ -169,6 +169,14 @@ impl Standing {
         }
     }
 
+    /// Every figure.
+    pub(crate) fn figures(&self) -> impl Iterator<Item = &Figure> {
+        let arches = self.arches.iter().flat_map(|arch| [&arch.arch_height_mm, &arch.gap_mm]);
+        let camber = self.camber_deg.iter().flatten();
+        let lowest = self.lowest.iter().map(|(_, _, height)| height);
+        arches.chain(camber).chain(lowest).chain([&self.level_mm, &self.body_pitch_deg])
+    }
+
     /// Height of an arch lip above the ground, mm.
     pub(crate) fn lip_height_mm(&self, corner: usize) -> f64 {
         self.arches[corner].wheel_centre_height_mm + self.arches[corner].arch_height_mm.value
