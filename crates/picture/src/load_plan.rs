@@ -5,7 +5,6 @@ use workshop::answer::KnownVan;
 use workshop::figure::Figure;
 use workshop::load_list::LoadState;
 use workshop::stance::Stance;
-use workshop::units::kg_from_n;
 
 use crate::svg::{Anchor, Canvas, Frame, Path, Point, Said, shortened};
 use crate::van::VanShape;
@@ -27,7 +26,7 @@ pub struct LoadPlan {
     /// Plated front and rear axle load, kg.
     pub plated_axle_kg: [f64; 2],
     /// Gross mass, kg.
-    pub gross_kg: f64,
+    pub gross_kg: Figure,
     /// Plated gross mass, kg.
     pub plated_gross_kg: f64,
     /// Centre of gravity ahead of the front axle line and left of the centre plane, mm.
@@ -68,7 +67,7 @@ impl LoadPlan {
             corner_load_kg: std::array::from_fn(|i| sit.corners[i].corner_load_kg.clone()),
             axle_load_kg: sit.axle_load_kg.clone(),
             plated_axle_kg: [grade.plated_front_axle_kg, grade.plated_rear_axle_kg],
-            gross_kg: stance.solved.band.middle.wheel_load_n.iter().map(|n| kg_from_n(*n)).sum(),
+            gross_kg: stance.gross_kg.clone(),
             plated_gross_kg: grade.plated_gross_kg,
             centre_of_gravity_mm: stance.centre_of_gravity_mm.clone(),
         }
@@ -84,7 +83,7 @@ const LEFT: f64 = 1950.0;
 const LIST: f64 = 2080.0;
 const RIGHT: f64 = 4150.0;
 /// Most letters of a name in the list.
-const LETTERS: usize = 40;
+const LETTERS: usize = 37;
 
 /// Draws the van from above, nose up, left on the left.
 pub fn load_plan(plan: &LoadPlan, frame: &Frame) -> String {
@@ -92,7 +91,7 @@ pub fn load_plan(plan: &LoadPlan, frame: &Frame) -> String {
     canvas.tells_figures(
         plan.corner_load_kg.iter().chain(&plan.axle_load_kg).chain(&plan.centre_of_gravity_mm),
     );
-    canvas.tells(plan.plated_axle_kg.into_iter().chain([plan.gross_kg, plan.plated_gross_kg]));
+    canvas.tells(plan.plated_axle_kg.into_iter().chain([plan.plated_gross_kg]));
     canvas.tells(plan.items.iter().flat_map(|item| [item.mass_kg, item.plus_minus_kg]));
     let language = frame.language;
     let shape = &plan.shape;

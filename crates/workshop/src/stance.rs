@@ -25,6 +25,8 @@ pub struct Stance {
     pub camber_deg: [Option<Figure>; 4],
     /// Lowest of the low points of the sheet, and its height above the ground, mm.
     pub lowest: Option<(BodyPoint, Figure)>,
+    /// Gross mass, kg.
+    pub gross_kg: Figure,
     /// Centre of gravity of the whole van, seen from above: ahead of the front axle line and left of the centre plane, mm.
     pub centre_of_gravity_mm: [Figure; 2],
 }
@@ -68,6 +70,7 @@ impl KnownVan<'_> {
         Stance {
             camber_deg: std::array::from_fn(|i| camber_deg(self, &solved, belief, i)),
             lowest: points.min_by(|a, b| a.1.value.total_cmp(&b.1.value)),
+            gross_kg: gross_kg(&solved, belief),
             centre_of_gravity_mm: self.centre_of_gravity_mm(&solved, belief),
             sit,
             solved,
@@ -91,4 +94,11 @@ impl KnownVan<'_> {
             belief.figure(middle, &solved.row(slope))
         })
     }
+}
+
+/// Gross mass of a van at rest, kg.
+pub(crate) fn gross_kg(solved: &Solved, belief: &Belief) -> Figure {
+    let total_kg = |wheel_load_n: &[f64; 4]| kg_from_n(wheel_load_n.iter().sum());
+    let row = solved.row(|r| total_kg(&r.wheel_load_n));
+    belief.figure(total_kg(&solved.band.middle.wheel_load_n), &row)
 }

@@ -23,9 +23,8 @@ pub(crate) fn description(language: Language, strip: &HeightStrip) -> String {
     )];
     if let Some([drop, within]) = strip.wanted_drop_mm {
         let (drop, within) = (mm(language, drop), fixed(language, within, 0));
-        sentences.push(
-            language.pick(format!("Wanted {drop} ± {within}."), format!("Gewünscht {drop} ± {within}.")),
-        );
+        sentences
+            .push(language.pick(format!("Wish {drop} ± {within}."), format!("Wunsch {drop} ± {within}.")));
     }
     sentences
         .extend(strip.marks.iter().map(|mark| format!("{}.", about(language, mark).trim_end_matches('.'))));
@@ -52,7 +51,7 @@ pub(crate) fn away_from_today(drop_mm: f64) -> Anchor {
 /// The wanted drop.
 pub(crate) fn wanted(language: Language, drop_mm: f64) -> String {
     let mm = mm(language, drop_mm);
-    language.pick(format!("wanted {mm}"), format!("Wunsch {mm}"))
+    language.pick(format!("wish {mm}"), format!("Wunsch {mm}"))
 }
 
 /// Where it stands today.

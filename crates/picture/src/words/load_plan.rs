@@ -4,7 +4,7 @@ use mechanics::statics::{FRONT, REAR};
 use workshop::facts::Language;
 use workshop::figure::Figure;
 use workshop::load_list::LoadState;
-use workshop::wording::{Plate, corner, load_state, span, whole};
+use workshop::wording::{corner, load_state, ranged, span, whole};
 
 use crate::load_plan::{LoadPlan, PlacedItem};
 
@@ -99,30 +99,22 @@ pub(crate) fn centre_of_gravity(language: Language, ahead: &Figure, left: &Figur
     )
 }
 
-/// What stands on axles and wheels against the plate.
+/// What stands on the axles, and the whole van, against the plate.
 pub(crate) fn limits(language: Language, plan: &LoadPlan) -> Vec<String> {
-    let axle = |axle: usize| (plan.axle_load_kg[axle].value, plan.plated_axle_kg[axle]);
-    [
-        (Plate::FrontAxle, axle(FRONT)),
-        (Plate::RearAxle, axle(REAR)),
-        (Plate::GrossMass, (plan.gross_kg, plan.plated_gross_kg)),
-    ]
-    .into_iter()
-    .map(|(plate, (load_kg, most_kg))| {
-        let what = match plate {
-            Plate::FrontAxle => language.pick("front axle", "Achse vorn"),
-            Plate::RearAxle => language.pick("rear axle", "Achse hinten"),
-            Plate::GrossMass => language.pick("gross", "gesamt"),
+    let what = language.pick(["front axle", "rear axle", "gross"], ["Achse vorn", "Achse hinten", "gesamt"]);
+    let [front, rear] = &plan.axle_load_kg;
+    let limits = [plan.plated_axle_kg[FRONT], plan.plated_axle_kg[REAR], plan.plated_gross_kg];
+    let against = |((what, load), most_kg): ((&str, &Figure), f64)| {
+        let (load_said, most, left) = (ranged(load), whole(most_kg), whole((most_kg - load.value).abs()));
+        let said = if load.value > most_kg {
+            language.pick("OVER the plate", "ÜBER der Zulassung")
+        } else if load.high > most_kg {
+            language.pick("left: may be over", "frei: kann drüber sein")
+        } else {
+            language.pick("left", "frei")
         };
-        let (load, most, left) = (whole(load_kg), whole(most_kg), whole((most_kg - load_kg).abs()));
-        let over = load_kg > most_kg;
-        language.pick(
-            format!("{what} {load} of {most} kg, {left} {}", if over { "OVER the plate" } else { "left" }),
-            format!(
-                "{what} {load} von {most} kg, {left} {}",
-                if over { "ÜBER der Zulassung" } else { "frei" }
-            ),
-        )
-    })
-    .collect()
+        let of = language.pick("of", "von");
+        format!("{what} {load_said} {of} {most} kg, {left} {said}")
+    };
+    what.into_iter().zip([front, rear, &plan.gross_kg]).zip(limits).map(against).collect()
 }

@@ -42,7 +42,7 @@ pub(crate) fn description(language: Language, view: &SideView) -> String {
         }
         if let Some(wanted) = view.wanted_gap_mm(axle) {
             let wanted = mm(language, wanted);
-            said += &language.pick(format!(", wanted {wanted}"), format!(", gewünscht {wanted}"));
+            said += &language.pick(format!(", wish {wanted}"), format!(", Wunsch {wanted}"));
         }
         sentences.push(format!("{said}."));
     }
