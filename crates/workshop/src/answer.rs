@@ -379,7 +379,7 @@ impl<'a> KnownVan<'a> {
     }
 
     /// The same, its ride in some load states alone.
-    pub(crate) fn kit_riding(&self, kit: &Kit, ridden: &[LoadState]) -> KitAnswer {
+    pub fn kit_riding(&self, kit: &Kit, ridden: &[LoadState]) -> KitAnswer {
         let kit = &self.offered(kit);
         let (collars, outcome) = match self.set(kit, ridden) {
             Ok((mut fitment, collars)) => {

@@ -86,7 +86,7 @@ pub(crate) fn refusal(problem: &Problem) -> Response {
 /// `GET /style.css`
 pub(crate) async fn style() -> Response {
     let head = [(CONTENT_TYPE, "text/css; charset=utf-8"), (CACHE_CONTROL, "no-cache")];
-    (head, include_str!("../../templates/style.css")).into_response()
+    (head, [include_str!("../../templates/style.css"), picture::STYLE].concat()).into_response()
 }
 
 /// `GET /counter.js`

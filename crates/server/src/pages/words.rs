@@ -95,6 +95,13 @@ words! {
     goes_in: "What goes in", "Was eingeht";
     done_with_it: "What is done with it", "Was damit geschieht";
     equations: "By these equations", "Nach diesen Gleichungen";
+    picture: "How it stands", "Wie er steht";
+    load_state: "Load state", "Ladezustand";
+    each_axle: "Each axle from in front and behind", "Jede Achse von vorn und hinten";
+    by_height: "All kits by height", "Alle Sätze nach Höhe";
+    travel_left: "Travel that is left", "Verbleibender Federweg";
+    loads: "What it carries, from above", "Was er trägt, von oben";
+    as_table: "The same as a table", "Dasselbe als Tabelle";
     misses: "Misses:", "Verfehlt:";
     nearly: "Nearly misses:", "Verfehlt beinahe:";
     does_not_hold: "Does not hold:", "Hält nicht:";

@@ -1,5 +1,6 @@
 //! The enquiry: what was asked and answered on the telephone, and what follows from it.
 
+mod drawn;
 mod options;
 mod questions;
 
@@ -14,6 +15,8 @@ use store::records::{Enquiry, EnquiryState};
 use store::{Error, Id, Stored};
 use workshop::answer::KnownVan;
 use workshop::enquiry_text::EnquiryText;
+use workshop::facts::Language;
+use workshop::load_list::LoadState;
 use workshop::shortlist::{Shortlist, compared, shortlist};
 use workshop::wording::Said;
 
@@ -24,6 +27,7 @@ use crate::app::{App, ReadCatalogue};
 use crate::caller::{Caller, Writer};
 use crate::problem::{Handled, Problem};
 use crate::why::{Question as WhyQuestion, why};
+use drawn::{Drawn, drawn};
 use options::Answered;
 use questions::{Asking, Questions, Values, answer, settle, values_of, vans};
 
@@ -36,12 +40,13 @@ struct EnquiryPage {
     state: &'static str,
     questions: Questions,
     answered: Option<Answered>,
+    drawn: Option<Drawn>,
     /// Why there is no answer.
     fault: String,
     /// What was not saved, and why.
     not_saved: Vec<(String, String)>,
-    /// Kit that is drawn.
-    kit: String,
+    /// What is looked at, behind the question mark.
+    looked: String,
 }
 
 /// What is looked at.
@@ -49,6 +54,27 @@ struct EnquiryPage {
 pub(crate) struct Looked {
     /// Kit that is drawn; the first of the list where absent.
     kit: Option<String>,
+    /// Load state that is drawn; that of the wish where absent.
+    state: Option<String>,
+}
+
+impl Looked {
+    /// The same as it stands in an address, with its question mark.
+    fn query(&self) -> String {
+        let part = |name: &str, value: &Option<String>| {
+            let value = value.as_deref().filter(|value| !value.is_empty())?;
+            Some(format!("{name}={}", percent(value)))
+        };
+        let parts: Vec<String> =
+            [part("kit", &self.kit), part("state", &self.state)].into_iter().flatten().collect();
+        if parts.is_empty() { String::new() } else { format!("?{}", parts.join("&")) }
+    }
+}
+
+/// Text as it stands in an address.
+fn percent(text: &str) -> String {
+    let kept = |b: u8| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'_' | b'.' | b'~');
+    text.bytes().map(|b| if kept(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
 }
 
 /// What a page is made from.
@@ -100,27 +126,65 @@ async fn shown(
 ) -> Response {
     let Seen { f, kept, read, text } = seen;
     let (language, w) = (f.language(), f.w);
-    let listed = listed(app, &read, kept.body.document.clone()).await;
+    let (worked, query) = (worked(app, &read, &kept, &looked, language).await, looked.query());
     let values = values_of(&text, &read.catalogue, language);
     let asking = Asking { catalogue: &read.catalogue, language, w, kept: &values, typed, faults };
-    let ask_next = listed.as_ref().ok().and_then(|listed| listed.ask_next.as_ref());
+    let ask_next = worked.as_ref().ok().and_then(|worked| worked.listed.ask_next.as_ref());
     let questions = asking.questions(ask_next);
-    let kit = looked.kit.filter(|kit| !kit.is_empty());
-    let kit = kit.or_else(|| listed.as_ref().ok()?.options.first().map(|option| option.kit.clone()));
     let not_saved =
         questions.faulty().map(|faulty| (faulty.name.clone(), format!("{}: {}", faulty.label, faulty.fault)));
+    let not_saved = not_saved.collect();
+    let (answered, drawn, fault) = match worked {
+        Ok(Worked { listed, drawn }) => {
+            let kit = drawn.kit.as_ref().map(|(kit, _)| kit.as_str());
+            (Some(Answered::of(&listed, kit, w, language)), Some(drawn), String::new())
+        }
+        Err(problem) => (None, None, problem.detail().to_owned()),
+    };
+    let state = state_name(w, kept.body.state);
     let shown = EnquiryPage {
-        not_saved: not_saved.collect(),
+        f,
         id: kept.id,
-        state: state_name(w, kept.body.state),
+        state,
         enquiry: kept.body,
         questions,
-        answered: listed.as_ref().ok().map(|listed| Answered::of(listed, kit.as_deref(), w, language)),
-        fault: listed.err().map(|problem| problem.detail().to_owned()).unwrap_or_default(),
-        kit: kit.unwrap_or_default(),
-        f,
+        answered,
+        drawn,
+        fault,
+        not_saved,
+        looked: query,
     };
     page(status, &shown)
+}
+
+/// What is computed for the page.
+struct Worked {
+    listed: Shortlist,
+    drawn: Drawn,
+}
+
+async fn worked(
+    app: &App,
+    read: &Arc<ReadCatalogue>,
+    kept: &Stored<Enquiry>,
+    looked: &Looked,
+    language: Language,
+) -> Handled<Worked> {
+    let (read, document, id, kit) =
+        (Arc::clone(read), kept.body.document.clone(), kept.id.clone(), looked.kit.clone());
+    let state = looked.state.clone().unwrap_or_default();
+    let work = move || {
+        let enquiry = answers::enquiry(&read.catalogue, &document)?;
+        let known = KnownVan::of(&read.catalogue, &enquiry)?;
+        let listed = shortlist(&known, &enquiry.wish)?;
+        let named = LoadState::CHOICES.iter().find(|(name, _)| *name == state);
+        let state = named.map_or(enquiry.wish.state, |(_, state)| *state);
+        let first = || listed.options.first().map(|option| option.kit.clone());
+        let kit = kit.filter(|kit| !kit.is_empty()).or_else(first);
+        let drawn = drawn(&known, &listed, kit.as_deref(), state, &id, language)?;
+        Ok::<_, Unanswered>(Worked { listed, drawn })
+    };
+    Ok(app.compute(work).await??)
 }
 
 async fn listed(app: &App, read: &Arc<ReadCatalogue>, document: String) -> Handled<Shortlist> {
@@ -172,7 +236,7 @@ pub(crate) async fn answered(
     if faults.is_empty() {
         let body = Enquiry { document: changed.to_string(), ..seen.kept.body.clone() };
         match app.store.change(&by, &seen.kept.id, seen.kept.version, &body).await {
-            Ok(_) => return to(&place(&seen.kept.id, &looked)),
+            Ok(_) => return to(&format!("/enquiries/{}{}", seen.kept.id, looked.query())),
             // someone answered in the same moment: shown as it stands now, with what was typed
             Err(Error::Conflict(_)) => {
                 seen = match self::seen(&app, &caller, &headers, &id).await {
@@ -186,13 +250,6 @@ pub(crate) async fn answered(
     }
     let typed = posted.changed().map(|change| (change.name.to_owned(), change.now.to_owned())).collect();
     shown(&app, seen, looked, &typed, &faults, StatusCode::UNPROCESSABLE_ENTITY).await
-}
-
-fn place(id: &Id, looked: &Looked) -> String {
-    match looked.kit.as_deref().filter(|kit| !kit.is_empty()) {
-        Some(kit) => format!("/enquiries/{id}?kit={}", kit.replace('+', "%2B")),
-        None => format!("/enquiries/{id}"),
-    }
 }
 
 /// What was typed on the page of a new enquiry.
