@@ -24,7 +24,7 @@ use crate::problem::{PROBLEM_JSON, Problem, Quoted};
 const HEADERS: [(&str, &str); 8] = [
     (
         "content-security-policy",
-        "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+        "default-src 'none'; script-src 'self'; connect-src 'self'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
     ),
     ("x-content-type-options", "nosniff"),
     ("x-frame-options", "DENY"),
@@ -194,8 +194,11 @@ fn is_foreign(app: &App, headers: &HeaderMap, by_cookie: bool) -> bool {
     let text = |name: &str| headers.get(name).map(|value| value.to_str().unwrap_or("?").to_owned());
     let site = text("sec-fetch-site");
     let origin = text(ORIGIN.as_str());
-    if site.as_deref().is_some_and(|site| site != "same-origin" && site != "none") {
-        return true;
+    match site.as_deref() {
+        // no page can set this header; beside our referrer policy a browser gives the origin of its own forms as null
+        Some("same-origin") => return false,
+        Some("none") | None => {}
+        Some(_) => return true,
     }
     match origin {
         Some(origin) => {

@@ -290,6 +290,17 @@ async fn law_sessions_end_by_idling_by_the_day_and_by_hand() {
     assert_eq!(house.get(&ended, "/api/v1/me").await.status, StatusCode::UNAUTHORIZED);
 }
 
+/// Browsers send `Origin: null` with the forms of a page that gives no referrer (Fetch standard, "append a request
+/// `Origin` header"), and `Sec-Fetch-Site: same-origin` beside it.
+#[tokio::test]
+async fn regress_forms_of_our_own_pages_are_taken() {
+    let house = House::new().await;
+    let owner = house.set_up().await;
+    let headers = [("origin", "null"), ("sec-fetch-site", "same-origin"), ("cookie", &*owner)];
+    let reply = house.send("POST", "/sign-out", &headers, None).await;
+    assert_eq!(reply.status, StatusCode::SEE_OTHER);
+}
+
 #[tokio::test]
 async fn law_writes_from_other_sites_and_to_other_hosts_are_refused() {
     let house = House::new().await;

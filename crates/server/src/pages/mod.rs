@@ -1,5 +1,7 @@
 //! Pages made by the server: they need no script.
 
+pub(crate) mod enquiry;
+mod form;
 pub(crate) mod postal;
 mod words;
 
@@ -13,10 +15,7 @@ use serde::Deserialize;
 use store::records::{Enquiry, EnquiryState, Role};
 use store::{Id, Stored};
 use workshop::facts::Language;
-use workshop::shortlist::{KitOption, Shortlist};
-use workshop::wording::{Said, do_not_hold, ranged, says, whole};
 
-use crate::answers::{self, Unanswered, shortlisted};
 use crate::api::quotes::{CustomersOption, answer_of_link};
 use crate::app::App;
 use crate::caller::{Caller, Writer, asked_language, named_language, session_cookie, set_cookie};
@@ -57,8 +56,8 @@ fn page(status: StatusCode, template: &impl Template) -> Response {
     }
 }
 
-fn to(place: &'static str) -> Response {
-    (StatusCode::SEE_OTHER, [(LOCATION, place)]).into_response()
+fn to(place: &str) -> Response {
+    (StatusCode::SEE_OTHER, [(LOCATION, place.to_owned())]).into_response()
 }
 
 #[derive(Template)]
@@ -82,7 +81,13 @@ fn not_a_form(status: StatusCode, why: String, headers: &HeaderMap) -> Response 
 /// `GET /style.css`
 pub(crate) async fn style() -> Response {
     let head = [(CONTENT_TYPE, "text/css; charset=utf-8"), (CACHE_CONTROL, "no-cache")];
-    (head, include_str!("../../templates/style.css")).into_response()
+    (head, [include_str!("../../templates/style.css"), picture::STYLE].concat()).into_response()
+}
+
+/// `GET /counter.js`
+pub(crate) async fn script() -> Response {
+    let head = [(CONTENT_TYPE, "text/javascript; charset=utf-8"), (CACHE_CONTROL, "no-cache")];
+    (head, include_str!("../../templates/counter.js")).into_response()
 }
 
 /// `GET /health`: whether the memory answers.
@@ -259,123 +264,8 @@ pub(crate) async fn enquiries(
     }
 }
 
-/// One kit that is in, in words.
-struct OptionRow {
-    name: String,
-    drop: String,
-    level: String,
-    travel: String,
-    minutes: String,
-    total: String,
-    remark: &'static str,
-    spoken: String,
-}
-
-/// One kit that is out, in words.
-struct OutRow {
-    name: String,
-    because: String,
-}
-
-#[derive(Template)]
-#[template(path = "enquiry.html")]
-struct EnquiryPage {
-    f: Frame,
-    enquiry: Enquiry,
-    state: &'static str,
-    /// What must be stopped for whatever is fitted.
-    stops: Vec<String>,
-    /// Checks that do not hold today.
-    not_today: String,
-    options: Vec<OptionRow>,
-    out: Vec<OutRow>,
-    fault: String,
-}
-
-/// Kits on the page; the rest is a question away.
+/// Options on a customer's page.
 const MOST_OPTIONS: usize = 12;
-
-/// `GET /enquiries/{id}`: the answer as of now, with the paragraph to read out.
-pub(crate) async fn enquiry(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let kept = match id.parse::<Id>() {
-        Ok(id) => app.store.get::<Enquiry>(&id).await,
-        Err(e) => Err(e),
-    };
-    let Ok(kept) = kept else { return refusal(&Problem::no_page(), f.language()) };
-    let language = f.language();
-    let (w, body) = (f.w, kept.body);
-    let mut shown = EnquiryPage {
-        f,
-        state: state_name(w, body.state),
-        enquiry: body,
-        stops: Vec::new(),
-        not_today: String::new(),
-        options: Vec::new(),
-        out: Vec::new(),
-        fault: String::new(),
-    };
-    match listed(&app, shown.enquiry.document.clone()).await {
-        Ok(listed) => {
-            let row = |option: &KitOption| option_row(option, w, language);
-            shown.options = listed.options.iter().take(MOST_OPTIONS).map(row).collect();
-            let out = listed
-                .out
-                .iter()
-                .filter(|out| !out.kit.contains('+'))
-                .map(|out| OutRow { name: out.name.clone(), because: says(language, &out.because) });
-            shown.out = out.collect();
-            shown.stops = listed.stops_today.iter().map(|stop| stop.words(language)).collect();
-            if !listed.do_not_today.is_empty() {
-                shown.not_today = do_not_hold(language, &listed.do_not_today);
-            }
-        }
-        Err(problem) => problem.detail(language).clone_into(&mut shown.fault),
-    }
-    page(StatusCode::OK, &shown)
-}
-
-async fn listed(app: &App, document: String) -> Handled<Shortlist> {
-    let read = app.catalogue().await?;
-    let work = move || {
-        let enquiry = answers::enquiry(&read.catalogue, &document)?;
-        Ok::<_, Unanswered>(shortlisted(&read.catalogue, &enquiry, None)?.0)
-    };
-    Ok(app.compute(work).await??)
-}
-
-fn option_row(option: &KitOption, w: &PageWords, language: Language) -> OptionRow {
-    let minutes = option
-        .ramp_time
-        .as_ref()
-        .map(|time| format!("{}-{}", whole(time.typical_minutes), whole(time.nine_in_ten_minutes)));
-    let total = option.quote.as_ref().map(|quote| {
-        format!(
-            "{} {}",
-            quote.currency.number(quote.total_minor.unsigned_abs(), language),
-            quote.currency.sign()
-        )
-    });
-    OptionRow {
-        name: option.name.clone(),
-        drop: ranged(&option.drop_against_today_mm),
-        level: ranged(&option.level_mm),
-        travel: ranged(&option.least_bump_travel_to_metal_mm),
-        minutes: minutes.unwrap_or_else(|| "-".into()),
-        total: total.unwrap_or_else(|| "-".into()),
-        remark: match (option.stopped, option.unbeaten) {
-            (true, _) => w.stop,
-            (false, true) => w.unbeaten,
-            (false, false) => "",
-        },
-        spoken: option.spoken.in_language(language).to_owned(),
-    }
-}
 
 #[derive(Template)]
 #[template(path = "answer.html")]
