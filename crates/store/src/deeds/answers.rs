@@ -18,10 +18,10 @@ impl Store {
     pub async fn give_answer(&self, by: &By, answer: &Answer) -> Result<Stored<Answer>> {
         let mut work = begin!(self, by, "give answer", answer);
         work.get::<CatalogueRevision>(&revision_id(answer.catalogue_revision)?).await?;
-        if let Some(earlier) = &answer.again_of {
-            if enquiry_of(&mut work, earlier).await? != answer.enquiry {
-                return Err(Error::invalid("again_of", earlier.as_str(), "an answer to the same enquiry"));
-            }
+        if let Some(earlier) = &answer.again_of
+            && enquiry_of(&mut work, earlier).await? != answer.enquiry
+        {
+            return Err(Error::invalid("again_of", earlier.as_str(), "an answer to the same enquiry"));
         }
         let stored = work.add(answer).await?;
         work.done(stored).await
