@@ -1,9 +1,10 @@
 #!/usr/bin/env bash
 # The one test command: formatting, lints, documentation, every test. Fails when any of it fails.
 #
-# As root on a Debian-like machine a missing C compiler, PostgreSQL server, strace, Python 3 or curl is installed;
-# whatever else is missing is named. The API's testers come from the Python Package Index. Beyond these it needs the Rust toolchain, bash and the standard text tools. CARGO_TARGET_DIR is
-# honoured.
+# As root on a Debian-like machine a missing C compiler, PostgreSQL server, strace, Python 3, curl, Chromium with its driver
+# or npm is installed; whatever else is missing is named. The API's testers come from the Python Package Index, the
+# accessibility engine by npm. Beyond these it needs the Rust toolchain, bash and the standard text tools.
+# CARGO_TARGET_DIR is honoured.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -17,6 +18,11 @@ has_venv() {
     python3 -c 'import ensurepip, venv' 2>/dev/null
 }
 
+# The browser and its driver.
+has_chromium() {
+    command -v chromium >/dev/null && command -v chromedriver >/dev/null
+}
+
 require_tools() {
     local install=()
     command -v cc >/dev/null || install+=(gcc libc6-dev)
@@ -24,6 +30,8 @@ require_tools() {
     command -v strace >/dev/null || install+=(strace)
     has_venv || install+=(python3 python3-venv)
     command -v curl >/dev/null || install+=(curl)
+    has_chromium || install+=(chromium chromium-driver)
+    command -v npm >/dev/null || install+=(npm)
     if [ "${#install[@]}" -gt 0 ] && [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null; then
         echo "== Installing ${install[*]}"
         apt-get update && DEBIAN_FRONTEND=noninteractive apt-get install -y "${install[@]}"
@@ -34,6 +42,8 @@ require_tools() {
     command -v strace >/dev/null || missing="$missing\n  strace: records a program for the power-cut test (Debian: apt-get install strace)"
     has_venv || missing="$missing\n  python3 with venv: runs the API's testers (Debian: apt-get install python3 python3-venv)"
     command -v curl >/dev/null || missing="$missing\n  curl: signs in for the API's testers (Debian: apt-get install curl)"
+    has_chromium || missing="$missing\n  chromium with chromedriver: the browser the pages are tested in (Debian: apt-get install chromium chromium-driver)"
+    command -v npm >/dev/null || missing="$missing\n  npm: brings the accessibility engine (Debian: apt-get install npm)"
     command -v rustc >/dev/null || missing="$missing\n  rustc: the Rust compiler"
     if command -v cargo >/dev/null; then
         cargo fmt --version >/dev/null 2>&1 || missing="$missing\n  cargo fmt (rustup component add rustfmt)"
@@ -96,8 +106,17 @@ test_binaries() {
 \2|p'
 }
 
+# The accessibility engine that pages are held against.
+fetch_axe() {
+    local version=4.14.1
+    npm pack --silent --pack-destination "$work" "axe-core@$version" >/dev/null &&
+        tar -xzf "$work/axe-core-$version.tgz" -C "$work" package/axe.min.js
+}
+
 require_tools
 touch "$log"
+step "Fetching the accessibility engine" fetch_axe
+export AXE_SCRIPT="$work/package/axe.min.js"
 step "Formatting" cargo fmt --all --check
 step "Lints" cargo clippy --release --workspace --all-targets --locked -- -D warnings
 step "Documentation" env RUSTDOCFLAGS="-D warnings" cargo doc --no-deps --workspace --locked

@@ -23,6 +23,7 @@ pub fn router(app: App) -> Router {
         .route("/sign-out", axum::routing::post(pages::sign_out))
         .route("/set-up", get(pages::set_up_page).post(pages::set_up))
         .route("/counter.js", get(pages::script))
+        .route("/icon.svg", get(pages::icon))
         .route("/enquiries", get(pages::enquiries).post(pages::enquiry::begin))
         .route("/enquiries/new", get(pages::enquiry::new))
         .route("/enquiries/{id}", get(pages::enquiry::show).post(pages::enquiry::answered))

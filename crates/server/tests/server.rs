@@ -71,7 +71,11 @@ async fn law_every_reply_carries_the_security_headers_and_refusals_are_problems(
     for (method, path) in routes {
         let reply = house.send(&method, &filled(&path, "nothing"), &[], None).await;
         let policy = reply.headers["content-security-policy"].to_str().unwrap();
-        assert!(policy.starts_with("default-src 'none'; style-src 'self';"), "{method} {path}: {policy}");
+        assert!(
+            policy
+                .starts_with("default-src 'none'; script-src 'self'; connect-src 'self'; style-src 'self';"),
+            "{method} {path}: {policy}"
+        );
         assert!(!policy.contains("unsafe") && policy.contains("frame-ancestors 'none'"), "{policy}");
         for (name, value) in [
             ("x-content-type-options", "nosniff"),

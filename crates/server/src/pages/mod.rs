@@ -90,6 +90,12 @@ pub(crate) async fn script() -> Response {
     (head, include_str!("../../templates/counter.js")).into_response()
 }
 
+/// `GET /icon.svg`
+pub(crate) async fn icon() -> Response {
+    let head = [(CONTENT_TYPE, "image/svg+xml"), (CACHE_CONTROL, "no-cache")];
+    (head, include_str!("../../templates/icon.svg")).into_response()
+}
+
 /// `GET /health`: whether the memory answers.
 pub(crate) async fn health(State(app): State<App>) -> Handled<&'static str> {
     app.store.catalogue_revision().await?;
