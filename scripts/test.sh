@@ -1,9 +1,10 @@
 #!/usr/bin/env bash
 # The one test command: formatting, lints, documentation, every test. Fails when any of it fails.
 #
-# As root on a Debian-like machine a missing C compiler, PostgreSQL server or strace is installed; whatever else is
-# missing is named. Beyond these it needs the Rust toolchain, bash and the standard text tools. CARGO_TARGET_DIR is
-# honoured.
+# As root on a Debian-like machine a missing C compiler, PostgreSQL server, strace, Python 3, curl, Chromium with its driver
+# or npm is installed; whatever else is missing is named. The API's testers come from the Python Package Index, the
+# accessibility engine by npm. Beyond these it needs the Rust toolchain, bash and the standard text tools.
+# CARGO_TARGET_DIR is honoured.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -12,11 +13,25 @@ has_postgres() {
     command -v postgres >/dev/null || ls /usr/lib/postgresql/*/bin/postgres >/dev/null 2>&1
 }
 
+# Python that can make an environment of its own; Debian keeps that apart.
+has_venv() {
+    python3 -c 'import ensurepip, venv' 2>/dev/null
+}
+
+# The browser and its driver.
+has_chromium() {
+    command -v chromium >/dev/null && command -v chromedriver >/dev/null
+}
+
 require_tools() {
     local install=()
     command -v cc >/dev/null || install+=(gcc libc6-dev)
     has_postgres || install+=(postgresql)
     command -v strace >/dev/null || install+=(strace)
+    has_venv || install+=(python3 python3-venv)
+    command -v curl >/dev/null || install+=(curl)
+    has_chromium || install+=(chromium chromium-driver)
+    command -v npm >/dev/null || install+=(npm)
     if [ "${#install[@]}" -gt 0 ] && [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null; then
         echo "== Installing ${install[*]}"
         apt-get update && DEBIAN_FRONTEND=noninteractive apt-get install -y "${install[@]}"
@@ -25,6 +40,10 @@ require_tools() {
     command -v cc >/dev/null || missing="$missing\n  cc: a C compiler, to link with (Debian: apt-get install gcc libc6-dev)"
     has_postgres || missing="$missing\n  postgres: a PostgreSQL server, which the store is tested with (Debian: apt-get install postgresql)"
     command -v strace >/dev/null || missing="$missing\n  strace: records a program for the power-cut test (Debian: apt-get install strace)"
+    has_venv || missing="$missing\n  python3 with venv: runs the API's testers (Debian: apt-get install python3 python3-venv)"
+    command -v curl >/dev/null || missing="$missing\n  curl: signs in for the API's testers (Debian: apt-get install curl)"
+    has_chromium || missing="$missing\n  chromium with chromedriver: the browser the pages are tested in (Debian: apt-get install chromium chromium-driver)"
+    command -v npm >/dev/null || missing="$missing\n  npm: brings the accessibility engine (Debian: apt-get install npm)"
     command -v rustc >/dev/null || missing="$missing\n  rustc: the Rust compiler"
     if command -v cargo >/dev/null; then
         cargo fmt --version >/dev/null 2>&1 || missing="$missing\n  cargo fmt (rustup component add rustfmt)"
@@ -74,6 +93,12 @@ build_tests() {
     cargo test --release --workspace --locked --no-run --message-format=json-render-diagnostics >"$work/messages"
 }
 
+# The program that was built for its tests.
+program() {
+    grep '"reason":"compiler-artifact"' "$work/messages" | grep '"kind":\["bin"\]' | grep '"test":false}' |
+        sed -n 's|.*"executable":"\([^"]*/archgap\)".*|\1|p'
+}
+
 # Two lines for each test binary: the directory of its package, its path.
 test_binaries() {
     grep '"reason":"compiler-artifact"' "$work/messages" | grep '"profile":{[^}]*"test":true}' |
@@ -81,8 +106,17 @@ test_binaries() {
 \2|p'
 }
 
+# The accessibility engine that pages are held against.
+fetch_axe() {
+    local version=4.14.1
+    npm pack --silent --pack-destination "$work" "axe-core@$version" >/dev/null &&
+        tar -xzf "$work/axe-core-$version.tgz" -C "$work" package/axe.min.js
+}
+
 require_tools
 touch "$log"
+step "Fetching the accessibility engine" fetch_axe
+export AXE_SCRIPT="$work/package/axe.min.js"
 step "Formatting" cargo fmt --all --check
 step "Lints" cargo clippy --release --workspace --all-targets --locked -- -D warnings
 step "Documentation" env RUSTDOCFLAGS="-D warnings" cargo doc --no-deps --workspace --locked
@@ -93,6 +127,7 @@ while read -r package_dir && read -r executable; do
     run_tests "$(basename "$package_dir")/${target%-*}" run_test_binary "$package_dir" "$executable"
 done <"$work/binaries"
 run_tests "Examples in the documentation" cargo test --release --workspace --locked --doc
+step "The API against its description" scripts/api_test.sh "$(program)"
 
 echo
 echo "Slowest tests:"

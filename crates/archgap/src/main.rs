@@ -12,7 +12,7 @@ use commands::predict::Extent;
 use data::{DataSource, Trouble};
 use mechanics::linkage::TravelMode;
 use mechanics::ride::RoadClass;
-use workshop::facts::Language;
+use workshop::facts::{Language, Words};
 use workshop::ride::{Against, HumpQuestion, HumpShape, RideQuestion};
 use workshop::wording::Said;
 
@@ -171,14 +171,18 @@ enum Command {
         /// The folder.
         dir: std::path::PathBuf,
     },
-    /// Kits from a CSV or XLSX table into a data folder: all of them or none.
+    /// An export back into the workshop's memory, or kits from a table into a data folder: all of it or nothing.
     Import {
-        /// Table, one kit a row, columns headed by the paths of a kit file's fields.
-        table: std::path::PathBuf,
-        /// Data folder they go into.
+        /// Folder of an export; or a CSV or XLSX table with --into, one kit a row, columns headed by the paths of a kit
+        /// file's fields.
+        from: std::path::PathBuf,
+        /// Data folder that kits of a table go into.
         #[arg(long, value_name = "DIR")]
-        into: std::path::PathBuf,
-        /// Write them; without it only what would change is shown.
+        into: Option<std::path::PathBuf>,
+        /// PostgreSQL database, instead of a file in the folder.
+        #[arg(long, value_name = "URL", env = "ARCHGAP_DATABASE", hide_env_values = true)]
+        database: Option<String>,
+        /// Write it; without it only what would change is shown.
         #[arg(long)]
         apply: bool,
     },
@@ -366,8 +370,9 @@ fn main() -> ExitCode {
 
 /// Commands about the workshop's memory; none where the command is another.
 fn remember(arguments: &Arguments) -> Option<ExitCode> {
-    use commands::serve::{self, Place, Serving};
-    let json = arguments.json;
+    use commands::memory::{self, Place};
+    use commands::serve::{self, Serving};
+    let (json, language) = (arguments.json, arguments.language.language());
     let place =
         |database: &Option<String>| Place { folder: arguments.data.clone(), database: database.clone() };
     let command = arguments.command.as_ref()?;
@@ -375,30 +380,45 @@ fn remember(arguments: &Arguments) -> Option<ExitCode> {
         let done = match command {
             Command::Serve { database, listen, public_url, demo } => {
                 let (place, listen) = (place(database), *listen);
-                serve::serve(Serving { place, listen, public_url: public_url.clone(), demo: *demo }).await
+                let serving = Serving { place, listen, public_url: public_url.clone(), demo: *demo };
+                serve::serve(serving).await.map(|()| None)
             }
-            Command::Backup { into, database } => serve::backup(&place(database), into.clone(), json).await,
+            Command::Backup { into, database } => {
+                memory::backup(&place(database), into.clone(), language, json).await.map(Some)
+            }
             Command::Restore { from, database, apply } => {
-                serve::restore(&place(database), from, *apply, json).await
+                memory::restore(&place(database), from, *apply, language, json).await.map(Some)
             }
-            Command::Export { into, database } => serve::export(&place(database), into, json).await,
+            Command::Export { into, database } => {
+                memory::export(&place(database), into, language, json).await.map(Some)
+            }
+            Command::Import { from, into: None, database, apply } if from.is_dir() => {
+                memory::import(&place(database), from, *apply, language, json).await.map(Some)
+            }
             Command::Doctor { backups, database, reindex } => {
-                match serve::doctor(&place(database), backups.clone(), *reindex, json).await {
-                    Ok(well) => return Some(if well { ExitCode::SUCCESS } else { ExitCode::FAILURE }),
+                match memory::doctor(&place(database), backups.clone(), *reindex, language, json).await {
+                    Ok((said, well)) => {
+                        let printed = print(&said);
+                        return Some(if well { printed } else { ExitCode::FAILURE });
+                    }
                     Err(why) => Err(why),
                 }
             }
             _ => return None,
         };
         Some(match done {
-            Ok(()) => ExitCode::SUCCESS,
+            Ok(said) => said.map_or(ExitCode::SUCCESS, |said| print(&said)),
             Err(why) => storage_failed(&why),
         })
     };
-    match tokio::runtime::Runtime::new() {
-        Ok(runtime) => runtime.block_on(work),
-        Err(why) => Some(storage_failed(&why.into())),
-    }
+    let runtime = match tokio::runtime::Runtime::new() {
+        Ok(runtime) => runtime,
+        Err(why) => return Some(storage_failed(&why.into())),
+    };
+    let code = runtime.block_on(work);
+    // what is still being computed for nobody is not waited for
+    runtime.shutdown_background();
+    code
 }
 
 /// Exit code 5: the memory refused or failed; nothing was changed.
@@ -427,6 +447,15 @@ fn print(output: &str) -> ExitCode {
         }
         _ => ExitCode::SUCCESS,
     }
+}
+
+/// What is to be imported is neither the folder of an export nor a table with a folder to go into.
+fn no_folder_named(from: &std::path::Path) -> Trouble {
+    let allowed = Words {
+        en: "the folder of an export, or a table of kits with --into DIR".to_owned(),
+        de: "der Ordner eines Exports, oder eine Tabelle von Kits mit --into DIR".to_owned(),
+    };
+    Trouble::wrong_name("import", &from.display().to_string(), allowed)
 }
 
 fn run(arguments: &Arguments) -> Result<String, Trouble> {
@@ -491,7 +520,10 @@ fn run(arguments: &Arguments) -> Result<String, Trouble> {
             commands::kinematics::run(&source, vehicle, *axle as usize, &over, language, json)
         }
         Command::Check { dir } => commands::check::run(dir, language, json),
-        Command::Import { table, into, apply } => commands::import::run(table, into, *apply, language, json),
+        Command::Import { from, into, apply, .. } => {
+            let into = into.as_deref().ok_or_else(|| no_folder_named(from))?;
+            commands::import::run(from, into, *apply, language, json)
+        }
         Command::Schema { kind } => commands::schema::run(kind),
         // the others are about the workshop's memory and were done before
         _ => commands::demo::run(&source, language, json),

@@ -33,6 +33,8 @@ use Access::{Bay, Office, OfficePerson, Owner, Person, Public, Read, SignedIn};
 pub(crate) const ROUTES: &[(&str, &str, Access)] = &[
     ("GET", "/", SignedIn),
     ("GET", "/style.css", Public),
+    ("GET", "/counter.js", Public),
+    ("GET", "/icon.svg", Public),
     ("GET", "/health", Public),
     ("GET", "/sign-in", Public),
     ("POST", "/sign-in", Public),
@@ -40,8 +42,15 @@ pub(crate) const ROUTES: &[(&str, &str, Access)] = &[
     ("GET", "/set-up", Public),
     ("POST", "/set-up", Public),
     ("GET", "/enquiries", Office),
+    ("POST", "/enquiries", Office),
+    ("GET", "/enquiries/new", Office),
     ("GET", "/enquiries/{id}", Office),
+    ("POST", "/enquiries/{id}", Office),
+    ("GET", "/enquiries/{id}/why", Office),
+    ("GET", "/enquiries/{id}/compare", Office),
     ("GET", "/answer/{code}", Public),
+    ("GET", "/postal/{code}", Public),
+    ("POST", "/postal/{code}", Public),
     ("GET", "/calendar/{feed}", Public),
     ("GET", "/api/v1/openapi.json", Public),
     ("POST", "/api/v1/set-up", Public),
@@ -63,6 +72,13 @@ pub(crate) const ROUTES: &[(&str, &str, Access)] = &[
     ("GET", "/api/v1/vans/{id}", Read),
     ("PUT", "/api/v1/vans/{id}", Office),
     ("DELETE", "/api/v1/vans/{id}", Office),
+    ("GET", "/api/v1/vans/{id}/photos", Read),
+    ("POST", "/api/v1/vans/{id}/photos", Bay),
+    ("GET", "/api/v1/jobs/{id}/photos", Read),
+    ("POST", "/api/v1/jobs/{id}/photos", Bay),
+    ("GET", "/api/v1/photos/{id}", Read),
+    ("GET", "/api/v1/photos/{id}/file", Read),
+    ("DELETE", "/api/v1/photos/{id}", Office),
     ("GET", "/api/v1/enquiries", Office),
     ("POST", "/api/v1/enquiries", Office),
     ("GET", "/api/v1/enquiries/{id}", Office),
@@ -136,6 +152,11 @@ pub(crate) const ROUTES: &[(&str, &str, Access)] = &[
     ("GET", "/api/v1/postal-sales/{id}", Office),
     ("PUT", "/api/v1/postal-sales/{id}", Office),
     ("DELETE", "/api/v1/postal-sales/{id}", Office),
+    ("POST", "/api/v1/postal-sales/{id}/links", Office),
+    ("GET", "/api/v1/postal-sales/{id}/heights", Office),
+    ("GET", "/api/v1/postal-heights", Office),
+    ("GET", "/api/v1/postal-heights/{id}", Office),
+    ("GET", "/api/v1/audit", Owner),
     ("GET", "/api/v1/call-backs", Office),
     ("GET", "/api/v1/call-backs/due", Office),
     ("POST", "/api/v1/call-backs", Office),
@@ -168,6 +189,16 @@ pub(crate) const ROUTES: &[(&str, &str, Access)] = &[
     ("DELETE", "/api/v1/secrets/{id}", Person),
     ("POST", "/api/v1/calendar-feeds", OfficePerson),
 ];
+
+/// POSTs of the API without `Idempotency-Key`: they open, end or claim a session or a device. Their reply is a cookie,
+/// which is never kept to be given again; a code is claimed once by itself, and signing in or out twice harms nothing.
+pub(crate) const WITHOUT_KEY: [&str; 4] =
+    ["/api/v1/set-up", "/api/v1/sign-in", "/api/v1/sign-out", "/api/v1/enrol"];
+
+/// Whether a request must carry an `Idempotency-Key`. Forms on pages carry theirs among their fields.
+pub(crate) fn needs_key(method: &str, route: &str) -> bool {
+    method == "POST" && route.starts_with("/api/") && !WITHOUT_KEY.contains(&route)
+}
 
 /// Who may use a route; none where it has no line. HEAD is GET without a body.
 pub(crate) fn access(method: &Method, route: &str) -> Option<Access> {

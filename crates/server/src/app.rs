@@ -1,6 +1,7 @@
 //! What all handlers share: the store, the clock, the catalogue as read, permits for heavy work.
 
-use std::sync::Arc;
+use std::collections::BTreeSet;
+use std::sync::{Arc, Mutex as PlainMutex, PoisonError};
 
 use store::{CatalogueAt, Store};
 use tokio::sync::{Mutex, OwnedMutexGuard, Semaphore};
@@ -8,6 +9,7 @@ use workshop::catalogue::{Catalogue, DataFile};
 use workshop::document::Fault;
 
 use crate::answers::Unanswered;
+use crate::audit::Refusals;
 use crate::problem::{Handled, Problem};
 
 /// Milliseconds since 1970-01-01 UTC, by whatever clock the server was given.
@@ -53,6 +55,23 @@ pub struct App {
     computing: Arc<Semaphore>,
     /// Tries to sign in stand in line, so that none slips by while another is being checked.
     lines: Arc<[Arc<Mutex<()>>; LINES]>,
+    running: Running,
+    pub(crate) refusals: Arc<Refusals>,
+}
+
+/// Keys of requests that are being answered.
+type Running = Arc<PlainMutex<BTreeSet<String>>>;
+
+/// A key held while its request is answered.
+pub(crate) struct HeldKey {
+    running: Running,
+    key: String,
+}
+
+impl Drop for HeldKey {
+    fn drop(&mut self) {
+        self.running.lock().unwrap_or_else(PoisonError::into_inner).remove(&self.key);
+    }
 }
 
 /// Lines for tries; an account on a device always stands in the same one.
@@ -76,6 +95,8 @@ impl App {
             hashing: Arc::new(Semaphore::new(HASHING)),
             computing: Arc::new(Semaphore::new(cores)),
             lines: Arc::new(std::array::from_fn(|_| Arc::default())),
+            running: Arc::default(),
+            refusals: Arc::default(),
         }
     }
 
@@ -94,6 +115,12 @@ impl App {
         let read = Arc::new(self.compute(move || read_catalogue(&at)).await?.map_err(Unanswered::from)?);
         *kept = Some(Arc::clone(&read));
         Ok(read)
+    }
+
+    /// Holds a key until dropped; none while a request with the same key is being answered.
+    pub(crate) fn hold_key(&self, key: &str) -> Option<HeldKey> {
+        let is_free = self.running.lock().unwrap_or_else(PoisonError::into_inner).insert(key.to_owned());
+        is_free.then(|| HeldKey { running: Arc::clone(&self.running), key: key.to_owned() })
     }
 
     /// Stands in the line of a name until dropped.

@@ -32,7 +32,10 @@ pub(crate) async fn feed(
     let now = app.now_ms();
     if app.store.use_secret(&digest(secret), SecretPurpose::CalendarFeed, now).await?.is_none() {
         tries.failed().await?;
-        return Err(Problem::not_found("calendar at this address"));
+        return Err(Problem::not_found((
+            "there is no calendar at this address",
+            "unter dieser Adresse ist kein Kalender",
+        )));
     }
     let mut text = String::from("BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//Archgap//Diary//EN\r\n");
     for job in app.store.calendar(now - BACK_MS, now + AHEAD_MS).await? {

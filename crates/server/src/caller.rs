@@ -1,11 +1,12 @@
 //! Who asks: a signed-in browser, a program with a token, or nobody.
 
 use axum::extract::FromRequestParts;
-use axum::http::header::{AUTHORIZATION, COOKIE};
+use axum::http::header::{ACCEPT_LANGUAGE, AUTHORIZATION, COOKIE};
 use axum::http::request::Parts;
 use axum::http::{HeaderMap, StatusCode};
 use store::records::{Role, User};
 use store::{By, Id, SecretPurpose};
+use workshop::facts::Language;
 
 use crate::app::App;
 use crate::problem::{Handled, Problem};
@@ -60,6 +61,17 @@ pub(crate) fn cookie<'a>(headers: &'a HeaderMap, name: &str) -> Option<&'a str> 
         .find_map(|(found, value)| (found == name).then_some(value))
 }
 
+pub(crate) fn named_language(name: &str) -> Language {
+    if name.starts_with("de") { Language::German } else { Language::English }
+}
+
+/// The first language a reader names that there is.
+pub(crate) fn asked_language(headers: &HeaderMap) -> Language {
+    let asked = headers.get(ACCEPT_LANGUAGE).and_then(|value| value.to_str().ok()).unwrap_or_default();
+    let known = asked.split(',').map(str::trim).find(|name| name.starts_with("de") || name.starts_with("en"));
+    named_language(known.unwrap_or("en"))
+}
+
 /// A `Set-Cookie` line; an age of 0 takes the cookie away.
 pub(crate) fn set_cookie(app: &App, name: &str, value: &str, max_age_s: i64) -> String {
     let secure = if app.reach.is_https() { "; Secure" } else { "" };
@@ -104,8 +116,7 @@ impl FromRequestParts<App> for Caller {
     type Rejection = Problem;
 
     async fn from_request_parts(parts: &mut Parts, _: &App) -> Handled<Self> {
-        let signed_in = || Problem::new(StatusCode::UNAUTHORIZED, "not_signed_in", "sign in first");
-        parts.extensions.get::<Self>().cloned().ok_or_else(signed_in)
+        parts.extensions.get::<Self>().cloned().ok_or_else(Problem::not_signed_in)
     }
 }
 
@@ -121,18 +132,21 @@ impl FromRequestParts<App> for Writer {
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Handled<Self> {
         let caller = Caller::from_request_parts(parts, app).await?;
         let mut by = By::new(caller.user.as_str(), &caller.device, app.now_ms());
-        if let Some(key) = text_header(&parts.headers, "idempotency-key")? {
-            if key.is_empty() || key.len() > LONGEST_KEY {
-                return Err(bad_header("Idempotency-Key", "1 to 200 signs"));
-            }
-            // keys of different people never meet
-            by = by.with_key(&digest(&format!("{}\n{key}", caller.user)));
-        }
+        by.key = key_of(&parts.headers, &caller.user)?;
         if let Some(why) = text_header(&parts.headers, "because")? {
             by = by.because(why);
         }
         Ok(Self(by))
     }
+}
+
+/// The `Idempotency-Key` of a request as the store is given it; keys of different people never meet.
+pub(crate) fn key_of(headers: &HeaderMap, user: &Id) -> Handled<Option<String>> {
+    let Some(key) = text_header(headers, "idempotency-key")? else { return Ok(None) };
+    if key.is_empty() || key.len() > LONGEST_KEY {
+        return Err(bad_header("Idempotency-Key", "1 to 200 signs", "1 bis 200 Zeichen"));
+    }
+    Ok(Some(digest(&format!("{user}\n{key}"))))
 }
 
 impl Writer {
@@ -145,9 +159,13 @@ impl Writer {
 }
 
 fn text_header<'a>(headers: &'a HeaderMap, name: &str) -> Handled<Option<&'a str>> {
-    headers.get(name).map(|value| value.to_str().map_err(|_| bad_header(name, "plain ASCII"))).transpose()
+    headers
+        .get(name)
+        .map(|value| value.to_str().map_err(|_| bad_header(name, "plain ASCII", "reines ASCII")))
+        .transpose()
 }
 
-fn bad_header(name: &str, allowed: &str) -> Problem {
-    Problem::new(StatusCode::BAD_REQUEST, "bad_header", format!("{name} must be {allowed}"))
+fn bad_header(name: &str, allowed: &str, german: &str) -> Problem {
+    let words = (format!("{name} must be {allowed}"), format!("{name} muss sein: {german}"));
+    Problem::new(StatusCode::BAD_REQUEST, "bad_header", words)
 }

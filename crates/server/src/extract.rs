@@ -12,7 +12,7 @@ use serde_json::Value;
 use store::{Id, Stored};
 
 use crate::app::App;
-use crate::problem::{Handled, Problem};
+use crate::problem::{Handled, Problem, Quoted};
 use crate::wire::kept_as;
 
 /// A JSON body, read strictly.
@@ -25,17 +25,27 @@ impl<T: DeserializeOwned> FromRequest<App> for Body<T> {
         let kind =
             request.headers().get(CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
         if kind.split(';').next().map(str::trim) != Some("application/json") {
-            let words = "the body must be application/json";
+            let words = ("the body must be application/json", "der Inhalt muss application/json sein");
             return Err(Problem::new(StatusCode::UNSUPPORTED_MEDIA_TYPE, "not_json", words));
         }
-        let bytes = Bytes::from_request(request, app)
-            .await
-            .map_err(|rejected| Problem::new(rejected.status(), "body_not_read", rejected.body_text()))?;
+        let bytes = Bytes::from_request(request, app).await.map_err(|rejected| {
+            Problem::new(rejected.status(), "body_not_read", Quoted(rejected.body_text()))
+        })?;
         let value: Value = serde_json::from_slice(&bytes).map_err(|e| {
-            Problem::new(StatusCode::BAD_REQUEST, "not_json", format!("the body is not JSON: {e}"))
+            Problem::new(
+                StatusCode::BAD_REQUEST,
+                "not_json",
+                (format!("the body is not JSON: {e}"), format!("der Inhalt ist kein JSON: {e}")),
+            )
         })?;
         if let Some(pointer) = nul_in(&value, "") {
-            return Err(Problem::invalid(&pointer, "text holds a NUL sign, which cannot be kept"));
+            return Err(Problem::invalid(
+                &pointer,
+                (
+                    "text holds a NUL sign, which cannot be kept",
+                    "der Text enthält ein NUL-Zeichen, das nicht aufbewahrt werden kann",
+                ),
+            ));
         }
         read(value).map(Self)
     }
@@ -54,7 +64,7 @@ fn faulty(fault: &serde_path_to_error::Error<serde_json::Error>) -> Problem {
         Segment::Enum { variant } => format!("/{variant}"),
         Segment::Unknown => String::new(),
     });
-    Problem::invalid(&steps.collect::<String>(), fault.inner().to_string())
+    Problem::invalid(&steps.collect::<String>(), Quoted(fault.inner().to_string()))
 }
 
 /// A body as the store keeps it.
@@ -82,10 +92,18 @@ impl FromRequestParts<App> for At {
     type Rejection = Problem;
 
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Handled<Self> {
-        let Path(text) = Path::<String>::from_request_parts(parts, app)
-            .await
-            .map_err(|_| Problem::not_found("record with this id"))?;
-        text.parse().map(Self).map_err(|_| Problem::not_found("record with this id"))
+        let Path(text) = Path::<String>::from_request_parts(parts, app).await.map_err(|_| {
+            Problem::not_found((
+                "there is no record with this id",
+                "einen Eintrag mit dieser Kennung gibt es nicht",
+            ))
+        })?;
+        text.parse().map(Self).map_err(|_| {
+            Problem::not_found((
+                "there is no record with this id",
+                "einen Eintrag mit dieser Kennung gibt es nicht",
+            ))
+        })
     }
 }
 
@@ -98,7 +116,7 @@ impl<T: DeserializeOwned> FromRequestParts<App> for Ask<T> {
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Handled<Self> {
         let Query(asked) = Query::<T>::from_request_parts(parts, app)
             .await
-            .map_err(|rejected| Problem::invalid("query", rejected.body_text()))?;
+            .map_err(|rejected| Problem::invalid("query", Quoted(rejected.body_text())))?;
         Ok(Self(asked))
     }
 }
@@ -111,11 +129,26 @@ impl FromRequestParts<App> for Saw {
 
     async fn from_request_parts(parts: &mut Parts, _: &App) -> Handled<Self> {
         let Some(seen) = parts.headers.get(IF_MATCH) else {
-            let words = "send the ETag you saw as If-Match, so that nobody's work is overwritten";
+            let words = (
+                "send the ETag you saw as If-Match, so that nobody's work is overwritten",
+                "senden Sie das gesehene ETag als If-Match, damit keine Arbeit überschrieben wird",
+            );
             return Err(Problem::new(StatusCode::PRECONDITION_REQUIRED, "if_match_missing", words));
         };
-        let seen = seen.to_str().ok().and_then(version_of).ok_or_else(|| {
-            let words = "If-Match is not an ETag of this record; read it again";
+        let seen = seen.to_str().unwrap_or_default();
+        let is_tag = seen.len() >= 2 && seen.starts_with(['"', 'W']) && seen.ends_with('"');
+        if seen != "*" && !is_tag {
+            let words = (
+                "If-Match must be an ETag as it was sent",
+                "If-Match muss ein ETag sein, wie es gesandt wurde",
+            );
+            return Err(Problem::new(StatusCode::BAD_REQUEST, "bad_header", words));
+        }
+        let seen = version_of(seen).ok_or_else(|| {
+            let words = (
+                "If-Match is not an ETag of this record; read it again",
+                "If-Match ist kein ETag dieses Eintrags; lesen Sie ihn noch einmal",
+            );
             Problem::new(StatusCode::PRECONDITION_FAILED, "changed_since", words)
         })?;
         Ok(Self(seen))
@@ -169,11 +202,15 @@ pub(crate) struct Paging {
 impl Paging {
     pub(crate) fn read(&self) -> Handled<(Option<Id>, u32)> {
         let after = self.after.as_deref().map(str::parse).transpose();
-        let after =
-            after.map_err(|_| Problem::invalid("after", "after must be the next of the part before"))?;
+        let after = after.map_err(|_| {
+            Problem::invalid(
+                "after",
+                ("after must be the next of the part before", "after muss das next des Teils davor sein"),
+            )
+        })?;
         let limit = self.limit.unwrap_or(50);
         if !(1..=200).contains(&limit) {
-            return Err(Problem::invalid("limit", "limit must be 1 to 200"));
+            return Err(Problem::invalid("limit", ("limit must be 1 to 200", "limit muss 1 bis 200 sein")));
         }
         Ok((after, limit))
     }

@@ -12,17 +12,19 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use serde_json::Value;
 use store::records::Role;
+use workshop::facts::Language;
 
-use crate::access::{access, allows, methods};
-use crate::app::App;
-use crate::caller::caller_of;
-use crate::problem::{PROBLEM_JSON, Problem};
+use crate::access::{access, allows, methods, needs_key};
+use crate::app::{App, HeldKey};
+use crate::audit::note_refusal;
+use crate::caller::{Caller, asked_language, caller_of, key_of};
+use crate::problem::{PROBLEM_JSON, Problem, Quoted};
 
 /// On every reply.
 const HEADERS: [(&str, &str); 8] = [
     (
         "content-security-policy",
-        "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+        "default-src 'none'; script-src 'self'; connect-src 'self'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
     ),
     ("x-content-type-options", "nosniff"),
     ("x-frame-options", "DENY"),
@@ -36,13 +38,27 @@ const HEADERS: [(&str, &str); 8] = [
 /// Adds what every reply carries, and makes a problem body of a refusal that has none.
 pub(crate) async fn dress(request: Request, next: Next) -> Response {
     let of_api = request.uri().path().starts_with("/api/");
+    let language = asked_language(request.headers());
     let reply = next.run(request).await;
     let mut reply = if of_api { with_problem_body(reply).await } else { reply };
+    if let Some(problem) = reply.extensions_mut().remove::<Problem>() {
+        reply = said_in(language, &problem, &reply);
+    }
     for (name, value) in HEADERS {
-        reply.headers_mut().insert(HeaderName::from_static(name), HeaderValue::from_static(value));
+        // a file carries a policy of its own
+        reply.headers_mut().entry(HeaderName::from_static(name)).or_insert(HeaderValue::from_static(value));
     }
     reply.headers_mut().entry(CACHE_CONTROL).or_insert(HeaderValue::from_static("no-store"));
     reply
+}
+
+/// A refusal in the reader's language; what else its head says stays.
+fn said_in(language: Language, problem: &Problem, reply: &Response) -> Response {
+    let mut said = problem.reply(language);
+    if let Some(allow) = reply.headers().get(ALLOW) {
+        said.headers_mut().insert(ALLOW, allow.clone());
+    }
+    said
 }
 
 async fn with_problem_body(reply: Response) -> Response {
@@ -56,7 +72,7 @@ async fn with_problem_body(reply: Response) -> Response {
     let words = String::from_utf8_lossy(&words).into_owned();
     let words =
         if words.is_empty() { status.canonical_reason().unwrap_or("refused").to_owned() } else { words };
-    Problem::new(status, "refused", words).into_response()
+    Problem::new(status, "refused", Quoted(words)).into_response()
 }
 
 /// Lets a request through or says why not.
@@ -64,9 +80,9 @@ pub(crate) async fn gate(State(app): State<App>, request: Request, next: Next) -
     let (mut parts, body) = request.into_parts();
     let route = parts.extensions.get::<MatchedPath>().map(|path| path.as_str().to_owned());
     match admitted(&app, &mut parts, route.as_deref()).await {
-        Ok(for_the_bay) => {
+        Ok(admitted) => {
             let reply = next.run(Request::from_parts(parts, body)).await;
-            if for_the_bay { without_prices(reply).await } else { reply }
+            if admitted.for_the_bay { without_prices(reply).await } else { reply }
         }
         Err(reply) => *reply,
     }
@@ -74,21 +90,28 @@ pub(crate) async fn gate(State(app): State<App>, request: Request, next: Next) -
 
 type Refusal = Box<Response>;
 
-/// Whether the reply is for someone who sees no prices and telephone numbers.
-async fn admitted(app: &App, request: &mut Parts, route: Option<&str>) -> Result<bool, Refusal> {
+struct Admitted {
+    /// Whether the reply is for someone who sees no prices and telephone numbers.
+    for_the_bay: bool,
+    /// The request's key, held until it is answered.
+    _key: Option<HeldKey>,
+}
+
+async fn admitted(app: &App, request: &mut Parts, route: Option<&str>) -> Result<Admitted, Refusal> {
     let path = request.uri.path().to_owned();
-    let refuse = |problem: Problem| Box::new(page_or_problem(&path, problem));
+    let language = asked_language(&request.headers);
+    let refuse = |problem: Problem| Box::new(page_or_problem(&path, problem, language));
     if !is_our_host(app, request) {
-        let words = "this address is not one of this server";
+        let words = ("this address is not one of this server", "diese Adresse gehört nicht zu diesem Server");
         return Err(refuse(Problem::new(StatusCode::MISDIRECTED_REQUEST, "wrong_host", words)));
     }
-    let Some(route) = route else { return Err(refuse(Problem::not_found("page at this address"))) };
+    let Some(route) = route else { return Err(refuse(Problem::no_page())) };
     let method = request.method.clone();
     let Some(access) = access(&method, route) else {
         let mut reply = refuse(Problem::new(
             StatusCode::METHOD_NOT_ALLOWED,
             "method_not_allowed",
-            format!("{method} is not possible here"),
+            (format!("{method} is not possible here"), format!("{method} ist hier nicht möglich")),
         ));
         if let Ok(allow) = HeaderValue::from_str(&methods(route).join(", ")) {
             reply.headers_mut().insert(ALLOW, allow);
@@ -98,30 +121,57 @@ async fn admitted(app: &App, request: &mut Parts, route: Option<&str>) -> Result
     let caller = caller_of(app, &request.headers).await.map_err(refuse)?;
     let by_cookie = caller.as_ref().is_some_and(|caller| caller.by_cookie);
     if !matches!(method, Method::GET | Method::HEAD) && is_foreign(app, &request.headers, by_cookie) {
-        let words = "this request came from another site";
+        if let Some(caller) = &caller {
+            note_refusal(app, caller, &method, route, "foreign_site").await;
+        }
+        let words = ("this request came from another site", "diese Anfrage kam von einer anderen Seite");
         return Err(refuse(Problem::new(StatusCode::FORBIDDEN, "foreign_site", words)));
     }
     if !allows(access, &method, caller.as_ref()) {
-        return Err(match &caller {
-            None if method == Method::GET && !route.starts_with("/api/") => Box::new(to_sign_in()),
-            None => refuse(Problem::new(StatusCode::UNAUTHORIZED, "not_signed_in", "sign in first")),
-            Some(_) => refuse(Problem::new(StatusCode::FORBIDDEN, "not_allowed", "you may not do this")),
-        });
+        let Some(caller) = caller else {
+            let is_page = method == Method::GET && !route.starts_with("/api/");
+            return Err(if is_page { Box::new(to_sign_in()) } else { refuse(Problem::not_signed_in()) });
+        };
+        note_refusal(app, &caller, &method, route, "not_allowed").await;
+        let words = ("you may not do this", "das dürfen Sie nicht");
+        return Err(refuse(Problem::new(StatusCode::FORBIDDEN, "not_allowed", words)));
     }
+    let key = match &caller {
+        Some(caller) if needs_key(method.as_str(), route) => {
+            Some(held_key(app, &request.headers, caller).map_err(refuse)?)
+        }
+        _ => None,
+    };
     let for_the_bay =
         caller.as_ref().is_some_and(|caller| matches!(caller.role, Role::Fitter | Role::Reader));
     if let Some(caller) = caller {
         request.extensions.insert(caller);
     }
-    Ok(for_the_bay)
+    Ok(Admitted { for_the_bay, _key: key })
+}
+
+/// Holds the request's key: another with the same key waits for its reply, and a write without a key is not begun.
+fn held_key(app: &App, headers: &HeaderMap, caller: &Caller) -> Result<HeldKey, Problem> {
+    let Some(key) = key_of(headers, &caller.user)? else {
+        let words = (
+            "send a new Idempotency-Key with each new request, and the same one when you repeat it",
+            "senden Sie mit jeder neuen Anfrage einen neuen Idempotency-Key und denselben, wenn Sie sie wiederholen",
+        );
+        return Err(Problem::new(StatusCode::BAD_REQUEST, "idempotency_key_missing", words));
+    };
+    app.hold_key(&key).ok_or_else(Problem::still_running)
 }
 
 fn to_sign_in() -> Response {
     (StatusCode::SEE_OTHER, [(LOCATION, "/sign-in")]).into_response()
 }
 
-fn page_or_problem(path: &str, problem: Problem) -> Response {
-    if path.starts_with("/api/") { problem.into_response() } else { crate::pages::refusal(&problem) }
+fn page_or_problem(path: &str, problem: Problem, language: Language) -> Response {
+    if path.starts_with("/api/") {
+        problem.into_response()
+    } else {
+        crate::pages::refusal(&problem, language)
+    }
 }
 
 /// A page elsewhere whose name was made to lead here (DNS rebinding) names its own host. Only addresses, this
@@ -144,8 +194,11 @@ fn is_foreign(app: &App, headers: &HeaderMap, by_cookie: bool) -> bool {
     let text = |name: &str| headers.get(name).map(|value| value.to_str().unwrap_or("?").to_owned());
     let site = text("sec-fetch-site");
     let origin = text(ORIGIN.as_str());
-    if site.as_deref().is_some_and(|site| site != "same-origin" && site != "none") {
-        return true;
+    match site.as_deref() {
+        // no page can set this header; beside our referrer policy a browser gives the origin of its own forms as null
+        Some("same-origin") => return false,
+        Some("none") | None => {}
+        Some(_) => return true,
     }
     match origin {
         Some(origin) => {

@@ -8,18 +8,21 @@ mod access;
 pub mod answers;
 mod api;
 mod app;
+mod audit;
 mod calendar;
 mod caller;
 pub mod demo;
 
 mod extract;
 mod guard;
+mod images;
 mod pages;
 mod problem;
 mod routes;
 mod run;
 mod secrets;
 mod sign_in;
+mod store_words;
 pub mod why;
 mod wire;
 

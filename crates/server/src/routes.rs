@@ -22,9 +22,15 @@ pub fn router(app: App) -> Router {
         .route("/sign-in", get(pages::sign_in_page).post(pages::sign_in))
         .route("/sign-out", axum::routing::post(pages::sign_out))
         .route("/set-up", get(pages::set_up_page).post(pages::set_up))
-        .route("/enquiries", get(pages::enquiries))
-        .route("/enquiries/{id}", get(pages::enquiry))
+        .route("/counter.js", get(pages::script))
+        .route("/icon.svg", get(pages::icon))
+        .route("/enquiries", get(pages::enquiries).post(pages::enquiry::begin))
+        .route("/enquiries/new", get(pages::enquiry::new))
+        .route("/enquiries/{id}", get(pages::enquiry::show).post(pages::enquiry::answered))
+        .route("/enquiries/{id}/why", get(pages::enquiry::why_page))
+        .route("/enquiries/{id}/compare", get(pages::enquiry::compare))
         .route("/answer/{code}", get(pages::answer))
+        .route("/postal/{code}", get(pages::postal::form).post(pages::postal::send))
         .route("/calendar/{feed}", get(calendar::feed))
         .route("/api/v1/openapi.json", get(api::openapi));
     pages
@@ -37,5 +43,5 @@ pub fn router(app: App) -> Router {
 }
 
 async fn nothing_here(_: Uri) -> Problem {
-    Problem::not_found("page at this address")
+    Problem::no_page()
 }

@@ -2,6 +2,8 @@
 
 use std::future::Future;
 use std::net::SocketAddr;
+#[cfg(unix)]
+use std::task::Poll;
 
 use tokio::net::TcpListener;
 
@@ -25,21 +27,21 @@ pub async fn serve(
     served
 }
 
-/// Ends when the process is told to stop: interrupt, and on Unix terminate too.
-pub async fn told_to_stop() {
-    let interrupt = tokio::signal::ctrl_c();
+/// Ends when the process is told to stop: interrupt, and on Unix terminate too. It listens from the call on.
+pub fn told_to_stop() -> impl Future<Output = ()> + Send + Unpin + 'static {
     #[cfg(unix)]
     {
         use tokio::signal::unix::{SignalKind, signal};
-        if let Ok(mut terminate) = signal(SignalKind::terminate()) {
-            tokio::select! {
-                _ = interrupt => {}
-                _ = terminate.recv() => {}
-            }
-            return;
-        }
+        let mut signals = [SignalKind::interrupt(), SignalKind::terminate()].map(signal);
+        Box::pin(std::future::poll_fn(move |context| {
+            let mut heard = signals.iter_mut().flatten().map(|signal| signal.poll_recv(context));
+            if heard.any(|heard| heard.is_ready()) { Poll::Ready(()) } else { Poll::Pending }
+        }))
     }
-    let _ = interrupt.await;
+    #[cfg(not(unix))]
+    Box::pin(async {
+        let _ = tokio::signal::ctrl_c().await;
+    })
 }
 
 async fn tidy_daily(app: App) {

@@ -58,12 +58,17 @@ fn hex(bytes: &[u8]) -> String {
 pub(crate) fn check_passphrase(passphrase: &str, name: &str) -> Handled<()> {
     let length = passphrase.chars().count();
     if !(SHORTEST..=LONGEST).contains(&length) {
-        let words = format!("the passphrase must have {SHORTEST} to {LONGEST} characters; it has {length}");
+        let words = (
+            format!("the passphrase must have {SHORTEST} to {LONGEST} characters; it has {length}"),
+            format!("die Passphrase muss {SHORTEST} bis {LONGEST} Zeichen haben; sie hat {length}"),
+        );
         return Err(Problem::invalid("/passphrase", words));
     }
     if is_easily_guessed(passphrase, name) {
-        let words =
-            "this passphrase is made of words that everyone tries first; take three or four unrelated words";
+        let words = (
+            "this passphrase is made of words that everyone tries first; take three or four unrelated words",
+            "diese Passphrase besteht aus Wörtern, die jeder zuerst versucht; nehmen Sie drei oder vier Wörter ohne Zusammenhang",
+        );
         return Err(Problem::invalid("/passphrase", words));
     }
     Ok(())
@@ -93,7 +98,10 @@ pub(crate) fn check_pin(pin: &str) -> Handled<()> {
     {
         return Err(Problem::invalid(
             "/pin",
-            "a PIN has 6 to 8 digits, three of them different, not in a row",
+            (
+                "a PIN has 6 to 8 digits, three of them different, not in a row",
+                "eine PIN hat 6 bis 8 Ziffern, drei davon verschieden, nicht in Folge",
+            ),
         ));
     }
     Ok(())

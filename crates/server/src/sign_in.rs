@@ -186,15 +186,27 @@ pub(crate) async fn open_session(
     let device = enrolled(app, headers).await?;
     let place = device.clone().unwrap_or_else(|| address.to_owned());
     let tries = Tries::allowed(app, &asked.name, &place).await?;
-    let wrong = || Problem::new(StatusCode::UNAUTHORIZED, "wrong_sign_in", "name and passphrase do not fit");
+    let wrong = || {
+        Problem::new(
+            StatusCode::UNAUTHORIZED,
+            "wrong_sign_in",
+            ("name and passphrase do not fit", "Name und Passphrase passen nicht zusammen"),
+        )
+    };
     let (proof, scope) = match (&asked.passphrase, &asked.pin) {
         (Some(passphrase), None) => (passphrase.clone(), FULL),
         (None, Some(pin)) if device.is_some() => (pin.clone(), BAY),
         (None, Some(_)) => {
-            let words = "a PIN works on an enrolled device only";
+            let words =
+                ("a PIN works on an enrolled device only", "eine PIN gilt nur an einem angemeldeten Gerät");
             return Err(Problem::new(StatusCode::FORBIDDEN, "device_not_enrolled", words));
         }
-        _ => return Err(Problem::invalid("/passphrase", "give either passphrase or pin")),
+        _ => {
+            return Err(Problem::invalid(
+                "/passphrase",
+                ("give either passphrase or pin", "geben Sie entweder passphrase oder pin an"),
+            ));
+        }
     };
     let user = asked.name.parse::<Id>().ok();
     let proofs = match &user {
@@ -285,7 +297,7 @@ async fn current_fits(app: &App, caller: &Caller, current: String) -> Handled<Pr
         return Err(Problem::new(
             StatusCode::FORBIDDEN,
             "wrong_passphrase",
-            "the current passphrase does not fit",
+            ("the current passphrase does not fit", "die bisherige Passphrase passt nicht"),
         ));
     }
     Ok(proofs)
@@ -362,7 +374,8 @@ pub async fn new_set_up_code(app: &App) -> Result<Option<String>, Problem> {
 /// Makes the first owner and opens a session.
 pub(crate) async fn make_first_owner(app: &App, address: &str, asked: SetUp) -> Handled<(String, Me)> {
     if has_owner(&app.store).await? {
-        let words = "this workshop is set up; sign in";
+        let words =
+            ("this workshop is set up; sign in", "diese Werkstatt ist eingerichtet; melden Sie sich an");
         return Err(Problem::new(StatusCode::CONFLICT, "set_up_already", words));
     }
     let tries = Tries::allowed(app, "(set-up)", address).await?;
@@ -371,21 +384,35 @@ pub(crate) async fn make_first_owner(app: &App, address: &str, asked: SetUp) -> 
         app.store.use_secret(&secrets::digest(&code), SecretPurpose::SetUp, app.now_ms()).await?
     else {
         tries.failed().await?;
-        let words = "the set-up code is wrong or has ended; start the server again for a new one";
+        let words = (
+            "the set-up code is wrong or has ended; start the server again for a new one",
+            "der Einrichtungscode ist falsch oder abgelaufen; starten Sie den Server für einen neuen noch einmal",
+        );
         return Err(Problem::new(StatusCode::FORBIDDEN, "wrong_code", words));
     };
-    let user: Id =
-        asked.name.parse().map_err(|_| Problem::invalid("/name", "1 to 120 of a-z A-Z 0-9 - _ . + / @"))?;
+    let user: Id = asked.name.parse().map_err(|_| {
+        Problem::invalid(
+            "/name",
+            ("1 to 120 of a-z A-Z 0-9 - _ . + / @", "1 bis 120 von a-z A-Z 0-9 - _ . + / @"),
+        )
+    })?;
     let country = asked.country.to_ascii_uppercase();
     if country.len() != 2 || !country.bytes().all(|b| b.is_ascii_uppercase()) {
-        return Err(Problem::invalid("/country", "two letters, such as DE or GB"));
+        return Err(Problem::invalid(
+            "/country",
+            ("two letters, such as DE or GB", "zwei Buchstaben, wie DE oder GB"),
+        ));
     }
     secrets::check_passphrase(&asked.passphrase, &asked.name)?;
     let hash = app.hash(move || secrets::hash(&asked.passphrase)).await??;
     let by = By::new(user.as_str(), address, app.now_ms());
     // ending the code is the claim: of two who come at once one is refused
     app.store.end_secret(&by, &state.id).await.map_err(|_| {
-        Problem::new(StatusCode::CONFLICT, "set_up_already", "someone else used this code just now")
+        Problem::new(
+            StatusCode::CONFLICT,
+            "set_up_already",
+            ("someone else used this code just now", "jemand anders hat diesen Code eben benutzt"),
+        )
     })?;
     let body = User { name: asked.shown_name, role: Role::Owner, language: None, active: true };
     app.store.add_user(&by, &user, &body).await?;

@@ -144,7 +144,6 @@ bodies! {
     /// A customer.
     Customer {
         /// Name as written on papers.
-        #[schema(max_length = 500)]
         name: String,
         /// Telephone numbers as given.
         phones: Vec<String>,
@@ -562,6 +561,38 @@ bodies! {
         tracking: Option<String>,
         /// What the workshop notes.
         notes: String,
+    }
+    /// Heights that another workshop sent back by the form of a postal sale.
+    PostalHeights {
+        /// The sale.
+        sale: String,
+        /// Who fitted it.
+        workshop: String,
+        /// Arch heights before, mm.
+        before_mm: Option<[f64; 4]>,
+        /// Arch heights after, each read after a settling of its own, mm.
+        after_mm: Vec<[f64; 4]>,
+        /// Collar positions from the datum, mm.
+        collar_mm: [Option<f64>; 4],
+        /// How the van was settled.
+        settled: Settled,
+        /// What they write.
+        notes: String,
+    }
+    /// A photo.
+    Photo {
+        /// Kind of the record it shows.
+        about_kind: String,
+        /// Record it shows.
+        about: String,
+        /// What is to be seen.
+        caption: String,
+        /// SHA-256 of the bytes, in hexadecimal digits.
+        sha256: String,
+        /// Media type.
+        media_type: String,
+        /// Size, bytes.
+        size_bytes: i64,
     }
     /// A call to make.
     CallBack {

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 mod common;
+mod topics;
 
 use std::fmt::Write;
 
@@ -70,7 +71,11 @@ async fn law_every_reply_carries_the_security_headers_and_refusals_are_problems(
     for (method, path) in routes {
         let reply = house.send(&method, &filled(&path, "nothing"), &[], None).await;
         let policy = reply.headers["content-security-policy"].to_str().unwrap();
-        assert!(policy.starts_with("default-src 'none'; style-src 'self';"), "{method} {path}: {policy}");
+        assert!(
+            policy
+                .starts_with("default-src 'none'; script-src 'self'; connect-src 'self'; style-src 'self';"),
+            "{method} {path}: {policy}"
+        );
         assert!(!policy.contains("unsafe") && policy.contains("frame-ancestors 'none'"), "{policy}");
         for (name, value) in [
             ("x-content-type-options", "nosniff"),
@@ -143,6 +148,52 @@ async fn law_a_repeated_post_does_nothing_twice() {
         (StatusCode::UNPROCESSABLE_ENTITY, "key_used_otherwise")
     );
     assert_eq!(house.get(&owner, "/api/v1/customers").await.json()["records"].as_array().unwrap().len(), 1);
+}
+
+#[tokio::test]
+async fn law_every_post_that_changes_something_needs_a_key() {
+    let house = House::new().await;
+    let owner = house.set_up().await;
+    let mut excepted = Vec::new();
+    for (method, path, _) in operations(&house).await {
+        if method != "POST" || path.ends_with("/sign-out") {
+            continue;
+        }
+        let headers = [("cookie", &*owner), ("idempotency-key", ""), ("if-match", "\"1\"")];
+        let reply = house.send(&method, &filled(&path, "nothing"), &headers, Some("{}")).await;
+        let told = reply.status == StatusCode::BAD_REQUEST && reply.code() == "idempotency_key_missing";
+        if !told {
+            excepted.push(path);
+        }
+    }
+    assert_eq!(excepted, ["/api/v1/enrol", "/api/v1/set-up", "/api/v1/sign-in"]);
+}
+
+/// Two requests at once under one key: one is done; the other is told to wait or gets the first one's reply.
+#[tokio::test]
+async fn law_a_key_is_held_while_its_request_is_answered() {
+    let house = House::new().await;
+    let owner = house.set_up().await;
+    let body = customer().to_string();
+    let headers = [("cookie", &*owner), ("idempotency-key", "k1")];
+    let post = || house.send("POST", "/api/v1/customers", &headers, Some(&body));
+    let (first, second, third) = tokio::join!(post(), post(), post());
+    let replies = [&first, &second, &third];
+    let done = replies.iter().filter(|reply| reply.status == StatusCode::CREATED).count();
+    let waiting = replies.iter().filter(|reply| reply.status == StatusCode::CONFLICT).count();
+    assert!(
+        done >= 1 && waiting >= 1 && done + waiting == 3,
+        "{} {} {}",
+        first.text,
+        second.text,
+        third.text
+    );
+    for reply in replies.iter().filter(|reply| reply.status == StatusCode::CONFLICT) {
+        assert_eq!(reply.code(), "still_running");
+        assert!(reply.headers.contains_key("retry-after"));
+    }
+    assert_eq!(house.get(&owner, "/api/v1/customers").await.json()["records"].as_array().unwrap().len(), 1);
+    assert_eq!(post().await.status, StatusCode::CREATED, "free again");
 }
 
 #[tokio::test]
@@ -241,6 +292,17 @@ async fn law_sessions_end_by_idling_by_the_day_and_by_hand() {
     let ended = house.sign_in("owner", PASSPHRASE).await.cookie();
     assert_eq!(house.post(&ended, "/api/v1/sign-out", &json!({})).await.status, StatusCode::NO_CONTENT);
     assert_eq!(house.get(&ended, "/api/v1/me").await.status, StatusCode::UNAUTHORIZED);
+}
+
+/// Browsers send `Origin: null` with the forms of a page that gives no referrer (Fetch standard, "append a request
+/// `Origin` header"), and `Sec-Fetch-Site: same-origin` beside it.
+#[tokio::test]
+async fn regress_forms_of_our_own_pages_are_taken() {
+    let house = House::new().await;
+    let owner = house.set_up().await;
+    let headers = [("origin", "null"), ("sec-fetch-site", "same-origin"), ("cookie", &*owner)];
+    let reply = house.send("POST", "/sign-out", &headers, None).await;
+    assert_eq!(reply.status, StatusCode::SEE_OTHER);
 }
 
 #[tokio::test]

@@ -3,14 +3,15 @@
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicU32, Ordering};
 
 use serde::{Deserialize, Serialize};
+use sqlx::AnyConnection;
 
 use crate::database::{Durability, Store, is_postgres};
 use crate::doctor::Severity;
 use crate::error::{Error, Result};
 use crate::exchange::{Form, MANIFEST, Manifest, counts, digest_of_file, load, private_folder, sync_folder};
+use crate::scratch::{Scratch, already, clear, copy_private, home_of, make_private};
 
 /// What a restore brought back.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -25,34 +26,105 @@ const DATABASE: &str = "workshop.sqlite";
 
 impl Store {
     /// Makes a backup in a new folder while the store is in use, and proves it: opened as a copy, examined, counted.
-    /// The manifest is written last; a folder without one is no backup.
+    /// It gets its name last, so that a folder of that name is whole.
     ///
     /// # Errors
     /// [`Error::File`] where the folder exists or cannot be written; [`Error::Refused`] where it could not be proven.
     pub async fn backup(&self, folder: &Path, at_ms: i64) -> Result<Manifest> {
-        if !self.is_sqlite() {
-            let manifest = self.write_plain_files(folder, Some(at_ms)).await?;
-            return prove(folder, &manifest)
-                .await
-                .inspect_err(|_| drop(fs::remove_file(folder.join(MANIFEST))))
-                .map(|()| manifest);
+        if folder.exists() {
+            return Err(already(folder));
         }
+        self.file.iter().for_each(|file| clear(home_of(file)));
+        let scratch = Scratch::within(home_of(folder))?;
+        let made = scratch.path().join("backup");
+        let manifest = if self.is_sqlite() {
+            self.write_database(&made, at_ms).await?
+        } else {
+            self.write_plain_files(&made, Some(at_ms)).await?
+        };
+        prove(&made, &manifest, scratch.path()).await?;
+        scratch.finish(&made, folder)?;
+        Ok(manifest)
+    }
+
+    async fn write_database(&self, folder: &Path, at_ms: i64) -> Result<Manifest> {
         private_folder(folder)?;
         let file = folder.join(DATABASE);
-        let target = file.to_str().ok_or_else(|| Error::refused(folder, "its name is not UTF-8"))?;
-        sqlx::query("VACUUM INTO $1").bind(target).execute(&self.reader).await?;
-        let sync = || fs::File::open(&file)?.sync_all();
-        sync().map_err(Error::file(&file))?;
-        let copy = Copy::of_database(&file).await?;
+        self.copy_into(&file).await?;
+        let copy = Copy::of_database(&file, home_of(folder)).await?;
         let mut connection = copy.store.reader.acquire().await?;
         let mut manifest = Manifest::of(&mut connection, Form::Database, Some(at_ms)).await?;
         drop(connection);
         copy.discard().await;
         manifest.files.insert(DATABASE.into(), digest_of_file(&file).map_err(Error::file(&file))?);
-        prove(folder, &manifest).await?;
         manifest.write(folder)?;
         Ok(manifest)
     }
+
+    /// Everything that is committed, as one new file that is on disk.
+    async fn copy_into(&self, file: &Path) -> Result<()> {
+        let target = file.to_str().ok_or_else(|| Error::refused(file, "its name is not UTF-8"))?;
+        sqlx::query("VACUUM INTO $1").bind(target).execute(&self.reader).await?;
+        make_private(file)?;
+        fs::File::open(file).and_then(|file| file.sync_all()).map_err(Error::file(file))
+    }
+
+    /// A proven copy beside the store before its tables are changed, in `backups/`. Whoever calls keeps others from
+    /// writing meanwhile.
+    pub(crate) async fn copy_before(&self, connection: &mut AnyConnection, from: i64, to: i64) -> Result<()> {
+        let Some(file) = &self.file else { return Ok(()) };
+        let backups = home_of(file).join("backups");
+        if !backups.exists() {
+            private_folder(&backups)?;
+        }
+        let scratch = Scratch::within(&backups)?;
+        let made = scratch.path().join("backup");
+        private_folder(&made)?;
+        let copy = made.join(DATABASE);
+        self.copy_into(&copy).await?;
+        let mut manifest = Manifest::of(connection, Form::Database, None).await?;
+        manifest.schema = from;
+        manifest.files.insert(DATABASE.into(), digest_of_file(&copy).map_err(Error::file(&copy))?);
+        manifest.write(&made)?;
+        let proof = scratch.path().join(DATABASE); // opening a file changes it
+        copy_private(&copy, &proof)?;
+        prove_as_it_is(&proof, &manifest).await?;
+        // a kill between this and the change leaves a copy that another follows
+        let name = |n: u32| backups.join(format!("before-schema-{to}-{n}"));
+        let free = (1..).map(name).find(|name| !name.exists()).unwrap_or_else(|| name(0));
+        scratch.finish(&made, &free)
+    }
+}
+
+/// Examines a database as it is, whatever its schema: whole, and with as many rows as there should be.
+async fn prove_as_it_is(file: &Path, manifest: &Manifest) -> Result<()> {
+    let store = Store::connect(&file.display().to_string(), Durability::Full).await?;
+    let mut connection = store.writer.acquire().await?;
+    let sound = check_sqlite(&mut connection).await;
+    let found = counts(&mut connection).await?;
+    drop(connection);
+    store.leave_one_file().await?;
+    sound?;
+    if found == manifest.counts { Ok(()) } else { Err(miscounted(file, manifest, &found)) }
+}
+
+/// Refuses a file that is damaged, or in which a record names what is not there.
+pub(crate) async fn check_sqlite(connection: &mut AnyConnection) -> Result<()> {
+    let faults: Vec<(String,)> =
+        sqlx::query_as("PRAGMA integrity_check(1)").fetch_all(&mut *connection).await?;
+    if let Some((fault,)) = faults.into_iter().find(|(fault,)| fault != "ok") {
+        return Err(Error::Damaged(fault));
+    }
+    let stray = sqlx::query("PRAGMA foreign_key_check").fetch_all(&mut *connection).await?;
+    if stray.is_empty() {
+        Ok(())
+    } else {
+        Err(Error::Damaged(format!("{} rows name what is not there", stray.len())))
+    }
+}
+
+fn miscounted(place: &Path, manifest: &Manifest, found: &BTreeMap<String, i64>) -> Error {
+    Error::refused(place, format!("it should hold {:?} and holds {found:?}", manifest.counts))
 }
 
 /// Proves a backup or an export: every file as written, opened as a copy, examined, counted.
@@ -61,12 +133,13 @@ impl Store {
 /// [`Error::Refused`] says in words why it cannot be taken back: missing, unfinished, empty, damaged, of a later program.
 pub async fn verify_backup(folder: &Path) -> Result<Manifest> {
     let manifest = Manifest::read_checked(folder)?;
-    prove(folder, &manifest).await?;
+    prove(folder, &manifest, home_of(folder)).await?;
     Ok(manifest)
 }
 
-async fn prove(folder: &Path, manifest: &Manifest) -> Result<()> {
-    let copy = Copy::of(folder, manifest).await?;
+/// Proves a folder on a copy made in another.
+async fn prove(folder: &Path, manifest: &Manifest, home: &Path) -> Result<()> {
+    let copy = Copy::of(folder, manifest, home).await?;
     let proof = copy.examine(folder, manifest).await;
     copy.discard().await;
     proof.map(|_| ())
@@ -86,9 +159,9 @@ pub async fn restore(folder: &Path, url: &str, at_ms: i64) -> Result<Restored> {
 }
 
 async fn restore_postgres(folder: &Path, manifest: &Manifest, url: &str) -> Result<Restored> {
-    let copy = Copy::of(folder, manifest).await?;
+    let copy = Copy::of(folder, manifest, home_of(folder)).await?;
     let counts = copy.examine(folder, manifest).await;
-    let plain = copy.folder.join("plain");
+    let plain = copy.scratch.path().join("plain");
     let loaded = async {
         let counts = counts?;
         copy.store.export(&plain).await?;
@@ -105,17 +178,13 @@ async fn restore_postgres(folder: &Path, manifest: &Manifest, url: &str) -> Resu
 }
 
 async fn restore_file(folder: &Path, manifest: &Manifest, target: &Path, at_ms: i64) -> Result<Restored> {
-    let home = match target.parent() {
-        Some(home) if !home.as_os_str().is_empty() => home,
-        _ => Path::new("."),
-    };
-    let copy = Copy::of(folder, manifest).await?;
+    let home = home_of(target);
+    let copy = Copy::of(folder, manifest, home).await?;
     let counts = copy.examine(folder, manifest).await;
     let placed = async {
         let counts = counts?;
         copy.store.leave_one_file().await?;
-        let fresh = beside(target, ".restoring");
-        fs::copy(copy.folder.join(DATABASE), &fresh).map_err(Error::file(&fresh))?;
+        let fresh = copy.scratch.path().join(DATABASE);
         fs::File::open(&fresh).and_then(|file| file.sync_all()).map_err(Error::file(&fresh))?;
         let kept_aside = put_aside(target, &beside(target, &format!(".before-{at_ms}"))).await?;
         fs::rename(&fresh, target).map_err(Error::file(target))?;
@@ -161,8 +230,9 @@ async fn put_aside(target: &Path, aside: &Path) -> Result<Option<PathBuf>> {
         }
     }
     if fs::hard_link(target, aside).is_err() {
-        fs::copy(target, aside).map_err(Error::file(aside))?;
+        copy_private(target, aside)?;
     }
+    make_private(aside)?;
     Ok(Some(aside.into()))
 }
 
@@ -187,35 +257,38 @@ impl Store {
 
 /// A copy of a backup, opened for examination in a folder of its own.
 struct Copy {
-    folder: PathBuf,
+    scratch: Scratch,
     store: Store,
 }
 
 impl Copy {
-    async fn of(folder: &Path, manifest: &Manifest) -> Result<Self> {
+    /// A copy in a folder within `home`.
+    async fn of(folder: &Path, manifest: &Manifest, home: &Path) -> Result<Self> {
         match manifest.form {
-            Form::Database => Self::of_database(&folder.join(DATABASE)).await,
-            Form::PlainFiles => Self::of_plain_files(folder).await,
+            Form::Database => Self::of_database(&folder.join(DATABASE), home).await,
+            Form::PlainFiles => Self::of_plain_files(folder, home).await,
         }
     }
 
-    async fn of_database(file: &Path) -> Result<Self> {
-        let place = new_place()?;
-        let copy = place.join(DATABASE);
-        fs::copy(file, &copy).map_err(Error::file(file))?;
-        match Store::open(&copy.display().to_string()).await {
-            Ok(store) => Ok(Self { folder: place, store }),
-            Err(e) => {
-                drop(fs::remove_dir_all(&place));
-                Err(Error::refused(file, format!("it cannot be opened: {e}")))
-            }
+    /// Where nothing can be written, such as beside a backup on a disc, in the system's folder for temporary files.
+    fn scratch(home: &Path) -> Result<Scratch> {
+        Scratch::within(home).or_else(|_| Scratch::within(&std::env::temp_dir()))
+    }
+
+    async fn of_database(file: &Path, home: &Path) -> Result<Self> {
+        let scratch = Self::scratch(home)?;
+        let copy = scratch.path().join(DATABASE);
+        copy_private(file, &copy)?;
+        match Store::open_copy(&copy).await {
+            Ok(store) => Ok(Self { scratch, store }),
+            Err(e) => Err(Error::refused(file, format!("it cannot be opened: {e}"))),
         }
     }
 
-    async fn of_plain_files(folder: &Path) -> Result<Self> {
-        let place = new_place()?;
-        let store = Store::open(&place.join(DATABASE).display().to_string()).await?;
-        let copy = Self { folder: place, store };
+    async fn of_plain_files(folder: &Path, home: &Path) -> Result<Self> {
+        let scratch = Self::scratch(home)?;
+        let store = Store::open_copy(&scratch.path().join(DATABASE)).await?;
+        let copy = Self { scratch, store };
         let mut transaction = copy.store.write().await?;
         let loaded = load(&mut transaction, folder).await;
         match loaded {
@@ -234,31 +307,16 @@ impl Copy {
     async fn examine(&self, folder: &Path, manifest: &Manifest) -> Result<BTreeMap<String, i64>> {
         let findings = self.store.examine().await?;
         if let Some(finding) = findings.iter().find(|finding| finding.severity == Severity::Damage) {
-            return Err(Error::refused(folder, finding.what.clone()));
+            return Err(Error::refused(folder, finding.what.en.clone()));
         }
         let mut connection = self.store.reader.acquire().await?;
         let found = counts(&mut connection).await?;
-        if found != manifest.counts {
-            return Err(Error::refused(
-                folder,
-                format!("it should hold {:?} and holds {found:?}", manifest.counts),
-            ));
-        }
-        Ok(found)
+        if found == manifest.counts { Ok(found) } else { Err(miscounted(folder, manifest, &found)) }
     }
 
     async fn discard(self) {
         self.store.close().await;
-        drop(fs::remove_dir_all(&self.folder));
     }
-}
-
-fn new_place() -> Result<PathBuf> {
-    static COUNT: AtomicU32 = AtomicU32::new(0);
-    let count = COUNT.fetch_add(1, Ordering::Relaxed);
-    let place = std::env::temp_dir().join(format!("workshop-copy-{}-{count}", std::process::id()));
-    private_folder(&place)?;
-    Ok(place)
 }
 
 /// When the newest backup in a folder of backups was made, ms.

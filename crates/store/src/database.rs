@@ -8,6 +8,7 @@ use sqlx::any::AnyPoolOptions;
 use sqlx::migrate::{MigrateError, Migration, MigrationType, Migrator};
 use sqlx::{Any, AnyConnection, AnyPool, AssertSqlSafe, Connection, SqlSafeStr, Transaction};
 
+use crate::backup::check_sqlite;
 use crate::error::{Error, Result};
 
 /// Latest schema this program knows.
@@ -60,8 +61,27 @@ impl Store {
     #[doc(hidden)]
     pub async fn open_with(url: &str, durability: Durability) -> Result<Self> {
         let store = Self::connect(url, durability).await?;
-        store.migrate().await?;
+        store.migrate(store.schemas(), true).await?;
         Ok(store)
+    }
+
+    /// Opens an SQLite file that is itself a copy, so that none is made before its tables are changed.
+    pub(crate) async fn open_copy(file: &Path) -> Result<Self> {
+        let store = Self::connect(&file.display().to_string(), Durability::Full).await?;
+        store.migrate(store.schemas(), false).await?;
+        Ok(store)
+    }
+
+    /// Opens as a program would that knows further schemas. Exists to prove what a change of schema promises.
+    #[doc(hidden)]
+    pub async fn open_with_later(url: &str, later: &[&'static str]) -> Result<Self> {
+        let store = Self::connect(url, Durability::Full).await?;
+        store.migrate(&[store.schemas(), later].concat(), true).await?;
+        Ok(store)
+    }
+
+    fn schemas(&self) -> &'static [&'static str] {
+        if self.is_sqlite() { &SQLITE_SCHEMAS } else { &POSTGRES_SCHEMAS }
     }
 
     /// Connects without touching tables.
@@ -116,24 +136,52 @@ impl Store {
         Ok(self.reader.begin_with(begin).await?)
     }
 
-    /// All steps in one transaction: a kill leaves the old schema or the new one.
-    async fn migrate(&self) -> Result<()> {
-        let schemas = if self.is_sqlite() { SQLITE_SCHEMAS } else { POSTGRES_SCHEMAS };
+    /// All steps in one transaction: a kill leaves the old schema or the new one. An SQLite file that has tables is
+    /// copied first, where `keep_copy`, and examined afterwards.
+    async fn migrate(&self, schemas: &[&'static str], keep_copy: bool) -> Result<()> {
+        let known = i64::try_from(schemas.len()).unwrap_or(i64::MAX);
         let mut transaction = self.write().await?;
-        match migrator(&schemas).run_direct(None, &mut *transaction, false).await {
-            Ok(()) => Ok(transaction.commit().await?),
-            Err(MigrateError::VersionMissing(_)) => {
-                let (database,): (i64,) = sqlx::query_as("SELECT MAX(version) FROM _sqlx_migrations")
-                    .fetch_one(&mut *transaction)
-                    .await?;
-                Err(Error::NewerDatabase { database, program: SCHEMA, program_version: PROGRAM_VERSION })
-            }
-            Err(MigrateError::VersionMismatch(version) | MigrateError::Dirty(version)) => {
-                Err(Error::ForeignSchema(version))
-            }
-            Err(MigrateError::Execute(e) | MigrateError::ExecuteMigration(e, _)) => Err(e.into()),
-            Err(e) => Err(Error::Damaged(e.to_string())),
+        let (found, made_by) = self.schema(&mut transaction).await?;
+        if found > known {
+            return Err(Error::NewerDatabase {
+                database: found,
+                made_by,
+                program: known,
+                program_version: PROGRAM_VERSION,
+            });
         }
+        let changes_tables = self.is_sqlite() && (1..known).contains(&found);
+        if changes_tables && keep_copy {
+            self.copy_before(&mut transaction, found, known).await?;
+        }
+        match migrator(schemas).run_direct(None, &mut *transaction, false).await {
+            Ok(()) => {}
+            Err(MigrateError::VersionMismatch(version) | MigrateError::Dirty(version)) => {
+                return Err(Error::ForeignSchema(version));
+            }
+            Err(MigrateError::Execute(e) | MigrateError::ExecuteMigration(e, _)) => return Err(e.into()),
+            Err(e) => return Err(Error::Damaged(e.to_string())),
+        }
+        if changes_tables {
+            check_sqlite(&mut transaction).await?;
+        }
+        Ok(transaction.commit().await?)
+    }
+
+    /// Schema of the database and the version of the program that made it; 0 where it has no tables yet.
+    async fn schema(&self, connection: &mut AnyConnection) -> Result<(i64, String)> {
+        let tables = if self.is_sqlite() {
+            "SELECT COUNT(*) FROM sqlite_master WHERE name = '_sqlx_migrations'"
+        } else {
+            "SELECT COUNT(*) FROM pg_tables WHERE schemaname = current_schema() AND tablename = '_sqlx_migrations'"
+        };
+        let (there,): (i64,) = sqlx::query_as(tables).fetch_one(&mut *connection).await?;
+        if there == 0 {
+            return Ok((0, String::new()));
+        }
+        let newest = "SELECT version, description FROM _sqlx_migrations ORDER BY version DESC LIMIT 1";
+        let newest: Option<(i64, String)> = sqlx::query_as(newest).fetch_optional(connection).await?;
+        Ok(newest.unwrap_or_default())
     }
 }
 
@@ -188,7 +236,8 @@ fn file_url(path: &Path) -> Result<String> {
 
 fn migrator(schemas: &[&'static str]) -> Migrator {
     let step = |(version, sql): (i64, &&'static str)| {
-        Migration::new(version, "schema".into(), MigrationType::Simple, sql.into_sql_str(), false)
+        // what stands as description names the program, for the one that finds tables it does not know
+        Migration::new(version, PROGRAM_VERSION.into(), MigrationType::Simple, sql.into_sql_str(), false)
     };
     Migrator::with_migrations((1..).zip(schemas).map(step).collect())
 }

@@ -13,6 +13,7 @@ use crate::error::{Error, Result};
 use crate::exchange::derive_kind;
 use crate::index::Index;
 use crate::records::Kind;
+use crate::scratch::{clear, home_of};
 
 /// Something that is not as it should be.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -20,11 +21,31 @@ pub struct Finding {
     /// How bad.
     pub severity: Severity,
     /// What is wrong.
-    pub what: String,
+    pub what: Said,
     /// Why it matters.
-    pub why: String,
-    /// The command that mends it.
-    pub mend: String,
+    pub why: Said,
+    /// The command that mends it, or what else does.
+    pub mend: Said,
+}
+
+/// A sentence in both languages.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Said {
+    /// In English.
+    pub en: String,
+    /// In German.
+    pub de: String,
+}
+
+impl Said {
+    fn of([en, de]: [impl Into<String>; 2]) -> Self {
+        Self { en: en.into(), de: de.into() }
+    }
+
+    fn command(command: impl Into<String>) -> Self {
+        let command = command.into();
+        Self { en: command.clone(), de: command }
+    }
 }
 
 /// How bad a finding is.
@@ -37,7 +58,7 @@ pub enum Severity {
     Damage,
 }
 
-const RESTORE: &str = "archgap restore FOLDER";
+const RESTORE: &str = "archgap restore FOLDER --apply";
 const REINDEX: &str = "archgap doctor --reindex";
 const HOUR_MS: i64 = 60 * 60 * 1000;
 /// Conventional limit: a night's backup may fail once before anyone is told.
@@ -46,25 +67,26 @@ const BACKUP_MAY_BE_OLD_MS: i64 = 36 * HOUR_MS;
 const OLDEST_SQLITE: [u32; 3] = [3, 51, 3];
 
 impl Finding {
-    fn new(severity: Severity, what: impl Into<String>, why: &str, mend: &str) -> Self {
-        Self { severity, what: what.into(), why: why.into(), mend: mend.into() }
+    fn damage(what: [impl Into<String>; 2], why: [&str; 2], mend: &str) -> Self {
+        let mend = Said::command(mend);
+        Self { severity: Severity::Damage, what: Said::of(what), why: Said::of(why), mend }
     }
 
-    fn damage(what: impl Into<String>, why: &str, mend: &str) -> Self {
-        Self::new(Severity::Damage, what, why, mend)
-    }
-
-    fn risk(what: impl Into<String>, why: &str, mend: &str) -> Self {
-        Self::new(Severity::Risk, what, why, mend)
+    fn risk(what: [impl Into<String>; 2], why: [&str; 2], mend: &str) -> Self {
+        let mend = Said::command(mend);
+        Self { severity: Severity::Risk, what: Said::of(what), why: Said::of(why), mend }
     }
 }
 
 impl Store {
-    /// Everything that is not as it should be; an empty list is good health. `backups` is the folder of backups.
+    /// Everything that is not as it should be; an empty list is good health. `backups` is the folder of backups. Copies
+    /// that work left unfinished are cleared away.
     ///
     /// # Errors
     /// [`Error::Database`] where the store cannot even be read.
     pub async fn doctor(&self, backups: &Path, at_ms: i64) -> Result<Vec<Finding>> {
+        self.file.iter().for_each(|file| clear(home_of(file)));
+        clear(backups);
         let mut findings = self.examine().await?;
         findings.extend(self.examine_file_rights());
         findings.extend(examine_backups(backups, at_ms));
@@ -110,8 +132,14 @@ impl Store {
         let mode = std::fs::metadata(file).ok()?.permissions().mode();
         (mode & 0o077 != 0).then(|| {
             Finding::risk(
-                format!("others on this machine can read {}", file.display()),
-                "it holds names, telephone numbers and hashes of passwords",
+                [
+                    format!("others on this machine can read {}", file.display()),
+                    format!("andere auf diesem Rechner können {} lesen", file.display()),
+                ],
+                [
+                    "it holds names, telephone numbers and hashes of passwords",
+                    "darin stehen Namen, Telefonnummern und Prüfwerte von Passwörtern",
+                ],
                 &format!("chmod 600 {}", file.display()),
             )
         })
@@ -126,10 +154,23 @@ impl Store {
 fn examine_backups(backups: &Path, at_ms: i64) -> Option<Finding> {
     let what = match newest_backup(backups) {
         Some(made_ms) if at_ms - made_ms <= BACKUP_MAY_BE_OLD_MS => return None,
-        Some(made_ms) => format!("the newest proven backup is {} hours old", (at_ms - made_ms) / HOUR_MS),
-        None => format!("there is no proven backup in {}", backups.display()),
+        Some(made_ms) => {
+            let hours = (at_ms - made_ms) / HOUR_MS;
+            [
+                format!("the newest proven backup is {hours} hours old"),
+                format!("die neueste geprüfte Sicherung ist {hours} Stunden alt"),
+            ]
+        }
+        None => [
+            format!("there is no proven backup in {}", backups.display()),
+            format!("in {} liegt keine geprüfte Sicherung", backups.display()),
+        ],
     };
-    Some(Finding::risk(what, "what was written since would be lost with this disk", "archgap backup FOLDER"))
+    let why = [
+        "what was written since would be lost with this disk",
+        "was seither geschrieben wurde, ginge mit dieser Platte verloren",
+    ];
+    Some(Finding::risk(what, why, "archgap backup"))
 }
 
 async fn examine_sqlite(connection: &mut AnyConnection, findings: &mut Vec<Finding>) -> Result<()> {
@@ -137,29 +178,46 @@ async fn examine_sqlite(connection: &mut AnyConnection, findings: &mut Vec<Findi
         sqlx::query_as("PRAGMA integrity_check(5)").fetch_all(&mut *connection).await?;
     for (fault,) in faults.into_iter().filter(|(fault,)| fault != "ok") {
         findings.push(Finding::damage(
-            format!("the file is damaged: {fault}"),
-            "records may be lost",
+            [format!("the file is damaged: {fault}"), format!("die Datei ist beschädigt: {fault}")],
+            ["records may be lost", "es können Einträge verloren sein"],
             RESTORE,
         ));
     }
     let (version,): (String,) = sqlx::query_as("SELECT sqlite_version()").fetch_one(&mut *connection).await?;
     let numbers: Vec<u32> = version.split('.').filter_map(|number| number.parse().ok()).collect();
     if *numbers < OLDEST_SQLITE[..] {
-        findings.push(Finding::risk(
-            format!("SQLite is {version}"),
-            "before 3.51.3 a rare race could damage the write-ahead log",
-            "install the program as released; it brings its own SQLite",
-        ));
+        findings.push(Finding {
+            severity: Severity::Risk,
+            what: Said::command(format!("SQLite {version}")),
+            why: Said::of([
+                "before 3.51.3 a rare race could damage the write-ahead log",
+                "vor 3.51.3 konnte das Protokoll der Schreibvorgänge in seltenen Fällen beschädigt werden",
+            ]),
+            mend: Said::of([
+                "install the program as released; it brings its own SQLite",
+                "das Programm so einrichten, wie es herausgegeben wurde; es bringt sein SQLite mit",
+            ]),
+        });
     }
     for (pragma, wanted) in [("synchronous", 2), ("foreign_keys", 1)] {
         let sql = sqlx::AssertSqlSafe(format!("PRAGMA {pragma}"));
         let (found,): (i64,) = sqlx::query_as(sql).fetch_one(&mut *connection).await?;
         if found != wanted {
-            findings.push(Finding::risk(
-                format!("{pragma} is {found}, not {wanted}"),
-                "a power cut could lose what was acknowledged, or a record name what is not there",
-                "start the server again as released",
-            ));
+            findings.push(Finding {
+                severity: Severity::Risk,
+                what: Said::of([
+                    format!("{pragma} is {found}, not {wanted}"),
+                    format!("{pragma} ist {found}, nicht {wanted}"),
+                ]),
+                why: Said::of([
+                    "a power cut could lose what was acknowledged, or a record name what is not there",
+                    "ein Stromausfall könnte Bestätigtes verlieren, oder ein Eintrag etwas nennen, das fehlt",
+                ]),
+                mend: Said::of([
+                    "start the server again as released",
+                    "den Server so starten, wie er herausgegeben wurde",
+                ]),
+            });
         }
     }
     Ok(())
@@ -174,8 +232,11 @@ async fn examine_history(connection: &mut AnyConnection, findings: &mut Vec<Find
     let missing = count(connection, "SELECT COALESCE(MAX(seq), 0) - COUNT(*) FROM history").await?;
     if missing != 0 {
         findings.push(Finding::damage(
-            format!("{missing} entries of the history are missing"),
-            "the history must be complete to be believed",
+            [
+                format!("{missing} entries of the history are missing"),
+                format!("{missing} Einträge des Verlaufs fehlen"),
+            ],
+            ["the history must be complete to be believed", "nur einem vollständigen Verlauf ist zu trauen"],
             RESTORE,
         ));
     }
@@ -199,14 +260,35 @@ async fn examine_history(connection: &mut AnyConnection, findings: &mut Vec<Find
     )
     .await?;
     for (number, what) in [
-        (unexplained, "records are not what their last change made them"),
-        (lost, "changes are of records that are missing or older"),
-        (broken, "changes do not begin where the change before ended"),
+        (
+            unexplained,
+            [
+                "records are not what their last change made them",
+                "Einträge sind nicht, wozu ihre letzte Änderung sie machte",
+            ],
+        ),
+        (
+            lost,
+            [
+                "changes are of records that are missing or older",
+                "Änderungen gehören zu Einträgen, die fehlen oder älter sind",
+            ],
+        ),
+        (
+            broken,
+            [
+                "changes do not begin where the change before ended",
+                "Änderungen beginnen nicht dort, wo die vorige endete",
+            ],
+        ),
     ] {
         if number != 0 {
             findings.push(Finding::damage(
-                format!("{number} {what}"),
-                "something other than this program wrote to the database, or a write was lost",
+                what.map(|what| format!("{number} {what}")),
+                [
+                    "something other than this program wrote to the database, or a write was lost",
+                    "etwas anderes als dieses Programm schrieb in die Datenbank, oder es ging etwas verloren",
+                ],
                 RESTORE,
             ));
         }
@@ -225,8 +307,8 @@ async fn examine_kind(connection: &mut AnyConnection, kind: Kind, findings: &mut
         match kind.index_of(&body) {
             Ok(index) => collect(&id, index, &mut links, &mut terms, &mut held),
             Err(e) => findings.push(Finding::damage(
-                format!("{kind} {id} cannot be read: {e}"),
-                "it can be neither shown nor changed",
+                [format!("{kind} {id} cannot be read: {e}"), format!("{kind} {id} ist nicht lesbar: {e}")],
+                ["it can be neither shown nor changed", "es lässt sich weder zeigen noch ändern"],
                 RESTORE,
             )),
         }
@@ -251,8 +333,14 @@ async fn examine_kind(connection: &mut AnyConnection, kind: Kind, findings: &mut
         && held == stored_held.into_iter().collect();
     if !agree {
         findings.push(Finding::damage(
-            format!("what is derived from records of kind {kind} does not agree with them"),
-            "searches, lists and the diary may miss some",
+            [
+                format!("what is derived from records of kind {kind} does not agree with them"),
+                format!("was aus Einträgen der Art {kind} abgeleitet ist, stimmt nicht mit ihnen überein"),
+            ],
+            [
+                "searches, lists and the diary may miss some",
+                "in Suche, Listen und Kalender können welche fehlen",
+            ],
             REINDEX,
         ));
     }
@@ -283,11 +371,15 @@ async fn examine_bookings(connection: &mut AnyConnection, findings: &mut Vec<Fin
     .fetch_all(connection)
     .await?;
     for (ramp, one, other) in clashes {
-        findings.push(Finding::damage(
-            format!("jobs {one} and {other} hold {ramp} at the same time"),
-            "two customers will come at once",
-            "move one of the jobs in the diary",
-        ));
+        findings.push(Finding {
+            severity: Severity::Damage,
+            what: Said::of([
+                format!("jobs {one} and {other} hold {ramp} at the same time"),
+                format!("die Aufträge {one} und {other} belegen {ramp} zur selben Zeit"),
+            ]),
+            why: Said::of(["two customers will come at once", "zwei Kunden kommen zugleich"]),
+            mend: Said::of(["move one of the jobs in the diary", "einen der Aufträge im Kalender verlegen"]),
+        });
     }
     Ok(())
 }
@@ -312,8 +404,11 @@ async fn examine_files(connection: &mut AnyConnection, findings: &mut Vec<Findin
         match read_file(connection, &digest).await {
             Ok(_) => {}
             Err(Error::Damaged(what)) => findings.push(Finding::damage(
-                what,
-                "a photo, or a document an answer was made from, is lost",
+                [what.clone(), what],
+                [
+                    "a photo, or a document an answer was made from, is lost",
+                    "ein Bild oder eine Unterlage, aus der eine Antwort entstand, ist verloren",
+                ],
                 RESTORE,
             )),
             Err(e) => return Err(e),

@@ -41,11 +41,13 @@ pub enum Error {
     },
     /// The database was made by a later program.
     #[error(
-        "this database has schema {database}, made by a later program; this program ({program_version}) knows schemas up to {program}. Use the later program, or restore a backup made before it was installed: archgap restore FILE"
+        "this database has schema {database}, made by version {made_by} of the program; this is version {program_version} and knows schemas up to {program}. Use the later program, or take a backup back that was made before it was installed: archgap restore FOLDER --apply"
     )]
     NewerDatabase {
         /// Schema of the database.
         database: i64,
+        /// Version of the program that made it.
+        made_by: String,
         /// Latest schema this program knows.
         program: i64,
         /// Version of this program.
@@ -53,7 +55,7 @@ pub enum Error {
     },
     /// The database's tables were made by other statements than this program's.
     #[error(
-        "the tables of schema {0} were not made by this program's statements; restore a backup: archgap restore FILE"
+        "the tables of schema {0} were not made by this program's statements; restore a backup: archgap restore FOLDER --apply"
     )]
     ForeignSchema(i64),
     /// No such record, or it was removed.

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::records::{Id, Kind};
+use crate::records::{Id, Kind, Record};
 
 /// What a search term is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -55,6 +55,12 @@ const SHORTEST_FRAGMENT: usize = 3;
 const LONGEST_TERM: usize = 60;
 
 impl Index {
+    pub(crate) fn of(record: &impl Record) -> Self {
+        let mut index = Self::default();
+        record.index(&mut index);
+        index
+    }
+
     pub(crate) fn link(&mut self, kind: Kind, id: &Id) {
         self.links.push((kind, id.clone()));
     }

@@ -64,6 +64,9 @@ pub struct Found {
 pub(crate) const HISTORY: &str =
     "seq, deed_no, at_ms, who, device, deed, why, undoes, kind, id, version, before_body, after_body";
 
+/// Subjects of the entries of [`Store::audit`].
+const SUBJECTS_OF_AUDIT: &str = "'sign_in', 'session', 'token', 'device', 'calendar_feed', 'postal_form', 'answer_link', 'set_up', 'secret', 'password', 'user', 'refusal', 'backup', 'export', 'import', 'restore'";
+
 #[derive(sqlx::FromRow)]
 pub(crate) struct HistoryRow {
     seq: i64,
@@ -231,6 +234,23 @@ impl Store {
     /// [`Error::Database`].
     pub async fn history(&self, before: Option<i64>, limit: u32) -> Result<Vec<HistoryEntry>> {
         let sql = format!("SELECT {HISTORY} FROM history WHERE seq < $1 ORDER BY seq DESC LIMIT $2");
+        let rows: Vec<HistoryRow> = sqlx::query_as(AssertSqlSafe(sql))
+            .bind(before.unwrap_or(i64::MAX))
+            .bind(i64::from(limit))
+            .fetch_all(&self.reader)
+            .await?;
+        Ok(rows.into_iter().map(Into::into).collect())
+    }
+
+    /// The latest entries about people and what they may do, before an entry, newest first: sign-ins and refusals,
+    /// exports and restores, users with their roles, passwords, secrets made and ended.
+    ///
+    /// # Errors
+    /// [`Error::Database`].
+    pub async fn audit(&self, before: Option<i64>, limit: u32) -> Result<Vec<HistoryEntry>> {
+        let sql = format!(
+            "SELECT {HISTORY} FROM history WHERE seq < $1 AND kind IN ({SUBJECTS_OF_AUDIT}) ORDER BY seq DESC LIMIT $2"
+        );
         let rows: Vec<HistoryRow> = sqlx::query_as(AssertSqlSafe(sql))
             .bind(before.unwrap_or(i64::MAX))
             .bind(i64::from(limit))

@@ -41,7 +41,9 @@ impl Store {
                 continue; // went by a later deed already
             }
             let stands = (!row.gone).then_some(&*row.body);
-            work.put(kind, &id, row.version + 1, stands, entry.before.as_deref()).await?;
+            let before = entry.before.as_deref();
+            let before = before.map(|body| kind.index_of(body).map(|index| (body, index))).transpose()?;
+            work.put(kind, &id, row.version + 1, stands, before).await?;
         }
         let number = work.deed_no();
         work.done(number).await

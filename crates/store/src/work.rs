@@ -181,7 +181,7 @@ impl Work {
             return Err(Error::Exists { kind: T::KIND, id: id.clone() });
         }
         let version = row.map_or(0, |row| row.version) + 1;
-        self.put(T::KIND, id, version, None, Some(&write_body(body)?)).await?;
+        self.put(T::KIND, id, version, None, Some((&write_body(body)?, Index::of(body)))).await?;
         Ok(self.stored(id, version, body))
     }
 
@@ -189,7 +189,8 @@ impl Work {
     pub(crate) async fn change<T: Record>(&mut self, id: &Id, saw: i64, body: &T) -> Result<Stored<T>> {
         let after = write_body(body)?;
         let stands = self.get_seen::<T>(id, saw).await.map_err(|e| wanted(e, &after))?;
-        self.put(T::KIND, id, saw + 1, Some(&write_body(&stands.body)?), Some(&after)).await?;
+        let before = write_body(&stands.body)?;
+        self.put(T::KIND, id, saw + 1, Some(&before), Some((&after, Index::of(body)))).await?;
         Ok(self.stored(id, saw + 1, body))
     }
 
@@ -221,10 +222,11 @@ impl Work {
         id: &'a Id,
         version: i64,
         before: Option<&'a str>,
-        after: Option<&'a str>,
+        after: Option<(&'a str, Index)>,
     ) -> Steps<'a, ()> {
         Box::pin(async move {
             let at_ms = self.by.at_ms;
+            let (after, index) = after.unzip();
             sqlx::query(
             "INSERT INTO records (kind, id, version, gone, updated_ms, body) VALUES ($1, $2, $3, $4, $5, $6)
              ON CONFLICT (kind, id) DO UPDATE SET version = $3, gone = $4, updated_ms = $5, body = $6",
@@ -238,7 +240,6 @@ impl Work {
         .execute(self.connection())
         .await?;
             self.remember(kind.name(), id.as_str(), version, before, after).await?;
-            let index = after.map(|body| kind.index_of(body)).transpose()?;
             if index.is_none() {
                 self.refuse_if_used(kind, id).await?;
             }

@@ -21,6 +21,7 @@ use crate::loads::Carried;
 use crate::ride::{RIDDEN_STATES, RideBench, RideFigures, RideQuestion};
 use crate::set_up::CollarSetting;
 use crate::sit::{EndSlopes, Sit, Sitting, Yardsticks};
+use crate::stance::gross_kg;
 use crate::units::kg_from_n;
 use crate::wording::{Axle, Doing, Meaning, Obstacle, OutsideAxleBand, Plate, Said, spelt};
 
@@ -294,7 +295,7 @@ impl<'a> KnownVan<'a> {
             .collect()
     }
 
-    fn sit(
+    pub(crate) fn sit(
         &self,
         fitment: &Fitment,
         belief: &Belief,
@@ -378,7 +379,7 @@ impl<'a> KnownVan<'a> {
     }
 
     /// The same, its ride in some load states alone.
-    pub(crate) fn kit_riding(&self, kit: &Kit, ridden: &[LoadState]) -> KitAnswer {
+    pub fn kit_riding(&self, kit: &Kit, ridden: &[LoadState]) -> KitAnswer {
         let kit = &self.offered(kit);
         let (collars, outcome) = match self.set(kit, ridden) {
             Ok((mut fitment, collars)) => {
@@ -427,9 +428,7 @@ impl<'a> KnownVan<'a> {
     pub(crate) fn state_weight(&self, sit: &Sit) -> StateWeight {
         let grade = self.van.grade;
         let solved = &self.today[sit.state as usize];
-        let row = solved.row(|r| r.wheel_load_n.iter().sum::<f64>() / mechanics::GRAVITY_M_PER_S2);
-        let gross_kg = solved.band.middle.wheel_load_n.iter().sum::<f64>() / mechanics::GRAVITY_M_PER_S2;
-        let gross = self.belief.figure(gross_kg, &row);
+        let gross = gross_kg(solved, &self.belief);
         let margin = |plated_kg: f64, load: &Figure| Figure {
             value: plated_kg - load.value,
             low: plated_kg - load.high,

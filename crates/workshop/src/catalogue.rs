@@ -3,6 +3,7 @@
 use crate::document::{Fault, read, schema};
 use crate::enquiry::Enquiry;
 use crate::facts::{Fact, read_facts};
+use crate::furnishing::{Furnishing, FurnishingWorld, read_furnishings};
 use crate::kit::{Kit, KitWorld};
 use crate::load_list::{ListedItem, read_listed_items};
 use crate::measuring::{BenchReading, JackingReading};
@@ -24,6 +25,8 @@ pub struct Catalogue {
     pub kits: Vec<Kit>,
     /// Things that vans carry.
     pub load_items: Vec<ListedItem>,
+    /// What usually stands in vans of a kind.
+    pub furnishings: Vec<Furnishing>,
     /// How far things are from what they are stated to be.
     pub tolerances: Tolerances,
     /// What can be known of a van.
@@ -58,6 +61,8 @@ pub enum Kind {
     Kit,
     /// `load-items.toml`
     LoadItems,
+    /// `furnishings.toml`
+    Furnishings,
     /// `tolerances.toml`
     Tolerances,
     /// `facts.toml`
@@ -84,10 +89,11 @@ pub enum Kind {
 
 impl Kind {
     /// Words on the command line.
-    pub const CHOICES: [(&'static str, Self); 14] = [
+    pub const CHOICES: [(&'static str, Self); 15] = [
         ("vehicle", Self::Vehicle),
         ("kit", Self::Kit),
         ("load-items", Self::LoadItems),
+        ("furnishings", Self::Furnishings),
         ("tolerances", Self::Tolerances),
         ("facts", Self::Facts),
         ("rules", Self::Rules),
@@ -106,6 +112,7 @@ impl Kind {
         let (folder, _) = path.split_once('/').unwrap_or(("", path));
         match (folder, path) {
             (_, "load-items.toml") => Some(Self::LoadItems),
+            (_, "furnishings.toml") => Some(Self::Furnishings),
             (_, "tolerances.toml") => Some(Self::Tolerances),
             (_, "facts.toml") => Some(Self::Facts),
             (_, "rules.toml") => Some(Self::Rules),
@@ -137,6 +144,9 @@ impl Kind {
             Self::Premises => schema("premises", "Premises", Premises::read),
             Self::Kit => schema("kit", "Kit", |f| Kit::read(f, KitWorld::default())),
             Self::LoadItems => schema("load-items", "Load items", read_listed_items),
+            Self::Furnishings => {
+                schema("furnishings", "Furnishings", |f| read_furnishings(f, FurnishingWorld::default()))
+            }
             Self::Tolerances => schema("tolerances", "Tolerances", Tolerances::read),
             Self::Enquiry => schema("enquiry", "Enquiry", |f| Enquiry::read(f, &nothing)),
             Self::SpringBench => schema("spring-bench", "Spring on the bench", BenchReading::read),
@@ -205,6 +215,14 @@ impl Catalogue {
             if let Some((_, items)) = keep(&mut faults, file, read(&file.path, &file.text, read_listed_items))
             {
                 catalogue.load_items.extend(items);
+            }
+        }
+        let sound = faults.is_empty();
+        for file in of_kind(files, Kind::Furnishings).filter(|_| sound) {
+            let world = FurnishingWorld { listed: &catalogue.load_items, vehicles: &vehicle_ids };
+            let furnishings = read(&file.path, &file.text, |f| read_furnishings(f, world));
+            if let Some((_, furnishings)) = keep(&mut faults, file, furnishings) {
+                catalogue.furnishings.extend(furnishings);
             }
         }
         for file in of_kind(files, Kind::Tolerances) {

@@ -29,7 +29,9 @@ pub struct Enquiry {
     pub tyre: Option<TyreSheet>,
     /// Rim and tyre of the workshop's list.
     pub wheels: Option<WheelChoice>,
-    /// What the van carries, the nose load of a trailer among it.
+    /// What usually stands in such a van, by name.
+    pub furnishing: Option<String>,
+    /// What the van carries, a furnishing's items and the nose load of a trailer among it.
     pub items: Vec<CarriedItem>,
     /// A trailer by its load on the tow ball.
     pub trailer: Option<Trailer>,
@@ -224,6 +226,7 @@ impl Enquiry {
             ),
             tyre: f.optional_table("tyre", "Tyre other than the standard one", TyreSheet::read),
             wheels: f.optional_table("wheels", "Rim and tyre of the workshop's list", WheelChoice::read),
+            furnishing: f.optional_id("furnishing", "What usually stands in such a van, by name"),
             items: f.list("items", "What the van carries", |f| read_carried_item(f, &catalogue.load_items)),
             trailer: f.optional_table("trailer", "A trailer by its load on the tow ball", Trailer::read),
             aboard: read_aboard(f),
@@ -260,6 +263,17 @@ impl Enquiry {
                     f.fault_at("trailer", "a load on the tow ball", allowed);
                 }
                 None => {}
+            }
+        }
+        if let Some(id) = &enquiry.furnishing {
+            match catalogue.furnishings.iter().find(|known| known.id == *id && known.is_for(&enquiry.vehicle))
+            {
+                Some(furnishing) => enquiry.items.extend(furnishing.items.iter().cloned()),
+                None => {
+                    let known = catalogue.furnishings.iter().filter(|known| known.is_for(&enquiry.vehicle));
+                    let ids: Vec<&str> = known.map(|known| known.id.as_str()).collect();
+                    f.fault_at("furnishing", &format!("\"{id}\""), &format!("one of {}", ids.join(", ")));
+                }
             }
         }
         // whatever else is at fault, a name that is given can be looked up

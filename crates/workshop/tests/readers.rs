@@ -182,7 +182,7 @@ fn with_lines_replaced(path: &str, replacements: &[(&str, &str)]) -> (DataFile, 
 #[test]
 fn law_all_faults_of_a_file_are_told_in_one_run() {
     type Case<'a> = (&'a str, &'a [(&'a str, &'a str)]);
-    let cases: [Case; 6] = [
+    let cases: [Case; 7] = [
         (
             "vehicles/sorvel.toml",
             &[
@@ -206,6 +206,10 @@ fn law_all_faults_of_a_file_are_told_in_one_run() {
         (
             "load-items.toml",
             &[("mass_kg = 98", "mass_kg = -98"), ("evidence = \"makers_figure\"", "evidence = \"guessed\"")],
+        ),
+        (
+            "furnishings.toml",
+            &[("mass_kg = 165", "mass_kg = 0"), ("item = \"front-passenger\"", "item = \"passenger\"")],
         ),
         (
             "enquiries/camper-low-at-the-back.toml",
@@ -270,6 +274,19 @@ fn law_two_documents_of_one_identifier_are_refused() {
     let faults = Catalogue::read(&folder_with(twin)).unwrap_err();
     assert_eq!(faults.len(), 1, "{faults:#?}");
     assert_eq!((faults[0].file.as_str(), faults[0].field.as_str()), ("kits/twin.toml", "id"));
+}
+
+#[test]
+fn law_a_furnishing_is_its_items() {
+    let catalogue = demo();
+    let furnishing = &catalogue.furnishings[1];
+    let file = demo_file("enquiries/too-low-wished.toml");
+    let named = |text: String| catalogue.read_enquiry(&DataFile { text, path: file.path.clone() });
+    let plain = named(file.text.clone()).unwrap();
+    let with = named(format!("furnishing = \"{}\"\n{}", furnishing.id, file.text)).unwrap();
+    assert_eq!(with.items, [plain.items, furnishing.items.clone()].concat());
+    let faults = named(format!("furnishing = \"caravan\"\n{}", file.text)).unwrap_err();
+    assert_eq!((faults[0].line, faults[0].field.as_str()), (1, "furnishing"), "{faults:?}");
 }
 
 #[test]

@@ -6,6 +6,7 @@ pub(crate) mod demo;
 pub(crate) mod import;
 pub(crate) mod kinematics;
 pub(crate) mod measure;
+pub(crate) mod memory;
 pub(crate) mod predict;
 pub(crate) mod ride;
 pub(crate) mod schema;

@@ -51,7 +51,7 @@ pub(crate) async fn contents(State(app): State<App>, Ask(asked): Ask<OfRevision>
 
 async fn at(app: &App, revision: Option<i64>) -> Handled<CatalogueAt> {
     if revision.is_some_and(|number| !(0..=9_999_999_999).contains(&number)) {
-        return Err(Problem::not_found("such revision"));
+        return Err(Problem::not_found(("there is no such revision", "diesen Katalogstand gibt es nicht")));
     }
     Ok(app.store.catalogue(revision).await?)
 }
@@ -81,7 +81,9 @@ pub(crate) async fn document(
     Ask(asked): Ask<OneDocument>,
 ) -> Handled<axum::Json<Document>> {
     let mut at = at(&app, asked.revision).await?;
-    let text = at.documents.remove(&asked.path).ok_or_else(|| Problem::not_found("document at this path"))?;
+    let text = at.documents.remove(&asked.path).ok_or_else(|| {
+        Problem::not_found(("there is no document at this path", "unter diesem Pfad ist kein Dokument"))
+    })?;
     Ok(axum::Json(Document { path: asked.path, revision: at.revision, text }))
 }
 
@@ -155,7 +157,7 @@ pub(crate) async fn history(
 ) -> Handled<axum::Json<Vec<HistoryEntry>>> {
     let limit = part.limit.unwrap_or(50);
     if !(1..=200).contains(&limit) {
-        return Err(Problem::invalid("limit", "limit must be 1 to 200"));
+        return Err(Problem::invalid("limit", ("limit must be 1 to 200", "limit muss 1 bis 200 sein")));
     }
     Ok(axum::Json(app.store.history(part.before, limit).await?))
 }
@@ -167,7 +169,12 @@ pub(crate) async fn history_of(
     State(app): State<App>,
     Path((kind, id)): Path<(String, String)>,
 ) -> Handled<axum::Json<Vec<HistoryEntry>>> {
-    let nothing = || Problem::not_found("record of this kind with this id");
+    let nothing = || {
+        Problem::not_found((
+            "there is no record of this kind with this id",
+            "einen Eintrag dieser Art mit dieser Kennung gibt es nicht",
+        ))
+    };
     let kind: Kind = kind.parse().map_err(|_| nothing())?;
     let id: Id = id.parse().map_err(|_| nothing())?;
     let entries = app.store.history_of(kind, &id).await?;
@@ -217,6 +224,8 @@ pub(crate) async fn search(
     Ask(asked): Ask<SearchFor>,
 ) -> Handled<axum::Json<Vec<Found>>> {
     const MOST: usize = 50;
-    let text: String = asked.q.chars().take(200).collect();
-    Ok(axum::Json(app.store.search(&text, MOST).await?))
+    if asked.q.chars().count() > 200 {
+        return Err(Problem::invalid("q", ("at most 200 characters", "höchstens 200 Zeichen")));
+    }
+    Ok(axum::Json(app.store.search(&asked.q, MOST).await?))
 }

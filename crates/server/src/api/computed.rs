@@ -204,7 +204,7 @@ pub(crate) async fn ride(State(app): State<App>, At(id): At, Ask(asked): Ask<Rid
     let road = asked.road.map_or(Ok(usual.road), |road| choice("road", &road, &roads))?;
     let speed_km_per_h = asked.speed_km_per_h.unwrap_or(usual.speed_km_per_h);
     if !(5.0..=200.0).contains(&speed_km_per_h) {
-        return Err(Problem::invalid("speed_km_per_h", "5 to 200 km/h"));
+        return Err(Problem::invalid("speed_km_per_h", ("5 to 200 km/h", "5 bis 200 km/h")));
     }
     let against =
         asked.against.map_or(Ok(usual.against), |against| choice("against", &against, &Against::CHOICES))?;
@@ -346,7 +346,10 @@ impl Again {
 async fn anew(app: &App, id: &Id) -> Handled<(Stored<Answer>, Answer)> {
     let before = app.store.get::<Answer>(id).await?;
     if before.body.about == AnswerAbout::Correction {
-        let words = "a correction is computed anew from its ramp record";
+        let words = (
+            "a correction is computed anew from its ramp record",
+            "eine Korrektur wird aus ihrer Ablesung neu berechnet",
+        );
         return Err(Problem::new(StatusCode::CONFLICT, "not_again", words));
     }
     let asked: Asked = crate::extract::read(before.body.inputs.clone())?;

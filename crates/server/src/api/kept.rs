@@ -39,7 +39,7 @@ macro_rules! readable {
             use super::*;
 
             /// Lists records, oldest first.
-            #[utoipa::path(get, path = $list, operation_id = concat!("list ", $plural), tag = $plural,
+            #[utoipa::path(get, path = $list, tag = $plural,
                 params(Paging), responses((status = 200, body = List<wire::$kind>)))]
             pub(crate) async fn list(State(app): State<App>, Ask(paging): Ask<Paging>) -> Handled<axum::Json<Listed<records::$kind>>> {
                 let (after, limit) = paging.read()?;
@@ -47,7 +47,7 @@ macro_rules! readable {
             }
 
             /// Reads a record.
-            #[utoipa::path(get, path = $item, operation_id = concat!("read ", $plural), tag = $plural,
+            #[utoipa::path(get, path = $item, tag = $plural,
                 params(("id" = String, Path, max_length = 120)), responses((status = 200, body = Kept<wire::$kind>)))]
             pub(crate) async fn read(State(app): State<App>, At(id): At, headers: HeaderMap) -> Handled<Response> {
                 Ok(shown(&app.store.get::<records::$kind>(&id).await?, &headers))
@@ -63,7 +63,7 @@ macro_rules! editable {
             use super::*;
 
             /// Adds a record.
-            #[utoipa::path(post, path = $list, operation_id = concat!("add ", $plural), tag = $plural,
+            #[utoipa::path(post, path = $list, tag = $plural,
                 request_body = wire::$kind, responses((status = 201, body = Kept<wire::$kind>)))]
             pub(crate) async fn add(State(app): State<App>, Writer(by): Writer, Body(body): Body<wire::$kind>) -> Handled<Response> {
                 let body: records::$kind = record(&body)?;
@@ -71,7 +71,7 @@ macro_rules! editable {
             }
 
             /// Changes a record that stands as it was seen.
-            #[utoipa::path(put, path = $item, operation_id = concat!("change ", $plural), tag = $plural,
+            #[utoipa::path(put, path = $item, tag = $plural,
                 params(("id" = String, Path, max_length = 120)),
                 request_body = wire::$kind, responses((status = 200, body = Kept<wire::$kind>)))]
             pub(crate) async fn change(
@@ -83,7 +83,7 @@ macro_rules! editable {
             }
 
             /// Removes a record that stands as it was seen and that no other names.
-            #[utoipa::path(delete, path = $item, operation_id = concat!("remove ", $plural), tag = $plural,
+            #[utoipa::path(delete, path = $item, tag = $plural,
                 params(("id" = String, Path, max_length = 120)), responses((status = 204)))]
             pub(crate) async fn remove(State(app): State<App>, At(id): At, Saw(saw): Saw, Writer(by): Writer) -> Handled<StatusCode> {
                 app.store.remove::<records::$kind>(&by, &id, saw).await?;
@@ -100,7 +100,7 @@ macro_rules! named {
             use super::*;
 
             /// Adds a record under a name (`If-Match: "0"`), or changes one that stands as it was seen.
-            #[utoipa::path(put, path = $item, operation_id = concat!("set ", $plural), tag = $plural,
+            #[utoipa::path(put, path = $item, tag = $plural,
                 params(("id" = String, Path, max_length = 120)),
                 request_body = wire::$kind, responses((status = 200, body = Kept<wire::$kind>)))]
             pub(crate) async fn set(
@@ -129,6 +129,7 @@ readable! {
     part_returns PartReturn, "part-returns", "/api/v1/part-returns", "/api/v1/part-returns/{id}";
     part_supplies PartSupply, "part-supplies", "/api/v1/part-supplies", "/api/v1/part-supplies/{id}";
     postal_sales PostalSale, "postal-sales", "/api/v1/postal-sales", "/api/v1/postal-sales/{id}";
+    postal_heights PostalHeights, "postal-heights", "/api/v1/postal-heights", "/api/v1/postal-heights/{id}";
     call_backs CallBack, "call-backs", "/api/v1/call-backs", "/api/v1/call-backs/{id}";
     settings Setting, "settings", "/api/v1/settings", "/api/v1/settings/{id}";
     users User, "users", "/api/v1/users", "/api/v1/users/{id}";
@@ -171,4 +172,15 @@ pub(crate) async fn answers_of_enquiry(
 ) -> Handled<axum::Json<Listed<records::Answer>>> {
     let records = app.store.naming(store::Kind::Enquiry, &id).await?;
     Ok(axum::Json(Listed::whole(records)))
+}
+
+/// Heights that came back by the form of a postal sale, oldest first.
+#[utoipa::path(get, path = "/api/v1/postal-sales/{id}/heights", tag = "postal-heights",
+    params(("id" = String, Path, max_length = 120)), responses((status = 200, body = List<wire::PostalHeights>)))]
+pub(crate) async fn heights_of_sale(
+    State(app): State<App>,
+    At(id): At,
+) -> Handled<axum::Json<Listed<records::PostalHeights>>> {
+    app.store.get::<records::PostalSale>(&id).await?;
+    Ok(axum::Json(Listed::whole(app.store.naming(store::Kind::PostalSale, &id).await?)))
 }

@@ -2,12 +2,14 @@
 
 #![allow(unused_qualifications)] // what is derived for parameters names them in full
 
+mod audit;
 mod catalogue;
 mod computed;
 mod jobs;
 mod kept;
 mod papers;
 mod people;
+mod photos;
 pub(crate) mod quotes;
 
 use axum::Router;
@@ -18,13 +20,13 @@ use utoipa::PartialSchema;
 use utoipa::openapi::path::{HttpMethod, Operation, ParameterBuilder, ParameterIn};
 use utoipa::openapi::security::{ApiKey, ApiKeyValue, HttpAuthScheme, HttpBuilder, SecurityScheme};
 use utoipa::openapi::{
-    ContentBuilder, InfoBuilder, ObjectBuilder, OpenApi, Ref, Required, ResponseBuilder, SecurityRequirement,
-    Type,
+    ContentBuilder, InfoBuilder, ObjectBuilder, OpenApi, Ref, RefOr, Required, ResponseBuilder,
+    SecurityRequirement, Type,
 };
 use utoipa_axum::router::OpenApiRouter;
 use utoipa_axum::routes;
 
-use crate::access::{Access, access};
+use crate::access::{Access, access, needs_key};
 use crate::app::App;
 use crate::problem::{PROBLEM_JSON, ProblemBody};
 use crate::sign_in;
@@ -81,6 +83,10 @@ pub(crate) fn router() -> (Router<App>, OpenApi) {
             kept::edit_postal_sales::change,
             kept::edit_postal_sales::remove
         ))
+        .routes(routes!(quotes::postal_link))
+        .routes(routes!(kept::heights_of_sale))
+        .routes(routes!(kept::postal_heights::list))
+        .routes(routes!(kept::postal_heights::read))
         .routes(routes!(kept::call_backs::list, kept::edit_call_backs::add))
         .routes(routes!(kept::call_backs::read, kept::edit_call_backs::change, kept::edit_call_backs::remove))
         .routes(routes!(kept::settings::list))
@@ -127,6 +133,11 @@ pub(crate) fn router() -> (Router<App>, OpenApi) {
         .routes(routes!(kept::corrections::read))
         .routes(routes!(kept::handovers::list, papers::hand_over))
         .routes(routes!(kept::handovers::read));
+    let photos = OpenApiRouter::new()
+        .routes(routes!(photos::of_van, photos::add_to_van))
+        .routes(routes!(photos::of_job, photos::add_to_job))
+        .routes(routes!(photos::read, photos::remove))
+        .routes(routes!(photos::file));
     let house = OpenApiRouter::new()
         .routes(routes!(catalogue::contents))
         .routes(routes!(catalogue::document))
@@ -135,6 +146,7 @@ pub(crate) fn router() -> (Router<App>, OpenApi) {
         .routes(routes!(catalogue::history_of))
         .routes(routes!(catalogue::undo))
         .routes(routes!(catalogue::search))
+        .routes(routes!(audit::audit))
         .routes(routes!(kept::users::list, people::add_user))
         .routes(routes!(kept::users::read, people::change_user))
         .routes(routes!(people::set_passphrase))
@@ -151,7 +163,7 @@ pub(crate) fn router() -> (Router<App>, OpenApi) {
         .routes(routes!(sign_in::me))
         .routes(routes!(sign_in::change_passphrase))
         .routes(routes!(sign_in::change_pin));
-    let all = OpenApiRouter::new().merge(records).merge(answers).merge(bay).merge(house);
+    let all = OpenApiRouter::new().merge(records).merge(answers).merge(bay).merge(photos).merge(house);
     let (router, api) = all.split_for_parts();
     (router, described(api))
 }
@@ -167,7 +179,9 @@ fn described(mut api: OpenApi) -> OpenApi {
         .title("Archgap")
         .version(env!("CARGO_PKG_VERSION"))
         .description(Some(
-            "Times are ms since 1970-01-01 UTC, money is whole minor units, corners are front left, front right, rear left, rear right.",
+            "Times are ms since 1970-01-01 UTC, money is whole minor units, corners are front left, front right, rear left, rear right. \
+             Every POST carries an Idempotency-Key, except those that open, end or claim a session or a device (set-up, sign-in, \
+             sign-out, enrol): their reply is a cookie, which is never given again, and repeating them harms nothing.",
         ))
         .build();
     let components = api.components.get_or_insert_default();
@@ -204,30 +218,52 @@ fn method_name(method: &HttpMethod) -> &'static str {
     }
 }
 
+/// Name of an operation for programs that are made from the description: `get_vans_id_photos`.
+fn operation_id(method: &str, path: &str) -> String {
+    let path = path.trim_start_matches("/api/v1/").replace(['{', '}'], "").replace(['/', '-'], "_");
+    format!("{}_{path}", method.to_lowercase())
+}
+
 fn describe(path: &str, method: &str, operation: &mut Operation) {
+    for (status, reply) in &mut operation.responses.responses {
+        if let RefOr::T(reply) = reply
+            && reply.description.is_empty()
+        {
+            reply.description = match status.as_str() {
+                "201" => "Made".into(),
+                "204" => "Done".into(),
+                _ => "As asked".into(),
+            };
+        }
+    }
     let body = ContentBuilder::new().schema(Some(Ref::from_schema_name("Problem"))).build();
     let problem = ResponseBuilder::new()
         .description("Refused; nothing was changed")
         .content(PROBLEM_JSON, body)
         .build();
     operation.responses.responses.insert("default".into(), problem.into());
-    let header = |name: &str, about: &str, required| {
+    let header = |name: &str, about: &str, pattern: &str| {
+        let text = ObjectBuilder::new().schema_type(Type::String);
+        let text = text.min_length(Some(1)).max_length(Some(200)).pattern(Some(pattern));
         ParameterBuilder::new()
             .name(name)
             .parameter_in(ParameterIn::Header)
             .description(Some(about))
-            .required(if required { Required::True } else { Required::False })
-            .schema(Some(ObjectBuilder::new().schema_type(Type::String).max_length(Some(200))))
+            .required(Required::True)
+            .schema(Some(text))
             .build()
     };
     let mut more = Vec::new();
     if needs_if_match(method, path) {
-        more.push(header("If-Match", "The ETag that was seen", true));
+        more.push(header("If-Match", "The ETag that was seen", "^\"[0-9]{1,18}\"$"));
     }
-    if method == "POST" {
-        more.push(header("Idempotency-Key", "The same key with the same request does nothing twice", false));
+    if needs_key(method, path) {
+        let about = "New for each new request, the same when it is repeated: nothing is done twice. \
+            400 where it is missing, 409 while the first request is still being answered, 422 for another request.";
+        more.push(header("Idempotency-Key", about, "^[!-~]+$"));
     }
     operation.parameters.get_or_insert_default().extend(more.into_iter().map(Into::into));
+    operation.operation_id = Some(operation_id(method, path));
     let who = access(&method.parse().unwrap_or_default(), path);
     operation.description = who.map(|who| format!("For: {who:?}."));
     if who != Some(Access::Public) {
@@ -248,9 +284,10 @@ mod tests {
     fn law_every_operation_has_a_line_about_who_may_and_every_line_an_operation() {
         let (_, api) = router();
         let described = serde_json::to_value(&api).unwrap_or_default();
-        let mut operations = BTreeSet::new();
+        let (mut operations, mut ids) = (BTreeSet::new(), BTreeSet::new());
         for (path, item) in described["paths"].as_object().into_iter().flatten() {
-            for (method, _) in item.as_object().into_iter().flatten() {
+            for (method, operation) in item.as_object().into_iter().flatten() {
+                assert!(ids.insert(operation["operationId"].to_string()), "{method} {path}");
                 operations.insert(format!("{} {path}", method.to_uppercase()));
             }
         }

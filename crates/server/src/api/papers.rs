@@ -25,11 +25,20 @@ pub(crate) async fn issue_sheet(
     Writer(by): Writer,
     Body(new): Body<wire::NewSheet>,
 ) -> Handled<Response> {
-    let job: Id = new.job.parse().map_err(|_| Problem::invalid("/job", "an id of a job"))?;
-    let answer: Id = new.answer.parse().map_err(|_| Problem::invalid("/answer", "an id of an answer"))?;
+    let job: Id = new
+        .job
+        .parse()
+        .map_err(|_| Problem::invalid("/job", ("an id of a job", "die Kennung eines Auftrags")))?;
+    let answer: Id = new
+        .answer
+        .parse()
+        .map_err(|_| Problem::invalid("/answer", ("an id of an answer", "die Kennung einer Antwort")))?;
     let answer = app.store.get::<Answer>(&answer).await.map_err(Problem::of_body)?;
     if answer.body.about != AnswerAbout::SetUp {
-        return Err(Problem::invalid("/answer", "an answer about a set-up"));
+        return Err(Problem::invalid(
+            "/answer",
+            ("an answer about a set-up", "eine Antwort über eine Einstellung"),
+        ));
     }
     let sheet =
         app.store.issue_sheet(&by, &job, &answer.id, &answer.body.result).await.map_err(Problem::of_body)?;
@@ -88,10 +97,14 @@ async fn corrected(app: &App, id: &Id) -> Handled<Corrected> {
     let reading = app.store.get::<RampRecord>(id).await?;
     let (enquiry, of_sheet) = enquiry_of(app, &reading.body).await?;
     let document = app.store.get::<Enquiry>(&enquiry).await?.body.document;
-    let cannot = |words: &str| Problem::invalid("/kit", words);
-    let kit = reading.body.kit.clone().or(of_sheet).ok_or_else(|| cannot("the record names no kit"))?;
+    let kit = reading.body.kit.clone().or(of_sheet).ok_or_else(|| {
+        Problem::invalid("/kit", ("the record names no kit", "die Ablesung nennt keinen Satz"))
+    })?;
     if reading.body.readings_mm.is_empty() {
-        return Err(Problem::invalid("/readings_mm", "the record holds no readings"));
+        return Err(Problem::invalid(
+            "/readings_mm",
+            ("the record holds no readings", "die Ablesung enthält keine Werte"),
+        ));
     }
     let of_the_trade = as_the_trade_reads(&reading.body, enquiry.as_str(), &kit);
     let computed = computed(app, document.clone(), move |catalogue, enquiry| {
@@ -113,7 +126,7 @@ async fn enquiry_of(app: &App, reading: &RampRecord) -> Handled<(Id, Option<Stri
     let quote = app.store.get::<Job>(&reading.job).await?.body.quote.ok_or_else(|| {
         Problem::invalid(
             "/sheet",
-            "the record names no set-up sheet and its job no quote, so nobody knows the van's loads",
+            ("the record names no set-up sheet and its job no quote, so nobody knows the van's loads", "die Ablesung nennt kein Einstellblatt und ihr Auftrag kein Angebot, so weiß niemand, was der Wagen trägt"),
         )
     })?;
     Ok((app.store.get::<Quote>(&quote).await?.body.enquiry, None))

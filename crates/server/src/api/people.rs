@@ -43,8 +43,12 @@ pub(crate) async fn add_user(
     writer: Writer,
     Body(new): Body<NewUser>,
 ) -> Handled<Response> {
-    let id: Id =
-        new.id.parse().map_err(|_| Problem::invalid("/id", "1 to 120 of a-z A-Z 0-9 - _ . + / @"))?;
+    let id: Id = new.id.parse().map_err(|_| {
+        Problem::invalid(
+            "/id",
+            ("1 to 120 of a-z A-Z 0-9 - _ . + / @", "1 bis 120 von a-z A-Z 0-9 - _ . + / @"),
+        )
+    })?;
     secrets::check_passphrase(&new.passphrase, id.as_str())?;
     let user: User = record(&new.user)?;
     let kept = app.store.add_user(&writer.0, &id, &user).await?;
@@ -116,7 +120,7 @@ pub(crate) async fn add_device(
     Body(new): Body<NewDevice>,
 ) -> Handled<(StatusCode, axum::Json<NewlyMade>)> {
     if new.name.trim().is_empty() || new.name.chars().count() > 100 {
-        return Err(Problem::invalid("/name", "1 to 100 characters"));
+        return Err(Problem::invalid("/name", ("1 to 100 characters", "1 bis 100 Zeichen")));
     }
     let device = Device { name: new.name, place: new.place, active: true };
     let device = app.store.add(&writer.0, &device).await?;
@@ -168,7 +172,11 @@ pub(crate) async fn enrol(State(app): State<App>, request: Request<axum::body::B
     let state = app.store.use_secret(&code, SecretPurpose::Device, app.now_ms()).await?;
     let Some(state) = state.filter(|state| state.scope == "enrol") else {
         tries.failed().await?;
-        return Err(Problem::new(StatusCode::FORBIDDEN, "wrong_code", "the code is wrong or has ended"));
+        return Err(Problem::new(
+            StatusCode::FORBIDDEN,
+            "wrong_code",
+            ("the code is wrong or has ended", "der Code ist falsch oder abgelaufen"),
+        ));
     };
     let by = store::By::new("(device)", &state.device, app.now_ms());
     // ending the code is the claim: of two who come at once one is refused
@@ -220,7 +228,7 @@ pub(crate) async fn add_token(
     Body(new): Body<NewToken>,
 ) -> Handled<(StatusCode, axum::Json<NewlyMade>)> {
     if new.name.trim().is_empty() || new.name.chars().count() > 100 {
-        return Err(Problem::invalid("/name", "1 to 100 characters"));
+        return Err(Problem::invalid("/name", ("1 to 100 characters", "1 bis 100 Zeichen")));
     }
     let token = format!("archgap_{}", secrets::secret()?);
     let ends_ms = app.now_ms() + TOKEN_MS;
@@ -278,7 +286,10 @@ pub(crate) async fn end_secret(
             return Ok(StatusCode::NO_CONTENT);
         }
     }
-    Err(Problem::not_found("session, token or link with this id"))
+    Err(Problem::not_found((
+        "there is no session, token or link with this id",
+        "eine Sitzung, ein Token oder einen Link mit dieser Kennung gibt es nicht",
+    )))
 }
 
 /// Makes the address of a calendar that shows the diary; it is shown this once.

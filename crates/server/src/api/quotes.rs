@@ -5,8 +5,8 @@ use axum::http::{Request, StatusCode};
 use axum::response::Response;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
-use store::records::{Answer, AnswerAbout, QuoteLine, QuoteOption};
-use store::{Id, NewQuote, NewSecret, SecretPurpose};
+use store::records::{Answer, AnswerAbout, PostalSale, QuoteLine, QuoteOption};
+use store::{By, Id, NewQuote, NewSecret, SecretPurpose};
 use utoipa::ToSchema;
 
 use crate::app::App;
@@ -20,6 +20,8 @@ use crate::wire::{self, Kept};
 const DAY_MS: i64 = 24 * 60 * 60 * 1000;
 /// How long a customer's link opens.
 const LINK_MS: i64 = 60 * DAY_MS;
+/// A kit is sent, fitted, driven and read again.
+const POSTAL_LINK_MS: i64 = 182 * DAY_MS;
 
 /// Drafts a quote from a shortlist that was given: lines, tax and time are those of the answer.
 #[utoipa::path(post, path = "/api/v1/quotes", tag = "quotes", request_body = wire::NewQuote,
@@ -29,10 +31,14 @@ pub(crate) async fn draft(
     Writer(by): Writer,
     Body(asked): Body<wire::NewQuote>,
 ) -> Handled<Response> {
-    let answer: Id = record(&asked.answer).map_err(|_| Problem::invalid("/answer", "an id of an answer"))?;
+    let answer: Id = record(&asked.answer)
+        .map_err(|_| Problem::invalid("/answer", ("an id of an answer", "die Kennung einer Antwort")))?;
     let answer = app.store.get::<Answer>(&answer).await.map_err(Problem::of_body)?;
     if answer.body.about != AnswerAbout::Shortlist {
-        return Err(Problem::invalid("/answer", "a quote is made from a shortlist"));
+        return Err(Problem::invalid(
+            "/answer",
+            ("a quote is made from a shortlist", "ein Angebot entsteht aus einer Auswahlliste"),
+        ));
     }
     let options: Vec<(QuoteOption, &Value)> =
         asked.kits.iter().map(|kit| option_of(&answer.body.result, kit)).collect::<Handled<_>>()?;
@@ -43,13 +49,15 @@ pub(crate) async fn draft(
         .and_then(|(_, found)| found["quote"]["currency"]["code"].as_str())
         .unwrap_or_default();
     let new = NewQuote {
-        customer: asked.customer.parse().map_err(|_| Problem::invalid("/customer", "an id of a customer"))?,
+        customer: asked.customer.parse().map_err(|_| {
+            Problem::invalid("/customer", ("an id of a customer", "die Kennung eines Kunden"))
+        })?,
         van: asked
             .van
             .as_deref()
             .map(str::parse)
             .transpose()
-            .map_err(|_| Problem::invalid("/van", "an id of a van"))?,
+            .map_err(|_| Problem::invalid("/van", ("an id of a van", "die Kennung eines Wagens")))?,
         answer: answer.id,
         valid_until: asked.valid_until,
         read_aloud: read_aloud.join("\n\n"),
@@ -63,11 +71,24 @@ pub(crate) async fn draft(
 pub(crate) fn option_of<'a>(result: &'a Value, kit: &str) -> Handled<(QuoteOption, &'a Value)> {
     let options = result["options"].as_array().map(Vec::as_slice).unwrap_or_default();
     let found = options.iter().find(|option| option["kit"] == kit);
-    let found = found
-        .ok_or_else(|| Problem::invalid("/kits", format!("{kit} is not one of the kits that are in")))?;
+    let found = found.ok_or_else(|| {
+        Problem::invalid(
+            "/kits",
+            (
+                format!("{kit} is not one of the kits that are in"),
+                format!("{kit} gehört nicht zu den Sätzen, die passen"),
+            ),
+        )
+    })?;
     let quote = &found["quote"];
     if quote.is_null() {
-        return Err(Problem::invalid("/kits", format!("{kit} has no price; the answer says why")));
+        return Err(Problem::invalid(
+            "/kits",
+            (
+                format!("{kit} has no price; the answer says why"),
+                format!("{kit} hat keinen Preis; die Antwort sagt, warum"),
+            ),
+        ));
     }
     let whole = |value: &Value| {
         value.as_i64().ok_or_else(|| Problem::internal(&"an amount in an answer is not whole"))
@@ -156,19 +177,42 @@ pub(crate) async fn link(
     Writer(by): Writer,
 ) -> Handled<(StatusCode, axum::Json<NewLink>)> {
     app.store.get::<Answer>(&id).await?;
+    new_link(&app, &by, &id, SecretPurpose::AnswerLink, ("answer", LINK_MS)).await
+}
+
+/// Makes a link by which the workshop that fits a kit sold by post sends back what it measured, for half a year.
+#[utoipa::path(post, path = "/api/v1/postal-sales/{id}/links", tag = "postal-sales", params(("id" = String, Path, max_length = 120)),
+    responses((status = 201, body = NewLink)))]
+pub(crate) async fn postal_link(
+    State(app): State<App>,
+    At(id): At,
+    Writer(by): Writer,
+) -> Handled<(StatusCode, axum::Json<NewLink>)> {
+    app.store.get::<PostalSale>(&id).await?;
+    new_link(&app, &by, &id, SecretPurpose::PostalForm, ("postal", POSTAL_LINK_MS)).await
+}
+
+/// Keeps a new secret of a record; the page it opens, and for how long.
+async fn new_link(
+    app: &App,
+    by: &By,
+    of: &Id,
+    purpose: SecretPurpose,
+    (page, lasts_ms): (&str, i64),
+) -> Handled<(StatusCode, axum::Json<NewLink>)> {
     let secret = secrets::secret()?;
-    let ends_ms = app.now_ms() + LINK_MS;
+    let ends_ms = app.now_ms() + lasts_ms;
     let new = NewSecret {
         digest: secrets::digest(&secret),
-        purpose: SecretPurpose::AnswerLink,
-        owner: id.to_string(),
+        purpose,
+        owner: of.to_string(),
         device: by.device.clone(),
         scope: String::new(),
         idle_ms: None,
         ends_ms: Some(ends_ms),
     };
-    let id = app.store.add_secret(&by, &new).await?;
-    Ok((StatusCode::CREATED, axum::Json(NewLink { id, path: format!("/answer/{secret}"), ends_ms })))
+    let id = app.store.add_secret(by, &new).await?;
+    Ok((StatusCode::CREATED, axum::Json(NewLink { id, path: format!("/{page}/{secret}"), ends_ms })))
 }
 
 /// What a customer sees of an answer.
@@ -197,7 +241,10 @@ pub(crate) async fn answer_of_link(app: &App, address: &str, code: &str) -> Hand
     let state = app.store.use_secret(&secrets::digest(code), SecretPurpose::AnswerLink, app.now_ms()).await?;
     let Some(state) = state else {
         tries.failed().await?;
-        return Err(Problem::not_found("answer at this address; the link is wrong or has ended"));
+        return Err(Problem::not_found((
+            "there is no answer at this address; the link is wrong or has ended",
+            "unter dieser Adresse ist keine Antwort; der Link ist falsch oder abgelaufen",
+        )));
     };
     let answer = app.store.get::<Answer>(&state.owner.parse()?).await?.body;
     let question = app.store.get::<store::records::Enquiry>(&answer.enquiry).await?.body.question;

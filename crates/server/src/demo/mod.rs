@@ -7,9 +7,11 @@ mod truth;
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
+use std::sync::Arc;
 
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
+use rayon::prelude::*;
 use store::records::{Diary, Job, JobState, Role, Setting, User};
 use store::{By, DocumentChange, Id, Store};
 use workshop::answer::KnownVan;
@@ -101,9 +103,9 @@ async fn add_people(app: &App, by: &By) -> Handled<DemoSignIn> {
 }
 
 /// The demo's enquiries, each answered once; past enquiries repeat them.
-fn questions(files: &[DataFile]) -> Handled<Vec<Question>> {
+fn questions(files: &[DataFile]) -> Handled<Vec<Arc<Question>>> {
     let catalogue = Catalogue::read(files).map_err(crate::answers::Unanswered::from)?;
-    let documents = files.iter().filter(|file| file.path.starts_with("enquiries/"));
+    let documents = files.par_iter().filter(|file| file.path.starts_with("enquiries/"));
     let answered = documents.filter_map(|file| {
         let asked = enquiry(&catalogue, &file.text).ok()?;
         let (listed, _) = shortlisted(&catalogue, &asked, None).ok()?;
@@ -114,7 +116,7 @@ fn questions(files: &[DataFile]) -> Handled<Vec<Question>> {
             let kit = kit_for(&catalogue, &asked.vehicle, id).ok()?;
             serde_json::to_value(KnownVan::of(&catalogue, &asked).ok()?.set_up(&kit).ok()?).ok()
         });
-        Some(Question {
+        Some(Arc::new(Question {
             vehicle: asked.vehicle.clone(),
             grade: asked.grade.clone(),
             question: asked.question.clone(),
@@ -122,13 +124,13 @@ fn questions(files: &[DataFile]) -> Handled<Vec<Question>> {
             shortlist: serde_json::to_value(&listed).ok()?,
             kit: chosen,
             set_up,
-        })
+        }))
     });
     Ok(answered.collect())
 }
 
 /// Plays all plans in order of time, up to now.
-async fn play(store: &Store, questions: Vec<Question>, begin_ms: i64, now_ms: i64) -> Handled<()> {
+async fn play(store: &Store, questions: Vec<Arc<Question>>, begin_ms: i64, now_ms: i64) -> Handled<()> {
     if questions.is_empty() {
         return Ok(());
     }
@@ -140,9 +142,9 @@ async fn play(store: &Store, questions: Vec<Question>, begin_ms: i64, now_ms: i6
         let at_ms = begin_ms
             + (now_ms - begin_ms) * number as i64 / ENQUIRIES as i64
             + random.random_range(0..3 * DAY_MS);
-        let question = questions[random.random_range(0..questions.len())].clone();
+        let question = &questions[random.random_range(0..questions.len())];
         due.push(Reverse((at_ms.min(now_ms), number)));
-        plans.push(Plan::new(question, StdRng::seed_from_u64(SEED + number as u64)));
+        plans.push(Plan::new(Arc::clone(question), StdRng::seed_from_u64(SEED + number as u64)));
     }
     while let Some(Reverse((at_ms, number))) = due.pop() {
         if let Some(next_ms) = plans[number].step(store, at_ms).await?

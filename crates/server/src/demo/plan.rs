@@ -1,5 +1,7 @@
 //! One invented enquiry and what became of it, step by step.
 
+use std::sync::Arc;
+
 use rand::RngExt;
 use rand::rngs::StdRng;
 use serde_json::{Value, json};
@@ -18,7 +20,6 @@ const HOUR_MS: i64 = 60 * 60 * 1000;
 const DAY_MS: i64 = 24 * HOUR_MS;
 
 /// A question of the demo with its answers.
-#[derive(Clone)]
 pub(super) struct Question {
     pub(super) vehicle: String,
     pub(super) grade: String,
@@ -51,13 +52,13 @@ struct Asked {
 }
 
 pub(super) struct Plan {
-    question: Question,
+    question: Arc<Question>,
     random: StdRng,
     stage: Option<Stage>,
 }
 
 impl Plan {
-    pub(super) fn new(question: Question, random: StdRng) -> Self {
+    pub(super) fn new(question: Arc<Question>, random: StdRng) -> Self {
         Self { question, random, stage: Some(Stage::Asks) }
     }
 

@@ -1,25 +1,25 @@
 //! Pages made by the server: they need no script.
 
+pub(crate) mod enquiry;
+mod form;
+pub(crate) mod postal;
 mod words;
 
 use askama::Template;
 use axum::Form;
 use axum::extract::{Path, Query, State};
-use axum::http::header::{ACCEPT_LANGUAGE, CACHE_CONTROL, CONTENT_TYPE, LOCATION};
+use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, LOCATION};
 use axum::http::{HeaderMap, Request, StatusCode};
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 use store::records::{Enquiry, EnquiryState, Role};
 use store::{Id, Stored};
 use workshop::facts::Language;
-use workshop::shortlist::{KitOption, Shortlist};
-use workshop::wording::{Said, do_not_hold, ranged, says, whole};
 
-use crate::answers::{self, Unanswered, shortlisted};
 use crate::api::quotes::{CustomersOption, answer_of_link};
 use crate::app::App;
-use crate::caller::{Caller, Writer, session_cookie, set_cookie};
-use crate::problem::{Handled, Problem};
+use crate::caller::{Caller, Writer, asked_language, named_language, session_cookie, set_cookie};
+use crate::problem::{Handled, Problem, Quoted};
 use crate::sign_in::{self, SetUp, SignIn, end_own, has_owner, with_cookie};
 use words::{PageWords, words};
 
@@ -49,17 +49,6 @@ impl Frame {
     }
 }
 
-fn named_language(name: &str) -> Language {
-    if name.starts_with("de") { Language::German } else { Language::English }
-}
-
-/// The first language a browser names that there is.
-fn asked_language(headers: &HeaderMap) -> Language {
-    let asked = headers.get(ACCEPT_LANGUAGE).and_then(|value| value.to_str().ok()).unwrap_or_default();
-    let known = asked.split(',').map(str::trim).find(|name| name.starts_with("de") || name.starts_with("en"));
-    named_language(known.unwrap_or("en"))
-}
-
 fn page(status: StatusCode, template: &impl Template) -> Response {
     match template.render() {
         Ok(html) => (status, [(CONTENT_TYPE, "text/html; charset=utf-8")], html).into_response(),
@@ -67,8 +56,8 @@ fn page(status: StatusCode, template: &impl Template) -> Response {
     }
 }
 
-fn to(place: &'static str) -> Response {
-    (StatusCode::SEE_OTHER, [(LOCATION, place)]).into_response()
+fn to(place: &str) -> Response {
+    (StatusCode::SEE_OTHER, [(LOCATION, place.to_owned())]).into_response()
 }
 
 #[derive(Template)]
@@ -79,15 +68,32 @@ struct Refusal {
 }
 
 /// A refusal as a page, for those who came by an address and not by a form.
-pub(crate) fn refusal(problem: &Problem) -> Response {
-    let f = Frame { w: words(Language::English), demo: false, office: false, signed_in: false };
-    page(problem.status(), &Refusal { f, what: problem.detail().to_owned() })
+pub(crate) fn refusal(problem: &Problem, language: Language) -> Response {
+    let f = Frame { w: words(language), demo: false, office: false, signed_in: false };
+    page(problem.status(), &Refusal { f, what: problem.detail(language).to_owned() })
+}
+
+/// A form that could not be read.
+fn not_a_form(status: StatusCode, why: String, headers: &HeaderMap) -> Response {
+    refusal(&Problem::new(status, "refused", Quoted(why)), asked_language(headers))
 }
 
 /// `GET /style.css`
 pub(crate) async fn style() -> Response {
     let head = [(CONTENT_TYPE, "text/css; charset=utf-8"), (CACHE_CONTROL, "no-cache")];
-    (head, include_str!("../../templates/style.css")).into_response()
+    (head, [include_str!("../../templates/style.css"), picture::STYLE].concat()).into_response()
+}
+
+/// `GET /counter.js`
+pub(crate) async fn script() -> Response {
+    let head = [(CONTENT_TYPE, "text/javascript; charset=utf-8"), (CACHE_CONTROL, "no-cache")];
+    (head, include_str!("../../templates/counter.js")).into_response()
+}
+
+/// `GET /icon.svg`
+pub(crate) async fn icon() -> Response {
+    let head = [(CONTENT_TYPE, "image/svg+xml"), (CACHE_CONTROL, "no-cache")];
+    (head, include_str!("../../templates/icon.svg")).into_response()
 }
 
 /// `GET /health`: whether the memory answers.
@@ -133,14 +139,15 @@ pub(crate) async fn sign_in(State(app): State<App>, request: Request<axum::body:
     let form = match <Form<SignInForm> as axum::extract::FromRequest<App>>::from_request(request, &app).await
     {
         Ok(Form(form)) => form,
-        Err(rejected) => return refusal(&Problem::new(rejected.status(), "refused", rejected.body_text())),
+        Err(rejected) => return not_a_form(rejected.status(), rejected.body_text(), &headers),
     };
     let asked = SignIn { name: form.name.clone(), passphrase: Some(form.passphrase), pin: None };
     match sign_in::open_session(&app, &headers, &address, &asked).await {
         Ok((line, _)) => with_cookie(to("/"), &line),
         Err(problem) => {
             let f = Frame::of(&app, &headers, None);
-            page(problem.status(), &SignInPage { f, name: form.name, fault: problem.detail().to_owned() })
+            let fault = problem.detail(f.language()).to_owned();
+            page(problem.status(), &SignInPage { f, name: form.name, fault })
         }
     }
 }
@@ -189,7 +196,7 @@ pub(crate) async fn set_up(State(app): State<App>, request: Request<axum::body::
     let typed = match <Form<SetUpForm> as axum::extract::FromRequest<App>>::from_request(request, &app).await
     {
         Ok(Form(typed)) => typed,
-        Err(rejected) => return refusal(&Problem::new(rejected.status(), "refused", rejected.body_text())),
+        Err(rejected) => return not_a_form(rejected.status(), rejected.body_text(), &headers),
     };
     let asked = SetUp {
         code: typed.code.clone(),
@@ -203,7 +210,8 @@ pub(crate) async fn set_up(State(app): State<App>, request: Request<axum::body::
         Ok((line, _)) => with_cookie(to("/"), &line),
         Err(problem) => {
             let f = Frame::of(&app, &headers, None);
-            page(problem.status(), &SetUpPage { f, typed, fault: problem.detail().to_owned() })
+            let fault = problem.detail(f.language()).to_owned();
+            page(problem.status(), &SetUpPage { f, typed, fault })
         }
     }
 }
@@ -258,127 +266,12 @@ pub(crate) async fn enquiries(
             let rows = part.records.into_iter().map(row).collect();
             page(StatusCode::OK, &EnquiriesPage { f, rows, next: part.next })
         }
-        Err(e) => refusal(&e.into()),
+        Err(e) => refusal(&e.into(), f.language()),
     }
 }
 
-/// One kit that is in, in words.
-struct OptionRow {
-    name: String,
-    drop: String,
-    level: String,
-    travel: String,
-    minutes: String,
-    total: String,
-    remark: &'static str,
-    spoken: String,
-}
-
-/// One kit that is out, in words.
-struct OutRow {
-    name: String,
-    because: String,
-}
-
-#[derive(Template)]
-#[template(path = "enquiry.html")]
-struct EnquiryPage {
-    f: Frame,
-    enquiry: Enquiry,
-    state: &'static str,
-    /// What must be stopped for whatever is fitted.
-    stops: Vec<String>,
-    /// Checks that do not hold today.
-    not_today: String,
-    options: Vec<OptionRow>,
-    out: Vec<OutRow>,
-    fault: String,
-}
-
-/// Kits on the page; the rest is a question away.
+/// Options on a customer's page.
 const MOST_OPTIONS: usize = 12;
-
-/// `GET /enquiries/{id}`: the answer as of now, with the paragraph to read out.
-pub(crate) async fn enquiry(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let kept = match id.parse::<Id>() {
-        Ok(id) => app.store.get::<Enquiry>(&id).await,
-        Err(e) => Err(e),
-    };
-    let Ok(kept) = kept else { return refusal(&Problem::not_found("enquiry at this address")) };
-    let language = f.language();
-    let (w, body) = (f.w, kept.body);
-    let mut shown = EnquiryPage {
-        f,
-        state: state_name(w, body.state),
-        enquiry: body,
-        stops: Vec::new(),
-        not_today: String::new(),
-        options: Vec::new(),
-        out: Vec::new(),
-        fault: String::new(),
-    };
-    match listed(&app, shown.enquiry.document.clone()).await {
-        Ok(listed) => {
-            let row = |option: &KitOption| option_row(option, w, language);
-            shown.options = listed.options.iter().take(MOST_OPTIONS).map(row).collect();
-            let out = listed
-                .out
-                .iter()
-                .filter(|out| !out.kit.contains('+'))
-                .map(|out| OutRow { name: out.name.clone(), because: says(language, &out.because) });
-            shown.out = out.collect();
-            shown.stops = listed.stops_today.iter().map(|stop| stop.words(language)).collect();
-            if !listed.do_not_today.is_empty() {
-                shown.not_today = do_not_hold(language, &listed.do_not_today);
-            }
-        }
-        Err(problem) => problem.detail().clone_into(&mut shown.fault),
-    }
-    page(StatusCode::OK, &shown)
-}
-
-async fn listed(app: &App, document: String) -> Handled<Shortlist> {
-    let read = app.catalogue().await?;
-    let work = move || {
-        let enquiry = answers::enquiry(&read.catalogue, &document)?;
-        Ok::<_, Unanswered>(shortlisted(&read.catalogue, &enquiry, None)?.0)
-    };
-    Ok(app.compute(work).await??)
-}
-
-fn option_row(option: &KitOption, w: &PageWords, language: Language) -> OptionRow {
-    let minutes = option
-        .ramp_time
-        .as_ref()
-        .map(|time| format!("{}-{}", whole(time.typical_minutes), whole(time.nine_in_ten_minutes)));
-    let total = option.quote.as_ref().map(|quote| {
-        format!(
-            "{} {}",
-            quote.currency.number(quote.total_minor.unsigned_abs(), language),
-            quote.currency.sign()
-        )
-    });
-    OptionRow {
-        name: option.name.clone(),
-        drop: ranged(&option.drop_against_today_mm),
-        level: ranged(&option.level_mm),
-        travel: ranged(&option.least_bump_travel_to_metal_mm),
-        minutes: minutes.unwrap_or_else(|| "-".into()),
-        total: total.unwrap_or_else(|| "-".into()),
-        remark: match (option.stopped, option.unbeaten) {
-            (true, _) => w.stop,
-            (false, true) => w.unbeaten,
-            (false, false) => "",
-        },
-        spoken: option.spoken.in_language(language).to_owned(),
-    }
-}
 
 #[derive(Template)]
 #[template(path = "answer.html")]
@@ -403,6 +296,6 @@ pub(crate) async fn answer(
             let options = found.options.into_iter().take(MOST_OPTIONS).map(words).collect();
             page(StatusCode::OK, &AnswerPage { f, question: found.question, options })
         }
-        Err(problem) => refusal(&problem),
+        Err(problem) => refusal(&problem, f.language()),
     }
 }

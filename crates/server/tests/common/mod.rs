@@ -29,6 +29,7 @@ pub(crate) struct Reply {
     pub(crate) status: StatusCode,
     pub(crate) headers: HeaderMap,
     pub(crate) text: String,
+    pub(crate) bytes: Vec<u8>,
 }
 
 impl Reply {
@@ -73,10 +74,24 @@ impl House {
         headers: &[(&str, &str)],
         body: Option<&str>,
     ) -> Reply {
+        self.send_bytes(method, path, headers, body.map(|body| body.as_bytes().to_vec())).await
+    }
+
+    /// The same with any bytes.
+    pub(crate) async fn send_bytes(
+        &self,
+        method: &str,
+        path: &str,
+        headers: &[(&str, &str)],
+        body: Option<Vec<u8>>,
+    ) -> Reply {
         let mut request = Request::builder().method(method).uri(path);
         let given = |name: &str| headers.iter().any(|(given, _)| given.eq_ignore_ascii_case(name));
         if !given("host") {
             request = request.header("host", "127.0.0.1:8420");
+        }
+        if method == "POST" && !given("idempotency-key") {
+            request = request.header("idempotency-key", new_key());
         }
         let by_program = headers.iter().any(|(name, value)| *name == "authorization" && !value.is_empty());
         if !given("origin") && !by_program {
@@ -88,7 +103,7 @@ impl House {
         for (name, value) in headers.iter().filter(|(_, value)| !value.is_empty()) {
             request = request.header(*name, *value);
         }
-        let request = request.body(Body::from(body.unwrap_or_default().to_owned())).unwrap();
+        let request = request.body(Body::from(body.unwrap_or_default())).unwrap();
         let reply = self.router.clone().oneshot(request).await.unwrap();
         let (parts, body) = reply.into_parts();
         let bytes = to_bytes(body, usize::MAX).await.unwrap();
@@ -96,6 +111,7 @@ impl House {
             status: parts.status,
             headers: parts.headers,
             text: String::from_utf8_lossy(&bytes).into_owned(),
+            bytes: bytes.to_vec(),
         }
     }
 
@@ -132,8 +148,24 @@ impl House {
     }
 }
 
+/// A key that no request had.
+fn new_key() -> String {
+    static COUNT: AtomicU32 = AtomicU32::new(0);
+    format!("key-{}", COUNT.fetch_add(1, Ordering::Relaxed))
+}
+
 pub(crate) fn set_up_body(code: &str) -> Value {
     json!({"code": code, "workshop": "Larchway", "country": "DE", "name": "owner", "shown_name": "Orla", "passphrase": PASSPHRASE})
+}
+
+/// A customer's van; the id of both.
+pub(crate) async fn add_van(house: &House, owner: &str) -> (String, String) {
+    let customer = house.add_customer(owner).await["id"].as_str().unwrap().to_owned();
+    let van = json!({"customer": customer, "plate": "QX1", "vehicle": null, "grade": null, "vin": null, "year": null,
+        "description": "", "weighings": [], "lip_offset_mm": null, "as_found": [], "fitted_kit": null, "notes": ""});
+    let kept = house.post(owner, "/api/v1/vans", &van).await;
+    assert_eq!(kept.status, StatusCode::CREATED, "{}", kept.text);
+    (customer, kept.json()["id"].as_str().unwrap().to_owned())
 }
 
 pub(crate) fn customer() -> Value {
@@ -156,16 +188,18 @@ pub(crate) async fn operations(house: &House) -> Vec<(String, String, bool)> {
 }
 
 /// Routes that are pages and files.
-pub(crate) const PAGES: [(&str, &str); 11] = [
+pub(crate) const PAGES: [(&str, &str); 13] = [
     ("GET", "/"),
     ("GET", "/answer/{code}"),
     ("GET", "/calendar/{feed}"),
     ("GET", "/enquiries"),
     ("GET", "/enquiries/{id}"),
     ("GET", "/health"),
+    ("GET", "/postal/{code}"),
     ("GET", "/set-up"),
     ("GET", "/sign-in"),
     ("GET", "/style.css"),
+    ("POST", "/postal/{code}"),
     ("POST", "/set-up"),
     ("POST", "/sign-in"),
 ];

@@ -3,8 +3,8 @@
 use crate::by::By;
 use crate::database::Store;
 use crate::error::{Error, Result};
-use crate::records::{Answer, CatalogueRevision, Stored};
-use crate::work::begin;
+use crate::records::{Answer, CatalogueRevision, Id, Kind, Stored};
+use crate::work::{Work, begin};
 
 use super::catalogue::revision_id;
 
@@ -18,13 +18,25 @@ impl Store {
     pub async fn give_answer(&self, by: &By, answer: &Answer) -> Result<Stored<Answer>> {
         let mut work = begin!(self, by, "give answer", answer);
         work.get::<CatalogueRevision>(&revision_id(answer.catalogue_revision)?).await?;
-        if let Some(earlier) = &answer.again_of {
-            let earlier = work.get::<Answer>(earlier).await?;
-            if earlier.body.enquiry != answer.enquiry {
-                return Err(Error::invalid("again_of", earlier.id.as_str(), "an answer to the same enquiry"));
-            }
+        if let Some(earlier) = &answer.again_of
+            && enquiry_of(&mut work, earlier).await? != answer.enquiry
+        {
+            return Err(Error::invalid("again_of", earlier.as_str(), "an answer to the same enquiry"));
         }
         let stored = work.add(answer).await?;
         work.done(stored).await
     }
+}
+
+/// The enquiry that an answer is to, without reading the answer, which is long.
+pub(super) async fn enquiry_of(work: &mut Work, answer: &Id) -> Result<Id> {
+    let sql = "SELECT to_id FROM links WHERE kind = $1 AND id = $2 AND to_kind = $3";
+    let enquiry: Option<(String,)> = sqlx::query_as(sql)
+        .bind(Kind::Answer.name())
+        .bind(answer.as_str())
+        .bind(Kind::Enquiry.name())
+        .fetch_optional(work.connection())
+        .await?;
+    let (enquiry,) = enquiry.ok_or_else(|| Error::NotFound { kind: Kind::Answer, id: answer.to_string() })?;
+    enquiry.parse()
 }

@@ -2,11 +2,12 @@
 
 use serde_json::Value;
 
+use super::answers::enquiry_of;
 use crate::by::By;
 use crate::database::Store;
 use crate::error::{Error, Result};
 use crate::records::{
-    Answer, AsFound, CallBack, CallBackReason, Correction, Handover, HeightsStage, Id, Job, JobState, Kind,
+    AsFound, CallBack, CallBackReason, Correction, Handover, HeightsStage, Id, Job, JobState, Kind,
     RampRecord, SetUpSheet, Stored, Van,
 };
 use crate::work::{Work, begin};
@@ -26,7 +27,7 @@ impl Store {
         let deed = "issue set-up sheet";
         let mut work = begin!(self, by, deed, (job, answer, content));
         not_over(&mut work, deed, job).await?;
-        work.get::<Answer>(answer).await?;
+        enquiry_of(&mut work, answer).await?;
         let earlier = ids_naming(&mut work, Kind::SetUpSheet, Kind::Job, job).await?;
         let mut latest: Option<Stored<SetUpSheet>> = None;
         for id in &earlier {

@@ -2,11 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::answers::enquiry_of;
 use crate::by::By;
 use crate::database::Store;
 use crate::error::{Error, Result};
 use crate::records::{
-    Answer, CallBack, CallBackReason, Enquiry, EnquiryState, Id, Kind, Quote, QuoteOption, QuoteState, Stored,
+    CallBack, CallBackReason, Enquiry, EnquiryState, Id, Kind, Quote, QuoteOption, QuoteState, Stored,
 };
 use crate::work::{Work, begin};
 
@@ -58,7 +59,7 @@ impl Store {
     /// [`Error::NotFound`]; [`Error::Invalid`].
     pub async fn draft_quote(&self, by: &By, new: &NewQuote) -> Result<Stored<Quote>> {
         let mut work = begin!(self, by, "draft quote", new);
-        let enquiry = work.get::<Answer>(&new.answer).await?.body.enquiry;
+        let enquiry = enquiry_of(&mut work, &new.answer).await?;
         let latest = latest_of(&mut work, &enquiry).await?;
         let revision = latest.as_ref().map_or(0, |quote| quote.body.revision) + 1;
         let quote = new.clone().into_quote(enquiry, revision, latest.map(|quote| quote.id));
@@ -76,7 +77,7 @@ impl Store {
         let mut work = begin!(self, by, deed, (id, saw, new));
         let before = work.get_seen::<Quote>(id, saw).await?;
         must_be(deed, &before, QuoteState::Draft)?;
-        if work.get::<Answer>(&new.answer).await?.body.enquiry != before.body.enquiry {
+        if enquiry_of(&mut work, &new.answer).await? != before.body.enquiry {
             return Err(Error::invalid("answer", new.answer.as_str(), "an answer to the same enquiry"));
         }
         let Quote { enquiry, revision, supersedes, .. } = before.body;

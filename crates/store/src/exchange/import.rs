@@ -50,6 +50,24 @@ impl Store {
     }
 }
 
+/// What an import into a store that does not exist yet would do.
+///
+/// # Errors
+/// [`Error::Refused`] for a folder that is missing, unfinished, damaged or of a later program.
+pub fn preview_import_into_nothing(folder: &Path) -> Result<ImportPreview> {
+    plain_files(folder)?;
+    let mut kinds = Vec::new();
+    for kind in Kind::ALL {
+        kinds.extend(compare_kind(&BTreeMap::new(), folder, *kind)?);
+    }
+    let new_history = lines::<HistoryLine>(folder, "history.jsonl")?.len();
+    Ok(ImportPreview {
+        kinds,
+        new_history: i64::try_from(new_history).unwrap_or(i64::MAX),
+        diverges_at: None,
+    })
+}
+
 fn plain_files(folder: &Path) -> Result<Manifest> {
     let manifest = Manifest::read_checked(folder)?;
     if manifest.form != Form::PlainFiles {
@@ -253,7 +271,10 @@ async fn preview_kind(
         .bind(kind.name())
         .fetch_all(connection)
         .await?;
-    let ours: BTreeMap<String, i64> = rows.into_iter().collect();
+    compare_kind(&rows.into_iter().collect(), folder, kind)
+}
+
+fn compare_kind(ours: &BTreeMap<String, i64>, folder: &Path, kind: Kind) -> Result<Option<KindPreview>> {
     let mut preview = KindPreview { kind, new: 0, changed: 0, same: 0 };
     for line in lines::<RecordLine>(folder, &records_of(kind))? {
         match ours.get(&line.id) {

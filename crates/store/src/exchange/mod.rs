@@ -26,6 +26,7 @@ use crate::database::{PROGRAM_VERSION, SCHEMA};
 use crate::error::{Error, Result};
 use crate::records::Kind;
 
+pub use import::preview_import_into_nothing;
 pub(crate) use import::{derive_kind, load};
 
 /// What a folder of an export or a backup holds.
@@ -162,10 +163,14 @@ pub(crate) fn digest_of_file(path: &Path) -> io::Result<String> {
     }
 }
 
-/// Writes a file that is on disk when this returns.
+/// Writes a file that only this user may read and that is on disk when this returns.
 pub(crate) fn write_file(path: &Path, bytes: &[u8]) -> Result<()> {
     let write = || {
-        let mut file = File::create(path)?;
+        let mut options = File::options();
+        options.write(true).create(true).truncate(true);
+        #[cfg(unix)]
+        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+        let mut file = options.open(path)?;
         file.write_all(bytes)?;
         file.sync_all()
     };

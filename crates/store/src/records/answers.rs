@@ -65,6 +65,7 @@ pub struct Answer {
     /// Version of the program.
     pub program_version: String,
     /// The result, JSON.
+    #[serde(with = "whole")]
     pub result: Value,
     /// The answer that this one computes anew.
     pub again_of: Option<Id>,
@@ -86,6 +87,7 @@ pub enum AnswerAbout {
 
 impl Record for Answer {
     const KIND: Kind = Kind::Answer;
+    const ALWAYS_COMES_BACK: bool = true;
 
     fn index(&self, index: &mut Index) {
         index.link(Kind::Enquiry, &self.enquiry);
@@ -97,5 +99,20 @@ impl Record for Answer {
             return Err(Error::invalid("program_version", "nothing", "the version that computed the answer"));
         }
         Ok(())
+    }
+}
+
+/// A large value as one piece of text, which `serde_json` itself writes and reads. It is optimised; this crate is not.
+mod whole {
+    use serde::{Deserialize, Deserializer, Serialize, Serializer, de, ser};
+    use serde_json::Value;
+    use serde_json::value::RawValue;
+
+    pub(super) fn serialize<S: Serializer>(value: &Value, serializer: S) -> Result<S::Ok, S::Error> {
+        RawValue::from_string(value.to_string()).map_err(ser::Error::custom)?.serialize(serializer)
+    }
+
+    pub(super) fn deserialize<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Value, D::Error> {
+        Box::<RawValue>::deserialize(deserializer)?.get().parse().map_err(de::Error::custom)
     }
 }

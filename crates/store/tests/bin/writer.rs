@@ -2,6 +2,8 @@
 //!
 //! `write URL full|lost-on-power-cut PREFIX TASKS WRITES` writes numbered customers, some with a photo.
 //! `backup URL FOLDER` makes backups `FOLDER/0`, `FOLDER/1` … without end.
+//! `import URL FOLDER` takes an export in, once.
+//! `migrate URL` opens as a program of the next schema.
 //! `restore URL FROM BACKUP BACKUP` restores one backup and the other in turn, at the times FROM, FROM + 1 … without end.
 
 #![allow(clippy::unwrap_used, clippy::panic)] // a test's own program
@@ -12,6 +14,13 @@ use std::path::Path;
 
 use store::records::Customer;
 use store::{By, Durability, Kind, Store, restore};
+
+/// A change of schema that copies, changes and drops.
+const NEXT_SCHEMA: &str = "
+    CREATE TABLE longer AS SELECT kind, id, body || body AS twice FROM records;
+    UPDATE records SET updated_ms = updated_ms + 1;
+    CREATE INDEX longer_by_id ON longer (id);
+    DROP INDEX history_by_deed;";
 
 #[tokio::main(flavor = "multi_thread", worker_threads = 2)]
 async fn main() {
@@ -28,6 +37,17 @@ async fn main() {
                 store.backup(&Path::new(folder).join(n.to_string()), n).await.unwrap();
                 say(&n.to_string());
             }
+        }
+        ["import", url, folder] => {
+            let store = Store::open(url).await.unwrap();
+            say("ready");
+            store.import(Path::new(folder)).await.unwrap();
+            say("done");
+        }
+        ["migrate", url] => {
+            say("ready");
+            Store::open_with_later(url, &[NEXT_SCHEMA]).await.unwrap();
+            say("done");
         }
         ["restore", url, from, one, other] => {
             say("ready");

@@ -6,6 +6,7 @@ use store::records::*;
 use store::{Error, Severity, Store, restore, verify_backup};
 
 use crate::bench::{Bench, check_on, on_both};
+use crate::kills::times;
 use crate::sample::*;
 
 fn words(error: &Error) -> String {
@@ -20,13 +21,13 @@ async fn under_load(bench: Bench) {
     let writing = tokio::spawn({
         let store = bench.another().await;
         async move {
-            for n in 0..150 {
+            for n in 0..150 * times(1) as i64 {
                 store.add(&by(100 + n), &customer(&n.to_string())).await.unwrap();
             }
             store.close().await;
         }
     });
-    for n in 0..3 {
+    for n in 0..3 * times(1) as i64 {
         let backup = bench.folder.join(&format!("backup-{n}"));
         let manifest = bench.store.backup(&backup, T0 + n * DAY).await.unwrap();
         assert_eq!(verify_backup(&backup).await.unwrap(), manifest);
@@ -111,14 +112,17 @@ async fn newer(bench: Bench) {
     let raw = raw(&bench).await;
     let columns = "version, description, installed_on, success, checksum, execution_time";
     let later = format!(
-        "INSERT INTO _sqlx_migrations ({columns}) SELECT 99, {} FROM _sqlx_migrations",
-        &columns[9..]
+        "INSERT INTO _sqlx_migrations ({columns}) SELECT 99, '9.9.9', {} FROM _sqlx_migrations",
+        &columns[22..]
     );
     sqlx::query(sqlx::AssertSqlSafe(later)).execute(&raw).await.unwrap();
     let refused = Store::open(&bench.url).await.unwrap_err();
     let said = words(&refused);
     assert!(
-        said.contains("schema 99") && said.contains(env!("CARGO_PKG_VERSION")) && said.contains("restore"),
+        said.contains("schema 99")
+            && said.contains("version 9.9.9")
+            && said.contains(env!("CARGO_PKG_VERSION"))
+            && said.contains("archgap restore"),
         "{said}"
     );
     sqlx::query("DELETE FROM _sqlx_migrations WHERE version = 99").execute(&raw).await.unwrap();
@@ -145,7 +149,7 @@ async fn wounds(bench: Bench) {
     assert_eq!(store.doctor(&backups, now).await.unwrap(), []);
     let late = store.doctor(&backups, now + 60 * MINUTE).await.unwrap();
     assert_eq!((late.len(), late[0].severity), (1, Severity::Risk));
-    assert!(late[0].what.contains("37 hours") && late[0].mend.contains("archgap backup"), "{late:?}");
+    assert!(late[0].what.en.contains("37 hours") && late[0].mend.en.contains("archgap backup"), "{late:?}");
 
     let sound = bench.folder.join("sound");
     store.export(&sound).await.unwrap();
@@ -168,11 +172,13 @@ async fn wounds(bench: Bench) {
         sqlx::query(wound).execute(&raw).await.unwrap();
         raw.close().await;
         let findings = patient.store.doctor(&backups, now).await.unwrap();
-        let found = findings.iter().any(|f| f.what.contains(expected) && f.severity == Severity::Damage);
+        let found = findings.iter().any(|f| f.what.en.contains(expected) && f.severity == Severity::Damage);
         assert!(found, "{wound}: {findings:?}");
-        assert!(findings.iter().all(|f| !f.why.is_empty() && !f.mend.is_empty()));
+        assert!(findings.iter().all(|f| {
+            [&f.what, &f.why, &f.mend].iter().all(|said| !said.en.is_empty() && !said.de.is_empty())
+        }));
         if expected == "does not agree" {
-            assert!(findings[0].mend.contains("reindex"));
+            assert!(findings[0].mend.en.contains("reindex"));
             patient.store.reindex().await.unwrap();
             assert_eq!(patient.store.doctor(&backups, now).await.unwrap(), [], "after {wound}");
         }

@@ -9,7 +9,7 @@ use std::process::Command;
 use store::Store;
 
 use crate::bench::{Folder, check_on};
-use crate::kills::{assert_kept, lost};
+use crate::kills::{assert_kept, lost, times};
 
 const TASKS: &str = "3";
 const WRITES: &str = "40";
@@ -61,8 +61,8 @@ fn law_what_was_acknowledged_survives_a_power_cut() {
 async fn what_was_acknowledged_survives_a_power_cut_check() {
     let recording = record("full");
     let mut dice = Dice(1);
-    for image in 0..100 {
-        let unsynced = [Unsynced::Dropped, Unsynced::FirstPart, Unsynced::Torn][image % 3];
+    for image in 0..times(100) {
+        let unsynced = [Unsynced::Dropped, Unsynced::FirstPart, Unsynced::Torn][image as usize % 3];
         let (folder, acknowledged) = recording.image(&mut dice, unsynced);
         let store = Store::open(&url(&folder)).await.unwrap();
         assert_kept(&store, &acknowledged, &folder.join("backups")).await;

@@ -4,13 +4,16 @@
 //! and caster then move with travel along the linkage's curves, and with roll and pitch of the body.
 
 use mechanics::linkage::OverTravel;
-use mechanics::statics::{BodyPose, FRONT, REAR, Rest, side_of};
+use mechanics::statics::{BodyPose, FRONT, REAR, Rest, axle_of, side_of};
 
 use super::checked::{Checked, held, unknown};
 use super::{Area, Check, Finding, Limit};
 use crate::alignment_sheet::AlignmentTarget;
+use crate::answer::KnownVan;
 use crate::assembly::PreparedVan;
+use crate::belief::Belief;
 use crate::facts::Words;
+use crate::figure::Figure;
 use crate::fitment::Solved;
 use crate::load_list::LoadState;
 use crate::wording;
@@ -79,6 +82,24 @@ impl Angle {
         in_body_rad.to_degrees() + self.by_body_deg(&rest.body, corner)
     }
 
+    /// A value of the angle with the range that its slopes give it, degrees.
+    fn figure_deg(
+        self,
+        solved: &Solved,
+        belief: &Belief,
+        curve: &OverTravel,
+        corner: usize,
+        value: f64,
+    ) -> Figure {
+        let slopes = curve.at_both(solved.band.middle.axle_travel(corner)).first;
+        let row = solved.row(|r| {
+            let in_body = slopes[0] * r.travel_m[corner] + slopes[1] * r.travel_m[corner ^ 1];
+            let body = BodyPose { heave_m: r.heave_m, pitch_rad: r.pitch_rad, roll_rad: r.roll_rad };
+            in_body.to_degrees() + self.by_body_deg(&body, corner)
+        });
+        belief.figure(value, &row)
+    }
+
     /// What roll and pitch of the body add to the angle against the body, degrees.
     pub(crate) fn by_body_deg(self, body: &BodyPose, corner: usize) -> f64 {
         let by_body_rad = match self {
@@ -123,6 +144,24 @@ fn of_axle(
         .collect()
 }
 
+/// Camber of a wheel against the ground, degrees: from the middle of the maker's target where there is one, else by the
+/// hardpoints alone; none where the sheet has no hardpoints.
+pub(crate) fn camber_deg(
+    known: &KnownVan,
+    solved: &Solved,
+    belief: &Belief,
+    corner: usize,
+) -> Option<Figure> {
+    let (angle, as_new) = (Angle::Camber, known.solved_as_new(ALIGNED_IN));
+    let (target, curve) = angle.target_and_curve(&known.van, axle_of(corner));
+    let curve = curve?;
+    let value = target.map_or_else(
+        || angle.at(curve, &solved.band.middle, corner),
+        |target| target.middle_deg() + shift_deg(solved, as_new, angle, curve, corner),
+    );
+    Some(angle.figure_deg(solved, belief, curve, corner, value))
+}
+
 /// The wheel of an axle whose angle has moved further.
 pub(crate) fn worse_wheel(
     solved: &Solved,
@@ -154,15 +193,8 @@ fn of_wheel(
     corner: usize,
 ) -> Check {
     let (solved, as_new) = (checked.at(state), checked.known.solved_as_new(ALIGNED_IN));
-    let slopes = curve.at_both(solved.band.middle.axle_travel(corner)).first;
     let shift = shift_deg(solved, as_new, angle, curve, corner);
-    let figure = checked
-        .figure(state, shift, |r| {
-            let in_body = slopes[0] * r.travel_m[corner] + slopes[1] * r.travel_m[corner ^ 1];
-            let body = BodyPose { heave_m: r.heave_m, pitch_rad: r.pitch_rad, roll_rad: r.roll_rad };
-            in_body.to_degrees() + angle.by_body_deg(&body, corner)
-        })
-        .plus(target.middle_deg());
+    let figure = angle.figure_deg(solved, checked.belief, curve, corner, target.middle_deg() + shift);
     let limit = Limit {
         at_least: Some(target.from_deg),
         at_most: Some(target.to_deg),

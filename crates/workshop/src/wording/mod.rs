@@ -20,6 +20,7 @@ mod ride;
 mod rule;
 mod set_up;
 mod shortlist;
+mod typed;
 pub(crate) mod why;
 pub(crate) mod why_check;
 pub(crate) mod why_quantity;
@@ -55,6 +56,7 @@ pub use set_up::{
     LeanSays, Setting, Side, aim, lean, misses_aim, misses_now_and_then, settling, turns, unequal,
 };
 pub use shortlist::{Miss, NotPriced, fitted_stays, spoken};
+pub use typed::{TypedFault, shortly, understood};
 
 use serde::Serialize;
 

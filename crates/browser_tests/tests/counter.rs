@@ -1,0 +1,121 @@
+//! The counter's pages in a real browser.
+
+#![allow(clippy::unwrap_used)]
+
+use std::path::Path;
+
+use browser_tests::{Browser, Light, Workshop};
+use serde_json::json;
+use thirtyfour::Key;
+
+/// Answers until the shortlist is there, by keys alone.
+async fn ring_up(browser: &Browser) -> anyhow::Result<usize> {
+    let mut answers = 0;
+    browser.go("/enquiries").await?;
+    browser.tab_to("new-enquiry").await?;
+    browser.press(Key::Enter + "").await?;
+    browser.wait_for("#van").await?;
+    browser.tab_to("van").await?;
+    browser.press("Lumarik").await?;
+    browser.tab_to("caller").await?;
+    browser.press("Hanne Orvik").await?;
+    browser.press(Key::Enter + "").await?;
+    answers += 1;
+    browser.wait_for("#wish_drop").await?;
+    for (id, keys) in [("furnishing", "Camper"), ("wish_drop", "40"), ("wish_state", "day")] {
+        browser.tab_to(id).await?;
+        browser.press(keys).await?;
+        browser.press(Key::Tab + "").await?;
+        answers += 1;
+        let changed = format!(
+            "const box = document.getElementById('{id}');
+            return box.value !== '' && document.querySelector('[name=was-{id}]').value === box.value"
+        );
+        browser.wait_until(&changed).await?;
+    }
+    Ok(answers)
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn law_a_phone_enquiry_is_answered_by_keyboard_alone_in_eight_answers_or_fewer() {
+    let workshop = Workshop::serve("keyboard").unwrap();
+    let browser = Browser::open(&workshop).await.unwrap();
+    browser.set_up(&workshop).await.unwrap();
+    let answers = ring_up(&browser).await.unwrap();
+    assert!(answers <= 8, "{answers} answers");
+    assert_eq!(browser.told("return document.getElementById('wish_drop').value").await.unwrap(), json!("40"));
+    let spoken = browser.text(".spoken li").await.unwrap();
+    assert!(spoken.contains("millimetres lower than today"), "{spoken}");
+    // the focus stays with whoever types: the next key goes to the next question
+    let focused = browser.told("return document.activeElement.id").await.unwrap();
+    assert_eq!(focused, json!("wish_by"));
+    assert_eq!(browser.console_faults().await.unwrap(), Vec::<String>::new());
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn law_what_two_people_answer_at_once_is_kept_or_asked_about() {
+    let workshop = Workshop::serve("two").unwrap();
+    let (one, other) = (Browser::open(&workshop).await.unwrap(), Browser::open(&workshop).await.unwrap());
+    one.set_up(&workshop).await.unwrap();
+    other.sign_in().await.unwrap();
+    ring_up(&one).await.unwrap();
+    let place = one.told("return location.pathname").await.unwrap();
+    other.go(place.as_str().unwrap()).await.unwrap();
+    let answer = async |browser: &Browser, id: &str, keys: &str| {
+        browser.told(&format!("document.getElementById('{id}').value = ''")).await.unwrap();
+        browser.find(&format!("#{id}")).await.unwrap().send_keys(keys).await.unwrap();
+        browser.press(Key::Tab + "").await.unwrap();
+    };
+    answer(&one, "wish_drop", "30").await;
+    one.wait_until("return document.querySelector('[name=was-wish_drop]').value === '30'").await.unwrap();
+    answer(&other, "wish_drop", "20").await;
+    other.wait_for("#not-saved").await.unwrap();
+    let said = other.text("#not-saved").await.unwrap();
+    assert!(said.contains("30"), "{said}");
+    // what was typed is still there, and another question of the same page is not in the way
+    assert_eq!(other.told("return document.getElementById('wish_drop').value").await.unwrap(), json!("20"));
+}
+
+/// Pages of someone in the office.
+const PAGES: [(&str, &str); 2] = [("enquiries", "/enquiries"), ("new-enquiry", "/enquiries/new")];
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn law_every_page_is_accessible_and_breaks_no_policy() {
+    let pictures = Path::new(env!("CARGO_TARGET_TMPDIR")).join("pages");
+    let workshop = Workshop::serve("pages").unwrap();
+    let browser = Browser::open(&workshop).await.unwrap();
+    browser.go("/set-up").await.unwrap();
+    let mut found = Vec::new();
+    found.extend(looked_at(&browser, &pictures, "set-up").await);
+    browser.set_up(&workshop).await.unwrap();
+    ring_up(&browser).await.unwrap();
+    let enquiry = browser.told("return location.pathname").await.unwrap().as_str().unwrap().to_owned();
+    let kit = browser.told("return new URL(document.querySelector('th a').href).search").await.unwrap();
+    let chain = format!("{enquiry}/why{}&figure=level_mm", kit.as_str().unwrap());
+    let mut pages: Vec<(&str, String)> = PAGES.map(|(name, path)| (name, path.to_owned())).into();
+    pages.extend([("enquiry", enquiry), ("why", chain), ("nothing", "/nowhere".to_owned())]);
+    for (name, path) in pages {
+        browser.go(&path).await.unwrap();
+        found.extend(looked_at(&browser, &pictures, name).await);
+    }
+    assert!(found.is_empty(), "{found:#?}");
+}
+
+/// Violations and console faults of a page in every width and light; pictures are kept.
+async fn looked_at(browser: &Browser, pictures: &Path, name: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    for (width, device) in [(390, "phone"), (820, "tablet"), (1366, "desktop")] {
+        for light in [Light::Light, Light::Dark] {
+            browser.look(width, light).await.unwrap();
+            let file = pictures.join(format!("{name}-{device}-{light:?}.png").to_lowercase());
+            browser.picture(&file).await.unwrap();
+            let violations = browser.violations().await.unwrap();
+            found.extend(violations.into_iter().map(|what| format!("{name} {device} {light:?}: {what}")));
+        }
+    }
+    let console = browser.console_faults().await.unwrap();
+    // the browser itself tells of a page that is not there
+    let console = console.into_iter().filter(|fault| !(name == "nothing" && fault.contains("404")));
+    found.extend(console.map(|fault| format!("{name}: {fault}")));
+    found
+}

@@ -1,0 +1,12 @@
+//! What a drawing shows, as a table for those who would rather read it.
+
+/// A table: a caption, a head and rows of as many cells.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlotTable {
+    /// What it is.
+    pub caption: String,
+    /// Head of each column.
+    pub head: Vec<String>,
+    /// Cells, row by row.
+    pub rows: Vec<Vec<String>>,
+}

@@ -1,0 +1,71 @@
+//! The pictures on the page: the van as it stands and would stand, the kits by their height, travel that is left.
+
+use picture::{AxleView, Frame, HeightStrip, LoadPlan, PlotTable, SideView, TravelStrip};
+use store::Id;
+use workshop::answer::{KitOutcome, KnownVan};
+use workshop::assembly::CannotStand;
+use workshop::facts::Language;
+use workshop::load_list::LoadState;
+use workshop::shortlist::Shortlist;
+use workshop::wording::{Axle, Side, load_state};
+
+use super::percent;
+
+/// What is drawn, as SVG.
+pub(crate) struct Drawn {
+    pub(crate) side: String,
+    pub(crate) axles: Vec<String>,
+    pub(crate) strip: String,
+    pub(crate) strip_table: PlotTable,
+    pub(crate) travel: String,
+    pub(crate) travel_table: PlotTable,
+    pub(crate) plan: String,
+    /// Load states to choose from: name in addresses, words, whether it is drawn.
+    pub(crate) states: Vec<(&'static str, &'static str, bool)>,
+    /// Kit that is drawn and its name; none where today alone is.
+    pub(crate) kit: Option<(String, String)>,
+}
+
+/// Draws a van today and on a kit, in one load state.
+///
+/// # Errors
+/// When the van finds no rest on the kit.
+pub(crate) fn drawn(
+    known: &KnownVan,
+    listed: &Shortlist,
+    kit: Option<&str>,
+    state: LoadState,
+    id: &Id,
+    language: Language,
+) -> Result<Drawn, CannotStand> {
+    let frame = |name| Frame { language, name };
+    let now = known.stands_today(state);
+    let kit = kit.and_then(|kit| known.catalogue.offer(&known.enquiry.vehicle, kit));
+    let then = kit.as_ref().map(|kit| known.stands_on_kit(kit, state)).transpose()?;
+    let on_kit = kit.as_ref().zip(then.as_ref()).map(|(kit, then)| (kit.name.as_str(), then));
+    let strip = HeightStrip::of(known, &known.enquiry.wish, listed, |kit| {
+        format!("/enquiries/{id}?kit={}&state={}", percent(kit), named(state))
+    });
+    let fitment = match kit.as_ref().map(|kit| known.kit_riding(kit, &[]).outcome) {
+        Some(KitOutcome::Sits(fitment)) => fitment,
+        _ => known.today(),
+    };
+    let travel = TravelStrip::of(&fitment);
+    let axle = |(axle, name)| picture::axle(&AxleView::of(known, axle, &now, on_kit), &frame(name));
+    Ok(Drawn {
+        side: picture::side(&SideView::of(known, Side::Right, &now, on_kit), &frame("side")),
+        axles: [(Axle::Front, "front"), (Axle::Rear, "rear")].map(axle).into(),
+        strip: picture::height_strip(&strip, &frame("strip")),
+        strip_table: strip.table(language),
+        travel: picture::travel_strip(&travel, &frame("travel")),
+        travel_table: travel.table(language),
+        plan: picture::load_plan(&LoadPlan::of(known, then.as_ref().unwrap_or(&now)), &frame("plan")),
+        states: LoadState::CHOICES.map(|(name, of)| (name, load_state(language, of), of == state)).into(),
+        kit: kit.map(|kit| (kit.id, kit.name)),
+    })
+}
+
+/// Name of a load state in addresses.
+pub(crate) fn named(state: LoadState) -> &'static str {
+    LoadState::CHOICES.iter().find(|(_, of)| *of == state).map_or("", |(name, _)| name)
+}

@@ -1,0 +1,458 @@
+//! The enquiry: what was asked and answered on the telephone, and what follows from it.
+
+mod drawn;
+mod options;
+mod questions;
+
+use std::sync::Arc;
+
+use askama::Template;
+use axum::extract::{Path, Query, State};
+use axum::http::{HeaderMap, StatusCode};
+use axum::response::Response;
+use serde::Deserialize;
+use store::records::{Enquiry, EnquiryState};
+use store::{Error, Id, Stored};
+use workshop::answer::KnownVan;
+use workshop::enquiry_text::EnquiryText;
+use workshop::facts::Language;
+use workshop::load_list::LoadState;
+use workshop::shortlist::{Shortlist, compared, shortlist};
+use workshop::wording::Said;
+
+use super::form::Posted;
+use super::{Frame, page, refusal, state_name, to};
+use crate::answers::{self, Unanswered};
+use crate::app::{App, ReadCatalogue};
+use crate::caller::{Caller, Writer};
+use crate::problem::{Handled, Problem, Quoted};
+use crate::secrets::{digest, secret};
+use crate::why::{Question as WhyQuestion, why};
+use drawn::{Drawn, drawn};
+use options::Answered;
+use questions::{Asking, Questions, Values, answer, settle, values_of, vans};
+
+#[derive(Template)]
+#[template(path = "enquiry.html")]
+struct EnquiryPage {
+    f: Frame,
+    id: Id,
+    enquiry: Enquiry,
+    state: &'static str,
+    questions: Questions,
+    answered: Option<Answered>,
+    drawn: Option<Drawn>,
+    /// Why there is no answer.
+    fault: String,
+    /// What was not saved, and why.
+    not_saved: Vec<(String, String)>,
+    /// What is looked at, behind the question mark.
+    looked: String,
+}
+
+/// What is looked at.
+#[derive(Deserialize, Default)]
+pub(crate) struct Looked {
+    /// Kit that is drawn; the first of the list where absent.
+    kit: Option<String>,
+    /// Load state that is drawn; that of the wish where absent.
+    state: Option<String>,
+}
+
+impl Looked {
+    /// The same as it stands in an address, with its question mark.
+    fn query(&self) -> String {
+        let part = |name: &str, value: &Option<String>| {
+            let value = value.as_deref().filter(|value| !value.is_empty())?;
+            Some(format!("{name}={}", percent(value)))
+        };
+        let parts: Vec<String> =
+            [part("kit", &self.kit), part("state", &self.state)].into_iter().flatten().collect();
+        if parts.is_empty() { String::new() } else { format!("?{}", parts.join("&")) }
+    }
+}
+
+/// Text as it stands in an address.
+fn percent(text: &str) -> String {
+    let kept = |b: u8| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'_' | b'.' | b'~');
+    text.bytes().map(|b| if kept(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
+}
+
+/// What a page is made from.
+struct Seen {
+    f: Frame,
+    kept: Stored<Enquiry>,
+    read: Arc<ReadCatalogue>,
+    text: EnquiryText,
+}
+
+/// An enquiry that was found, or the page that says why not.
+async fn seen(app: &App, caller: &Caller, headers: &HeaderMap, id: &str) -> Result<Seen, Box<Response>> {
+    let f = Frame::of(app, headers, Some(caller));
+    let language = f.language();
+    let refuse = |problem: &Problem| Box::new(refusal(problem, language));
+    let missing = || Problem::not_found(("there is no such enquiry", "eine solche Anfrage gibt es nicht"));
+    let id: Id = id.parse().map_err(|_| refuse(&missing()))?;
+    let kept = app.store.get::<Enquiry>(&id).await.map_err(|_| refuse(&missing()))?;
+    let read = app.catalogue().await.map_err(|problem| refuse(&problem))?;
+    let text = EnquiryText::read(&kept.body.document)
+        .map_err(|fault| refuse(&Problem::new(StatusCode::CONFLICT, "enquiry_not_toml", Quoted(fault))))?;
+    Ok(Seen { f, kept, read, text })
+}
+
+/// `GET /enquiries/{id}`: questions and answers as of now.
+pub(crate) async fn show(
+    State(app): State<App>,
+    caller: Caller,
+    headers: HeaderMap,
+    Path(id): Path<String>,
+    Query(looked): Query<Looked>,
+) -> Response {
+    match seen(&app, &caller, &headers, &id).await {
+        Ok(seen) => shown(&app, seen, looked, &Values::new(), &Values::new(), StatusCode::OK).await,
+        Err(refused) => *refused,
+    }
+}
+
+async fn shown(
+    app: &App,
+    seen: Seen,
+    looked: Looked,
+    typed: &Values,
+    faults: &Values,
+    status: StatusCode,
+) -> Response {
+    let Seen { f, kept, read, text } = seen;
+    let (language, w) = (f.language(), f.w);
+    let (worked, query) = (worked(app, &read, &kept, &looked, language).await, looked.query());
+    let values = values_of(&text, &read.catalogue, language);
+    let asking = Asking { catalogue: &read.catalogue, language, w, kept: &values, typed, faults };
+    let ask_next = worked.as_ref().ok().and_then(|worked| worked.listed.ask_next.as_ref());
+    let questions = asking.questions(ask_next);
+    let not_saved =
+        questions.faulty().map(|faulty| (faulty.name.clone(), format!("{}: {}", faulty.label, faulty.fault)));
+    let not_saved = not_saved.collect();
+    let (answered, drawn, fault) = match worked {
+        Ok(Worked { listed, drawn }) => {
+            let kit = drawn.kit.as_ref().map(|(kit, _)| kit.as_str());
+            (Some(Answered::of(&listed, kit, w, language)), Some(drawn), String::new())
+        }
+        Err(problem) => (None, None, problem.detail(language).to_owned()),
+    };
+    let state = state_name(w, kept.body.state);
+    let shown = EnquiryPage {
+        f,
+        id: kept.id,
+        state,
+        enquiry: kept.body,
+        questions,
+        answered,
+        drawn,
+        fault,
+        not_saved,
+        looked: query,
+    };
+    page(status, &shown)
+}
+
+/// What is computed for the page.
+struct Worked {
+    listed: Shortlist,
+    drawn: Drawn,
+}
+
+async fn worked(
+    app: &App,
+    read: &Arc<ReadCatalogue>,
+    kept: &Stored<Enquiry>,
+    looked: &Looked,
+    language: Language,
+) -> Handled<Worked> {
+    let (read, document, id, kit) =
+        (Arc::clone(read), kept.body.document.clone(), kept.id.clone(), looked.kit.clone());
+    let state = looked.state.clone().unwrap_or_default();
+    let work = move || {
+        let enquiry = answers::enquiry(&read.catalogue, &document)?;
+        let known = KnownVan::of(&read.catalogue, &enquiry)?;
+        let listed = shortlist(&known, &enquiry.wish)?;
+        let named = LoadState::CHOICES.iter().find(|(name, _)| *name == state);
+        let state = named.map_or(enquiry.wish.state, |(_, state)| *state);
+        let first = || listed.options.first().map(|option| option.kit.clone());
+        let kit = kit.filter(|kit| !kit.is_empty()).or_else(first);
+        let drawn = drawn(&known, &listed, kit.as_deref(), state, &id, language)?;
+        Ok::<_, Unanswered>(Worked { listed, drawn })
+    };
+    Ok(app.compute(work).await??)
+}
+
+async fn listed(app: &App, read: &Arc<ReadCatalogue>, document: String) -> Handled<Shortlist> {
+    let read = Arc::clone(read);
+    let work = move || {
+        let enquiry = answers::enquiry(&read.catalogue, &document)?;
+        Ok::<_, Unanswered>(shortlist(&KnownVan::of(&read.catalogue, &enquiry)?, &enquiry.wish)?)
+    };
+    Ok(app.compute(work).await??)
+}
+
+/// `POST /enquiries/{id}`: answers, each written where it was changed; what others answered meanwhile stays.
+pub(crate) async fn answered(
+    State(app): State<App>,
+    caller: Caller,
+    headers: HeaderMap,
+    Path(id): Path<String>,
+    Query(looked): Query<Looked>,
+    writer: Handled<Writer>,
+    posted: Handled<Posted>,
+) -> Response {
+    let (Writer(by), posted) = match (writer, posted) {
+        (Ok(writer), Ok(posted)) => (writer, posted),
+        (Err(problem), _) | (_, Err(problem)) => {
+            return refusal(&problem, Frame::of(&app, &headers, Some(&caller)).language());
+        }
+    };
+    let mut seen = match seen(&app, &caller, &headers, &id).await {
+        Ok(seen) => seen,
+        Err(refused) => return *refused,
+    };
+    let mut faults = Values::new();
+    let current = values_of(&seen.text, &seen.read.catalogue, seen.f.language());
+    let mut changed = seen.text.clone();
+    for change in posted.changed() {
+        let stands = current.get(change.name).map_or("", String::as_str);
+        let fault = if stands != change.was && stands != change.now {
+            Err(format!("{} {stands}. {}", seen.f.w.others_answered, seen.f.w.answer_again))
+        } else {
+            answer(&mut changed, change.name, change.now, seen.f.language())
+        };
+        if let Err(fault) = fault {
+            faults.insert(change.name.to_owned(), fault);
+        }
+    }
+    if let Err(missing) = settle(&mut changed, seen.f.w) {
+        for (name, fault) in missing {
+            faults.entry(name).or_insert(fault);
+        }
+    }
+    if faults.is_empty() && changed.to_string() == seen.kept.body.document {
+        return to(&format!("/enquiries/{}{}", seen.kept.id, looked.query()));
+    }
+    if faults.is_empty() {
+        let body = Enquiry { document: changed.to_string(), ..seen.kept.body.clone() };
+        match app.store.change(&by, &seen.kept.id, seen.kept.version, &body).await {
+            Ok(_) => return to(&format!("/enquiries/{}{}", seen.kept.id, looked.query())),
+            // someone answered in the same moment: shown as it stands now, with what was typed
+            Err(Error::Conflict(_)) => {
+                seen = match self::seen(&app, &caller, &headers, &id).await {
+                    Ok(seen) => seen,
+                    Err(refused) => return *refused,
+                };
+                faults.insert("van".to_owned(), seen.f.w.answer_again.to_owned());
+            }
+            Err(e) => return refusal(&e.into(), seen.f.language()),
+        }
+    }
+    let typed = posted.changed().map(|change| (change.name.to_owned(), change.now.to_owned())).collect();
+    shown(&app, seen, looked, &typed, &faults, StatusCode::UNPROCESSABLE_ENTITY).await
+}
+
+/// What was typed on the page of a new enquiry.
+#[derive(Default)]
+struct NewEnquiry {
+    caller: String,
+    phone: String,
+    question: String,
+    van: String,
+    /// Made with the page, so that one page begins one enquiry.
+    key: String,
+}
+
+#[derive(Template)]
+#[template(path = "new_enquiry.html")]
+struct NewEnquiryPage {
+    f: Frame,
+    typed: NewEnquiry,
+    vans: Vec<(String, String)>,
+    fault: String,
+}
+
+/// `GET /enquiries/new`
+pub(crate) async fn new(State(app): State<App>, caller: Caller, headers: HeaderMap) -> Handled<Response> {
+    let read = app.catalogue().await?;
+    let f = Frame::of(&app, &headers, Some(&caller));
+    let (vans, typed) = (vans(&read.catalogue), NewEnquiry { key: secret()?, ..NewEnquiry::default() });
+    Ok(page(StatusCode::OK, &NewEnquiryPage { f, typed, vans, fault: String::new() }))
+}
+
+/// `POST /enquiries`: the van alone is enough to begin.
+pub(crate) async fn begin(
+    State(app): State<App>,
+    caller: Caller,
+    headers: HeaderMap,
+    Writer(by): Writer,
+    posted: Posted,
+) -> Handled<Response> {
+    let f = Frame::of(&app, &headers, Some(&caller));
+    let typed = NewEnquiry {
+        caller: posted.get("caller").to_owned(),
+        phone: posted.get("phone").to_owned(),
+        question: posted.get("question").to_owned(),
+        van: posted.get("van").to_owned(),
+        key: posted.get("key").to_owned(),
+    };
+    let read = app.catalogue().await?;
+    let vans = vans(&read.catalogue);
+    if !vans.iter().any(|(van, _)| *van == typed.van) {
+        let fault = f.w.van_missing.to_owned();
+        return Ok(page(StatusCode::UNPROCESSABLE_ENTITY, &NewEnquiryPage { f, typed, vans, fault }));
+    }
+    let (vehicle, grade) = typed.van.split_once('/').unwrap_or_default();
+    let question = if typed.question.is_empty() { f.w.asked_by_telephone } else { &typed.question };
+    let one_line = question.split_whitespace().collect::<Vec<_>>().join(" ");
+    let body = Enquiry {
+        customer: None,
+        van: None,
+        caller: typed.caller.clone(),
+        phone: (!typed.phone.is_empty()).then(|| typed.phone.clone()),
+        question: question.to_owned(),
+        document: EnquiryText::new("by-telephone", &one_line, vehicle, grade).to_string(),
+        state: EnquiryState::Open,
+    };
+    let by = if typed.key.is_empty() {
+        by
+    } else {
+        by.with_key(&digest(&format!("{}\n{}", caller.user, typed.key)))
+    };
+    let kept = app.store.add(&by, &body).await?;
+    Ok(to(&format!("/enquiries/{}", kept.id)))
+}
+
+/// What a chain is asked for.
+#[derive(Deserialize)]
+pub(crate) struct WhyOf {
+    figure: String,
+    kit: Option<String>,
+    corner: Option<String>,
+    state: Option<String>,
+}
+
+#[derive(Template)]
+#[template(path = "why.html")]
+struct WhyPage {
+    f: Frame,
+    id: Id,
+    kit: String,
+    asked: String,
+    answer: String,
+    lists: Vec<(&'static str, Vec<String>)>,
+}
+
+/// `GET /enquiries/{id}/why`: the chain behind a figure.
+pub(crate) async fn why_page(
+    State(app): State<App>,
+    caller: Caller,
+    headers: HeaderMap,
+    Path(id): Path<String>,
+    Query(asked): Query<WhyOf>,
+) -> Response {
+    let Seen { f, kept, read, .. } = match seen(&app, &caller, &headers, &id).await {
+        Ok(seen) => seen,
+        Err(refused) => return *refused,
+    };
+    let (document, kit) = (kept.body.document, asked.kit.clone().filter(|kit| !kit.is_empty()));
+    let work = {
+        let kit = kit.clone();
+        move || {
+            let enquiry = answers::enquiry(&read.catalogue, &document)?;
+            let question = WhyQuestion {
+                kit: kit.as_deref(),
+                figure: &asked.figure,
+                corner: asked.corner.as_deref(),
+                state: asked.state.as_deref(),
+                rim: None,
+                tyre: None,
+            };
+            why(&read.catalogue, &enquiry, &question)
+        }
+    };
+    let found = match app.compute(work).await {
+        Ok(Ok(found)) => found,
+        Ok(Err(unanswered)) => return refusal(&unanswered.into(), f.language()),
+        Err(problem) => return refusal(&problem, f.language()),
+    };
+    let language = f.language();
+    let words = |list: &[workshop::facts::Words]| {
+        list.iter().map(|words| words.in_language(language).to_owned()).collect()
+    };
+    let lists = vec![
+        (f.w.goes_in, words(&found.inputs)),
+        (f.w.done_with_it, words(&found.steps)),
+        (f.w.equations, words(&found.equations)),
+    ];
+    let shown = WhyPage {
+        id: kept.id,
+        kit: kit.unwrap_or_default(),
+        asked: found.asked.in_language(language).to_owned(),
+        answer: found.answer.in_language(language).to_owned(),
+        lists,
+        f,
+    };
+    page(StatusCode::OK, &shown)
+}
+
+/// Which kits are held against each other.
+#[derive(Deserialize)]
+pub(crate) struct Held {
+    a: String,
+    b: String,
+}
+
+#[derive(Template)]
+#[template(path = "compare.html")]
+struct ComparePage {
+    f: Frame,
+    id: Id,
+    a: String,
+    b: String,
+    a_name: String,
+    b_name: String,
+    changes: Vec<String>,
+    others: Vec<(String, String)>,
+}
+
+/// `GET /enquiries/{id}/compare`: what changes with kit B instead of kit A.
+pub(crate) async fn compare(
+    State(app): State<App>,
+    caller: Caller,
+    headers: HeaderMap,
+    Path(id): Path<String>,
+    Query(held): Query<Held>,
+) -> Response {
+    let Seen { f, kept, read, .. } = match seen(&app, &caller, &headers, &id).await {
+        Ok(seen) => seen,
+        Err(refused) => return *refused,
+    };
+    let listed = match listed(&app, &read, kept.body.document).await {
+        Ok(listed) => listed,
+        Err(problem) => return refusal(&problem, f.language()),
+    };
+    let of = |kit: &str| listed.options.iter().find(|option| option.kit == kit);
+    let (Some(a), Some(b)) = (of(&held.a), of(&held.b)) else {
+        let words =
+            ("that kit is not among those that are in", "dieser Satz ist nicht unter denen, die passen");
+        return refusal(&Problem::not_found(words), f.language());
+    };
+    let language = f.language();
+    let changes = compared(&read.catalogue, a, b).changes;
+    let others = listed.options.iter().filter(|option| option.kit != held.a && option.kit != held.b);
+    let shown = ComparePage {
+        id: kept.id,
+        a_name: a.name.clone(),
+        b_name: b.name.clone(),
+        changes: changes.iter().map(|change| change.words(language)).collect(),
+        others: others.map(|option| (option.kit.clone(), option.name.clone())).collect(),
+        a: held.a,
+        b: held.b,
+        f,
+    };
+    page(StatusCode::OK, &shown)
+}

@@ -1,0 +1,60 @@
+//! What was typed into a page's form.
+
+use std::collections::BTreeMap;
+
+use axum::Form;
+use axum::extract::{FromRequest, Request};
+use axum::http::StatusCode;
+
+use crate::app::App;
+use crate::problem::{Handled, Problem, Quoted};
+
+/// Values of a form's boxes by their names; of a name that comes twice the last one.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Posted(BTreeMap<String, String>);
+
+impl FromRequest<App> for Posted {
+    type Rejection = Problem;
+
+    async fn from_request(request: Request, app: &App) -> Handled<Self> {
+        let Form(pairs) =
+            Form::<Vec<(String, String)>>::from_request(request, app).await.map_err(|rejected| {
+                Problem::new(rejected.status(), "form_not_read", Quoted(rejected.body_text()))
+            })?;
+        if pairs.iter().any(|(name, value)| name.contains('\0') || value.contains('\0')) {
+            let words = (
+                "text holds a NUL sign, which cannot be kept",
+                "ein Text enthält ein NUL-Zeichen, das nicht aufbewahrt werden kann",
+            );
+            return Err(Problem::new(StatusCode::BAD_REQUEST, "form_not_read", words));
+        }
+        Ok(Self(pairs.into_iter().collect()))
+    }
+}
+
+impl Posted {
+    /// What was typed into a box, without white space around it; nothing where there is no such box.
+    pub(crate) fn get(&self, name: &str) -> &str {
+        self.0.get(name).map_or("", |value| value.trim())
+    }
+
+    /// Boxes whose value is not the one that the page was made with, with that value and the new one.
+    pub(crate) fn changed(&self) -> impl Iterator<Item = Change<'_>> {
+        self.0.iter().filter_map(|(name, value)| {
+            let was = self.0.get(&format!("was-{name}"))?.trim();
+            let now = value.trim();
+            (was != now).then_some(Change { name, was, now })
+        })
+    }
+}
+
+/// A box that was changed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Change<'a> {
+    /// Name of the box.
+    pub(crate) name: &'a str,
+    /// Its value when the page was made.
+    pub(crate) was: &'a str,
+    /// Its value now.
+    pub(crate) now: &'a str,
+}

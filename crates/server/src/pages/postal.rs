@@ -1,0 +1,305 @@
+//! The form by which another workshop sends back the heights of a kit that was sold by post.
+
+use std::collections::BTreeMap;
+
+use askama::Template;
+use axum::Form;
+use axum::extract::{FromRequest, Path, State};
+use axum::http::{Request, StatusCode};
+use axum::response::Response;
+use store::records::{PostalHeights, PostalSale, Settled};
+use store::{By, Kind, Stored};
+use workshop::facts::Language;
+
+use super::{Frame, page, refusal};
+use crate::app::App;
+use crate::problem::{Handled, Problem};
+use crate::secrets::{self, digest};
+use crate::sign_in::Tries;
+
+/// Times a form is taken: a workshop reads again after a correction, and nobody fills the memory.
+const MOST_SENDINGS: usize = 20;
+const LONGEST_NAME: usize = 200;
+const LONGEST_NOTES: usize = 4000;
+const CORNERS: [&str; 4] = ["front_left", "front_right", "rear_left", "rear_right"];
+/// Heights that an arch can have, mm, and places that a collar can have, mm.
+const HEIGHT_MM: (f64, f64) = (100.0, 1000.0);
+const COLLAR_MM: (f64, f64) = (-500.0, 500.0);
+
+/// What was typed, by the names of the fields.
+type Typed = BTreeMap<String, String>;
+
+/// One field.
+struct Cell {
+    id: String,
+    label: &'static str,
+    value: String,
+    fault: String,
+}
+
+/// The four corners of one reading.
+struct Row {
+    title: &'static str,
+    hint: &'static str,
+    cells: Vec<Cell>,
+}
+
+#[derive(Template)]
+#[template(path = "postal.html")]
+struct PostalPage {
+    f: Frame,
+    kit: String,
+    rows: Vec<Row>,
+    workshop: Cell,
+    settled: String,
+    settled_fault: String,
+    notes: Cell,
+    key: String,
+    fault: String,
+}
+
+#[derive(Template)]
+#[template(path = "postal_thanks.html")]
+struct Thanks {
+    f: Frame,
+    heights: Vec<(&'static str, String)>,
+}
+
+/// `GET /postal/{code}`
+pub(crate) async fn form(
+    State(app): State<App>,
+    Path(code): Path<String>,
+    request: Request<axum::body::Body>,
+) -> Response {
+    let f = Frame::of(&app, request.headers(), None);
+    let address = crate::guard::address(request.extensions());
+    let found = match sale_of(&app, &address, &code).await {
+        Ok(sale) => secrets::secret().map(|key| (sale, key)),
+        Err(problem) => Err(problem),
+    };
+    match found {
+        Ok((sale, key)) => {
+            let typed = Typed::from([("key".to_owned(), key)]);
+            page(StatusCode::OK, &shown(f, &sale, &typed, &BTreeMap::new(), String::new()))
+        }
+        Err(problem) => refusal(&problem, f.language()),
+    }
+}
+
+/// `POST /postal/{code}`
+pub(crate) async fn send(
+    State(app): State<App>,
+    Path(code): Path<String>,
+    request: Request<axum::body::Body>,
+) -> Response {
+    let f = Frame::of(&app, request.headers(), None);
+    let language = f.language();
+    let address = crate::guard::address(request.extensions());
+    let sale = match sale_of(&app, &address, &code).await {
+        Ok(sale) => sale,
+        Err(problem) => return refusal(&problem, language),
+    };
+    let typed = match <Form<Typed> as FromRequest<App>>::from_request(request, &app).await {
+        Ok(Form(typed)) => typed,
+        Err(rejected) => {
+            let words = ("the form could not be read", "das Formular konnte nicht gelesen werden");
+            return refusal(&Problem::new(rejected.status(), "refused", words), language);
+        }
+    };
+    match heights_of(&sale, &typed, f.w) {
+        Ok(heights) => match receive(&app, &address, &code, &typed, &heights).await {
+            Ok(kept) => page(StatusCode::OK, &thanks(f, &kept.body)),
+            Err(problem) => {
+                let words = problem.detail(language).to_owned();
+                page(problem.status(), &shown(f, &sale, &typed, &BTreeMap::new(), words))
+            }
+        },
+        Err(faults) => {
+            let words = f.w.see_below.to_owned();
+            page(StatusCode::UNPROCESSABLE_ENTITY, &shown(f, &sale, &typed, &faults, words))
+        }
+    }
+}
+
+/// The sale a link belongs to. Wrong links are counted like wrong passphrases.
+async fn sale_of(app: &App, address: &str, code: &str) -> Handled<Stored<PostalSale>> {
+    let tries = Tries::allowed(app, "(postal)", address).await?;
+    match app.store.sale_of_code(&digest(code), app.now_ms()).await {
+        Ok(sale) => Ok(sale),
+        Err(store::Error::Invalid { .. } | store::Error::NotFound { .. }) => {
+            tries.failed().await?;
+            Err(Problem::not_found((
+                "there is no form at this address; the link is wrong or has ended",
+                "unter dieser Adresse ist kein Formular; der Link ist falsch oder abgelaufen",
+            )))
+        }
+        Err(e) => Err(e.into()),
+    }
+}
+
+/// Keeps what came, once for each form that was filled in.
+async fn receive(
+    app: &App,
+    address: &str,
+    code: &str,
+    typed: &Typed,
+    heights: &PostalHeights,
+) -> Handled<Stored<PostalHeights>> {
+    let key = typed.get("key").filter(|key| !key.is_empty() && key.len() <= 200).ok_or_else(|| {
+        let words = (
+            "the form came without its key; open the link again",
+            "das Formular kam ohne seinen Schlüssel; öffnen Sie den Link noch einmal",
+        );
+        Problem::new(StatusCode::BAD_REQUEST, "idempotency_key_missing", words)
+    })?;
+    let code = digest(code);
+    let key = digest(&format!("{code}\n{key}"));
+    let _held = app.hold_key(&key).ok_or_else(Problem::still_running)?;
+    let _in_line = app.in_line(&format!("(postal) {}", heights.sale)).await;
+    let by = By::new("(postal)", address, app.now_ms()).with_key(&key);
+    let before = app.store.naming::<PostalHeights>(Kind::PostalSale, &heights.sale).await?;
+    let is_known = before.iter().any(|kept| kept.body == *heights);
+    if before.len() >= MOST_SENDINGS && !is_known {
+        let words = (
+            "this form was sent often enough; please ring the workshop that sold the kit",
+            "dieses Formular wurde oft genug gesandt; bitte rufen Sie die Werkstatt an, die den Satz verkauft hat",
+        );
+        return Err(Problem::new(StatusCode::TOO_MANY_REQUESTS, "sent_often", words));
+    }
+    match app.store.receive_postal_heights(&by, &code, heights).await {
+        Err(store::Error::KeyUsedOtherwise { .. }) => {
+            let words = (
+                "this form was sent before with other values; open the link again to send more",
+                "dieses Formular wurde schon mit anderen Werten gesandt; öffnen Sie den Link noch einmal für weitere",
+            );
+            Err(Problem::new(StatusCode::UNPROCESSABLE_ENTITY, "key_used_otherwise", words))
+        }
+        other => Ok(other?),
+    }
+}
+
+fn text<'a>(typed: &'a Typed, name: &str) -> &'a str {
+    typed.get(name).map_or("", |text| text.trim())
+}
+
+/// A number as people write it, with a point or a comma; none where nothing was written.
+fn number(typed: &Typed, name: &str, (low, high): (f64, f64)) -> Result<Option<f64>, ()> {
+    let written = text(typed, name);
+    if written.is_empty() {
+        return Ok(None);
+    }
+    let read = written.replace(',', ".").parse::<f64>().map_err(drop)?;
+    if (low..=high).contains(&read) { Ok(Some(read)) } else { Err(()) }
+}
+
+/// Faults by the names of their fields.
+type Faults = BTreeMap<String, &'static str>;
+
+fn heights_of(
+    sale: &Stored<PostalSale>,
+    typed: &Typed,
+    w: &super::PageWords,
+) -> Result<PostalHeights, Faults> {
+    let mut faults = Faults::new();
+    let mut four = |row: &str, range, wrong: &'static str| {
+        CORNERS.map(|corner| {
+            let name = format!("{row}_{corner}");
+            number(typed, &name, range).unwrap_or_else(|()| {
+                faults.insert(name, wrong);
+                None
+            })
+        })
+    };
+    let mut readings: [[Option<f64>; 4]; 3] =
+        ["before", "after", "again"].map(|row| four(row, HEIGHT_MM, w.height_wrong));
+    let collar_mm = four("collar", COLLAR_MM, w.collar_wrong);
+    for (row, corners) in ["before", "after", "again"].into_iter().zip(&mut readings) {
+        let is_begun = CORNERS.iter().any(|corner| !text(typed, &format!("{row}_{corner}")).is_empty());
+        for (corner, read) in CORNERS.iter().zip(corners) {
+            if read.is_none() && (row == "after" || is_begun) {
+                faults.entry(format!("{row}_{corner}")).or_insert(w.height_missing);
+            }
+        }
+    }
+    let settled = match text(typed, "settled") {
+        "rolled_and_bounced" => Some(Settled::RolledAndBounced),
+        "on_turn_plates" => Some(Settled::OnTurnPlates),
+        "only_lowered" => Some(Settled::OnlyLowered),
+        _ => None,
+    };
+    for (name, longest, shortest) in [("workshop", LONGEST_NAME, 1), ("notes", LONGEST_NOTES, 0)] {
+        let written = text(typed, name);
+        let length = written.chars().count();
+        if !(shortest..=longest).contains(&length) || written.contains('\0') {
+            faults.insert(name.to_owned(), if length == 0 { w.name_missing } else { w.text_wrong });
+        }
+    }
+    let Some(settled) = settled else {
+        faults.insert("settled".to_owned(), w.settled_missing);
+        return Err(faults);
+    };
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let whole = |[a, b, c, d]: [Option<f64>; 4]| Some([a?, b?, c?, d?]);
+    let [before, after, again] = readings;
+    Ok(PostalHeights {
+        sale: sale.id.clone(),
+        workshop: text(typed, "workshop").to_owned(),
+        before_mm: whole(before),
+        after_mm: [after, again].into_iter().filter_map(whole).collect(),
+        collar_mm,
+        settled,
+        notes: text(typed, "notes").to_owned(),
+    })
+}
+
+fn shown(f: Frame, sale: &Stored<PostalSale>, typed: &Typed, faults: &Faults, fault: String) -> PostalPage {
+    let w = f.w;
+    let corners = [w.front_left, w.front_right, w.rear_left, w.rear_right];
+    let cell = |id: &str, label| Cell {
+        id: id.to_owned(),
+        label,
+        value: typed.get(id).cloned().unwrap_or_default(),
+        fault: faults.get(id).copied().unwrap_or_default().to_owned(),
+    };
+    let row = |name: &str, title, hint| Row {
+        title,
+        hint,
+        cells: CORNERS
+            .iter()
+            .zip(corners)
+            .map(|(corner, label)| cell(&format!("{name}_{corner}"), label))
+            .collect(),
+    };
+    PostalPage {
+        kit: sale.body.kit.clone(),
+        rows: vec![
+            row("before", w.heights_before, w.heights_before_hint),
+            row("after", w.heights_after, w.heights_after_hint),
+            row("again", w.heights_again, w.heights_again_hint),
+            row("collar", w.collars, w.collars_hint),
+        ],
+        workshop: cell("workshop", w.your_workshop),
+        settled: text(typed, "settled").to_owned(),
+        settled_fault: faults.get("settled").copied().unwrap_or_default().to_owned(),
+        notes: cell("notes", w.notes),
+        key: typed.get("key").cloned().unwrap_or_default(),
+        fault,
+        f,
+    }
+}
+
+fn thanks(f: Frame, kept: &PostalHeights) -> Thanks {
+    let four = |mm: &[f64; 4]| {
+        let written = mm.map(|mm| match f.language() {
+            Language::English => format!("{mm}"),
+            Language::German => format!("{mm}").replace('.', ","),
+        });
+        written.join(" · ")
+    };
+    let before = kept.before_mm.iter().map(|mm| (f.w.heights_before, four(mm)));
+    let after = kept.after_mm.iter().map(|mm| (f.w.heights_after, four(mm)));
+    let heights = before.chain(after).collect();
+    Thanks { f, heights }
+}

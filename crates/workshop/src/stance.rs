@@ -1,0 +1,104 @@
+//! How a van stands on its parts in one load state: its figures, and what a true drawing of it needs beside them.
+
+use mechanics::statics::{Response, side_of};
+
+use crate::answer::KnownVan;
+use crate::assembly::CannotStand;
+use crate::belief::Belief;
+use crate::body_sheet::BodyPoint;
+use crate::checks::alignment::camber_deg;
+use crate::figure::Figure;
+use crate::fitment::{Fitment, Solved};
+use crate::kit::Kit;
+use crate::load_list::LoadState;
+use crate::sit::{EndSlopes, Sit};
+use crate::units::{kg_from_n, m_from_mm, mm_from_m};
+
+/// A van at rest in one load state.
+#[derive(Debug, Clone)]
+pub struct Stance {
+    /// How it sits.
+    pub sit: Sit,
+    /// Its rest.
+    pub solved: Solved,
+    /// Camber of each wheel against the ground, degrees; absent where the sheet has no hardpoints.
+    pub camber_deg: [Option<Figure>; 4],
+    /// Lowest of the low points of the sheet, and its height above the ground, mm.
+    pub lowest: Option<(BodyPoint, Figure)>,
+    /// Gross mass, kg.
+    pub gross_kg: Figure,
+    /// Centre of gravity of the whole van, seen from above: ahead of the front axle line and left of the centre plane, mm.
+    pub centre_of_gravity_mm: [Figure; 2],
+}
+
+impl KnownVan<'_> {
+    /// How the van stands today.
+    pub fn stands_today(&self, state: LoadState) -> Stance {
+        let (solved, belief) = (self.solved_today(state).clone(), &self.belief);
+        let sit = self.sit(&self.fitted, belief, state, (&solved, &EndSlopes::at(&solved)), None);
+        self.stance(sit, solved, belief)
+    }
+
+    /// How the van would stand on a kit of the catalogue, its collars set for the aim of the enquiry.
+    ///
+    /// # Errors
+    /// When it finds no rest.
+    pub fn stands_on_kit(&self, kit: &Kit, state: LoadState) -> Result<Stance, CannotStand> {
+        self.stands_on(&self.set_up_fitment(&self.offered(kit))?, state)
+    }
+
+    /// How the van would stand on a fitment with kit parts.
+    ///
+    /// # Errors
+    /// When it finds no rest.
+    pub fn stands_on(&self, fitment: &Fitment, state: LoadState) -> Result<Stance, CannotStand> {
+        let belief = self.belief_with(fitment);
+        let solved = fitment.solved(&self.van, &self.carried(state), &belief, state)?;
+        let today = Some(self.solved_today(state));
+        let sit = self.sit(fitment, &belief, state, (&solved, &EndSlopes::at(&solved)), today);
+        Ok(self.stance(sit, solved, &belief))
+    }
+
+    /// Mean arch height of front and rear axle that the aim of the enquiry asks for, in its load state, mm.
+    pub fn aimed_arch_height_mm(&self) -> [f64; 2] {
+        self.aimed_arch_m(&self.enquiry.aim).map(mm_from_m)
+    }
+
+    fn stance(&self, sit: Sit, solved: Solved, belief: &Belief) -> Stance {
+        let height = |point: &BodyPoint| solved.height_figure_mm(belief, point.at_mm.map(m_from_mm));
+        let points = self.van.sheet.body.underbody.iter().map(|point| (point.clone(), height(point)));
+        Stance {
+            camber_deg: std::array::from_fn(|i| camber_deg(self, &solved, belief, i)),
+            lowest: points.min_by(|a, b| a.1.value.total_cmp(&b.1.value)),
+            gross_kg: gross_kg(&solved, belief),
+            centre_of_gravity_mm: self.centre_of_gravity_mm(&solved, belief),
+            sit,
+            solved,
+        }
+    }
+
+    /// By moments of the wheel loads about the wheels: x = Σ F x / Σ F, dx = Σ (x_i - x) dF_i / Σ F.
+    fn centre_of_gravity_mm(&self, solved: &Solved, belief: &Belief) -> [Figure; 2] {
+        let load_kg = solved.band.middle.wheel_load_n.map(kg_from_n);
+        let total_kg: f64 = load_kg.iter().sum();
+        let wheels_mm: [[f64; 2]; 4] = std::array::from_fn(|i| {
+            let [x_m, y_m, _] = self.van.table(i / 2).wheel_centre_design_m;
+            [mm_from_m(x_m), side_of(i) * mm_from_m(y_m)]
+        });
+        [0, 1].map(|axis| {
+            let middle = (0..4).map(|i| load_kg[i] * wheels_mm[i][axis]).sum::<f64>() / total_kg;
+            let slope = |r: &Response| {
+                let moment = |i: usize| kg_from_n(r.wheel_load_n[i]) * (wheels_mm[i][axis] - middle);
+                (0..4).map(moment).sum::<f64>() / total_kg
+            };
+            belief.figure(middle, &solved.row(slope))
+        })
+    }
+}
+
+/// Gross mass of a van at rest, kg.
+pub(crate) fn gross_kg(solved: &Solved, belief: &Belief) -> Figure {
+    let total_kg = |wheel_load_n: &[f64; 4]| kg_from_n(wheel_load_n.iter().sum());
+    let row = solved.row(|r| total_kg(&r.wheel_load_n));
+    belief.figure(total_kg(&solved.band.middle.wheel_load_n), &row)
+}
