@@ -48,6 +48,7 @@ pub(crate) const ROUTES: &[(&str, &str, Access)] = &[
     ("POST", "/enquiries/{id}", Office),
     ("GET", "/enquiries/{id}/why", Office),
     ("GET", "/enquiries/{id}/compare", Office),
+    ("GET", "/bench", Bay),
     ("GET", "/answer/{code}", Public),
     ("GET", "/postal/{code}", Public),
     ("POST", "/postal/{code}", Public),

@@ -29,6 +29,7 @@ pub fn router(app: App) -> Router {
         .route("/enquiries/{id}", get(pages::enquiry::show).post(pages::enquiry::answered))
         .route("/enquiries/{id}/why", get(pages::enquiry::why_page))
         .route("/enquiries/{id}/compare", get(pages::enquiry::compare))
+        .route("/bench", get(pages::bench::show))
         .route("/answer/{code}", get(pages::answer))
         .route("/postal/{code}", get(pages::postal::form).post(pages::postal::send))
         .route("/calendar/{feed}", get(calendar::feed))

@@ -1,5 +1,6 @@
 //! Pages made by the server: they need no script.
 
+pub(crate) mod bench;
 pub(crate) mod enquiry;
 mod form;
 pub(crate) mod postal;

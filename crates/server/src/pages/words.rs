@@ -139,6 +139,18 @@ words! {
     settled_missing: "Choose one", "Wählen Sie eines";
     heights_arrived: "Thank you, the heights arrived", "Danke, die Höhen sind angekommen";
     heights_arrived_more: "Open the link again to send another reading.", "Öffnen Sie den Link noch einmal, um eine weitere Messung zu senden.";
+    spring_bench: "Spring on the bench", "Feder auf dem Prüfstand";
+    spring: "Spring", "Feder";
+    spring_length: "Length", "Länge";
+    spring_load: "Load", "Last";
+    spring_rate: "Rate", "Rate";
+    free_length: "Free length", "Freie Länge";
+    bench_hint: "At least three lengths with their loads, in any order. A compressed spring can kill: cage it, stand aside, follow the maker's instructions.", "Mindestens drei Längen mit ihren Lasten, in beliebiger Reihenfolge. Eine gespannte Feder kann töten: sichern, seitlich stehen, Anleitung des Herstellers befolgen.";
+    bench_evidence: "Measured here; the range comes from the scatter of the readings and holds in nine of ten cases. The error of scale and rule is not in it.", "Hier gemessen; der Bereich folgt aus der Streuung der Messwerte und gilt in neun von zehn Fällen. Der Fehler von Waage und Maßstab ist nicht darin.";
+    other_of_pair: "Missing: a length and its load belong together", "Fehlt: Eine Länge und ihre Last gehören zusammen";
+    length_twice: "This length was read twice; keep one of the two", "Diese Länge wurde zweimal gemessen; eine der beiden behalten";
+    load_must_fall: "A longer spring must carry less; read this pair again", "Eine längere Feder muss weniger tragen; dieses Paar nochmals messen";
+    three_readings: "At least three lengths with their loads are needed", "Mindestens drei Längen mit ihren Lasten werden gebraucht";
     back: "To the first page", "Zur ersten Seite";
 }
 
