@@ -77,7 +77,18 @@ async fn law_what_two_people_answer_at_once_is_kept_or_asked_about() {
 }
 
 /// Pages of someone in the office.
-const PAGES: [(&str, &str); 2] = [("enquiries", "/enquiries"), ("new-enquiry", "/enquiries/new")];
+const PAGES: [(&str, &str); 7] = [
+    ("enquiries", "/enquiries"),
+    ("new-enquiry", "/enquiries/new"),
+    ("diary", "/diary"),
+    ("jobs", "/jobs"),
+    ("search", "/search?q=Hanne"),
+    ("bench", "/bench"),
+    (
+        "bench-read",
+        "/bench?length-1=280&load-1=1000&length-2=260&load-2=2010&length-3=240&load-3=2990&length-4=220&load-4=4010",
+    ),
+];
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 1)]
 async fn law_every_page_is_accessible_and_breaks_no_policy() {

@@ -9,6 +9,7 @@
 
 mod body;
 mod collars;
+mod day_strips;
 mod front;
 mod height_strip;
 mod load_plan;
@@ -21,6 +22,7 @@ mod van;
 mod words;
 
 pub use collars::{CollarCorner, CollarPicture, CollarTask, Turn, collars};
+pub use day_strips::{DayJob, DayStrips, RampStrip, day_strips};
 pub use front::{AxleView, axle};
 pub use height_strip::{HeightStrip, StripMark, height_strip};
 pub use load_plan::{LoadPlan, PlacedItem, load_plan};

@@ -2,7 +2,7 @@
 
 use axum::extract::DefaultBodyLimit;
 use axum::middleware::{from_fn, from_fn_with_state};
-use axum::routing::get;
+use axum::routing::{get, post};
 use axum::{Router, http::Uri};
 
 use crate::app::App;
@@ -20,7 +20,7 @@ pub fn router(app: App) -> Router {
         .route("/style.css", get(pages::style))
         .route("/health", get(pages::health))
         .route("/sign-in", get(pages::sign_in_page).post(pages::sign_in))
-        .route("/sign-out", axum::routing::post(pages::sign_out))
+        .route("/sign-out", post(pages::sign_out))
         .route("/set-up", get(pages::set_up_page).post(pages::set_up))
         .route("/counter.js", get(pages::script))
         .route("/icon.svg", get(pages::icon))
@@ -30,6 +30,17 @@ pub fn router(app: App) -> Router {
         .route("/enquiries/{id}/why", get(pages::enquiry::why_page))
         .route("/enquiries/{id}/compare", get(pages::enquiry::compare))
         .route("/bench", get(pages::bench::show))
+        .route("/diary", get(pages::diary::day))
+        .route("/jobs", get(pages::jobs::list))
+        .route("/jobs/{id}", get(pages::jobs::show))
+        .route("/jobs/{id}/start", post(pages::jobs::start))
+        .route("/jobs/{id}/wait", post(pages::jobs::wait))
+        .route("/jobs/{id}/arrived", post(pages::jobs::arrived))
+        .route("/jobs/{id}/cancel", post(pages::jobs::cancel))
+        .route("/jobs/{id}/move", post(pages::jobs::move_it))
+        .route("/jobs/{id}/ramp", get(pages::ramp::form).post(pages::ramp::keep))
+        .route("/ramp-records/{id}", get(pages::ramp::show))
+        .route("/search", get(pages::search::found))
         .route("/answer/{code}", get(pages::answer))
         .route("/postal/{code}", get(pages::postal::form).post(pages::postal::send))
         .route("/calendar/{feed}", get(calendar::feed))

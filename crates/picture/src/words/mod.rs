@@ -1,6 +1,7 @@
 //! Every word of the drawings, English and German side by side.
 
 pub(crate) mod collars;
+pub(crate) mod day_strips;
 pub(crate) mod front;
 pub(crate) mod height_strip;
 pub(crate) mod load_plan;

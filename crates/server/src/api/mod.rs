@@ -7,7 +7,7 @@ mod catalogue;
 mod computed;
 mod jobs;
 mod kept;
-mod papers;
+pub(crate) mod papers;
 mod people;
 mod photos;
 pub(crate) mod quotes;

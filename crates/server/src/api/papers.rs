@@ -2,6 +2,7 @@
 
 use axum::extract::State;
 use axum::response::Response;
+use serde::Serialize;
 use serde_json::json;
 use store::records::{
     Answer, AnswerAbout, Correction, Enquiry, Handover, Job, Quote, RampRecord, SetUpSheet,
@@ -58,25 +59,25 @@ pub(crate) async fn record_heights(
 }
 
 /// A correction as computed, and what it was computed from.
-struct Corrected {
+pub(crate) struct Corrected {
     reading: Stored<RampRecord>,
     enquiry: Id,
     document: String,
-    computed: Computed,
+    pub(crate) computed: Computed,
 }
 
 /// Which collar, which way, how many turns, or leave it; nothing is kept.
 #[utoipa::path(get, path = "/api/v1/ramp-records/{id}/correction", tag = "ramp-records", params(("id" = String, Path, max_length = 120)),
     responses((status = 200, body = Value)))]
 pub(crate) async fn correction(State(app): State<App>, At(id): At) -> Handled<Computed> {
-    Ok(corrected(&app, &id).await?.computed)
+    Ok(corrected(&app, &id, Clone::clone).await?.computed)
 }
 
 /// Computes a correction and keeps it, with its answer.
 #[utoipa::path(post, path = "/api/v1/ramp-records/{id}/corrections", tag = "ramp-records", params(("id" = String, Path, max_length = 120)),
     responses((status = 201, body = Kept<wire::Correction>)))]
 pub(crate) async fn correct(State(app): State<App>, At(id): At, writer: Writer) -> Handled<Response> {
-    let Corrected { reading, enquiry, document, computed } = corrected(&app, &id).await?;
+    let Corrected { reading, enquiry, document, computed } = corrected(&app, &id, Clone::clone).await?;
     let answer = Answer {
         enquiry,
         about: AnswerAbout::Correction,
@@ -93,7 +94,12 @@ pub(crate) async fn correct(State(app): State<App>, At(id): At, writer: Writer) 
     Ok(made("corrections", &app.store.record_correction(&writer.0, &correction).await?))
 }
 
-async fn corrected(app: &App, id: &Id) -> Handled<Corrected> {
+/// A correction, told as it is wanted.
+pub(crate) async fn corrected<T: Serialize + 'static>(
+    app: &App,
+    id: &Id,
+    told: impl FnOnce(&workshop::correction::Correction) -> T + Send + 'static,
+) -> Handled<Corrected> {
     let reading = app.store.get::<RampRecord>(id).await?;
     let (enquiry, of_sheet) = enquiry_of(app, &reading.body).await?;
     let document = app.store.get::<Enquiry>(&enquiry).await?.body.document;
@@ -109,7 +115,7 @@ async fn corrected(app: &App, id: &Id) -> Handled<Corrected> {
     let of_the_trade = as_the_trade_reads(&reading.body, enquiry.as_str(), &kit);
     let computed = computed(app, document.clone(), move |catalogue, enquiry| {
         let kit = kit_for(catalogue, &enquiry.vehicle, &kit)?;
-        Ok(KnownVan::of(catalogue, enquiry)?.correct(&kit, &of_the_trade)?)
+        Ok(told(&KnownVan::of(catalogue, enquiry)?.correct(&kit, &of_the_trade)?))
     })
     .await?;
     Ok(Corrected { reading, enquiry, document, computed })

@@ -1,9 +1,13 @@
 //! Pages made by the server: they need no script.
 
 pub(crate) mod bench;
+pub(crate) mod diary;
 pub(crate) mod enquiry;
 mod form;
+pub(crate) mod jobs;
 pub(crate) mod postal;
+pub(crate) mod ramp;
+pub(crate) mod search;
 mod words;
 
 use askama::Template;
@@ -61,6 +65,17 @@ fn to(place: &str) -> Response {
     (StatusCode::SEE_OTHER, [(LOCATION, place.to_owned())]).into_response()
 }
 
+/// A page, or the page that says why there is none.
+fn or_refusal(made: Handled<Response>, language: Language) -> Response {
+    made.unwrap_or_else(|problem| refusal(&problem, language))
+}
+
+/// The id in an address; one that cannot be names nothing.
+fn id_of(text: &str) -> Handled<Id> {
+    let words = ("there is no record with this id", "einen Eintrag mit dieser Kennung gibt es nicht");
+    text.parse().map_err(|_| Problem::not_found(words))
+}
+
 #[derive(Template)]
 #[template(path = "refusal.html")]
 struct Refusal {
@@ -107,7 +122,7 @@ pub(crate) async fn health(State(app): State<App>) -> Handled<&'static str> {
 pub(crate) async fn first(caller: Caller) -> Response {
     match caller.role {
         Role::Owner | Role::Office => to("/enquiries"),
-        Role::Fitter | Role::Reader => to("/api/v1/me"),
+        Role::Fitter | Role::Reader => to("/diary"),
     }
 }
 

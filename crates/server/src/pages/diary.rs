@@ -1,0 +1,164 @@
+//! The diary: one day of every ramp along the clock.
+
+use askama::Template;
+use axum::extract::{Query, State};
+use axum::http::{HeaderMap, StatusCode};
+use axum::response::Response;
+use jiff::civil::Date;
+use jiff::tz::TimeZone;
+use jiff::{Timestamp, ToSpan};
+use picture::{DayJob, DayStrips, RampStrip, day_strips};
+use serde::Deserialize;
+use store::Id;
+use store::records::{Diary, Job, Van};
+use workshop::facts::Language;
+
+use super::{Frame, or_refusal, page};
+use crate::app::App;
+use crate::caller::Caller;
+use crate::problem::{Handled, Problem};
+
+/// Hours shown where nothing begins earlier or ends later, minutes.
+const USUAL_HOURS: [f64; 2] = [8.0 * 60.0, 17.0 * 60.0];
+/// Working time of the free slot that is told, minutes.
+const TWO_HOURS: u32 = 120;
+
+/// A row of the table beside the drawing.
+struct DayRow {
+    id: Id,
+    ramp: String,
+    from: String,
+    until: String,
+    title: String,
+    plate: String,
+}
+
+#[derive(Template)]
+#[template(path = "diary.html")]
+struct DiaryPage {
+    f: Frame,
+    day: String,
+    shown_day: String,
+    before: String,
+    after: String,
+    strips: String,
+    rows: Vec<DayRow>,
+    first_free: String,
+    fault: &'static str,
+}
+
+#[derive(Deserialize)]
+pub(crate) struct Asked {
+    day: Option<String>,
+}
+
+/// `GET /diary?day=`
+pub(crate) async fn day(
+    State(app): State<App>,
+    caller: Caller,
+    headers: HeaderMap,
+    Query(asked): Query<Asked>,
+) -> Response {
+    let f = Frame::of(&app, &headers, Some(&caller));
+    let language = f.language();
+    or_refusal(shown(&app, f, asked).await, language)
+}
+
+async fn shown(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
+    let language = f.language();
+    let diary = app.store.diary().await?.body;
+    let zone = zone_of(&diary)?;
+    let today = local(&zone, app.now_ms()).date();
+    let named = asked.day.as_deref().filter(|day| !day.is_empty());
+    let (date, fault) = match named.map(str::parse::<Date>) {
+        Some(Ok(date)) => (date, ""),
+        Some(Err(_)) => (today, f.w.time_wrong),
+        None => (today, ""),
+    };
+    let next = date.checked_add(1.day()).map_err(|e| Problem::internal(&e))?;
+    let before = date.checked_sub(1.day()).map_err(|e| Problem::internal(&e))?;
+    let start = |date: Date| Some(zone.to_timestamp(date.at(0, 0, 0, 0)).ok()?.as_millisecond());
+    let [from_ms, to_ms] = [start(date), start(next)].map(Option::unwrap_or_default);
+    let minute = |ms: i64| {
+        let at = local(&zone, ms);
+        if at.date() < date {
+            0.0
+        } else if at.date() > date {
+            24.0 * 60.0
+        } else {
+            f64::from(i32::from(at.hour()) * 60 + i32::from(at.minute()))
+        }
+    };
+    let weekday = usize::try_from(date.weekday().to_monday_zero_offset()).unwrap_or(0);
+    let closed = diary.closed.contains(&date.to_string());
+    let open: Vec<[f64; 2]> = if closed {
+        Vec::new()
+    } else {
+        diary.week[weekday].iter().map(|hours| hours.map(f64::from)).collect()
+    };
+    let mut span = open.iter().fold(USUAL_HOURS, |[low, high], [a, b]| [low.min(*a), high.max(*b)]);
+    let strip =
+        |name: &String| RampStrip { name: name.clone(), open_minutes: open.clone(), jobs: Vec::new() };
+    let mut ramps: Vec<RampStrip> = diary.ramps.iter().map(strip).collect();
+    let mut rows = Vec::new();
+    for held in app.store.occupied(from_ms, to_ms).await? {
+        let job = app.store.get::<Job>(&held.job).await?.body;
+        let plate = app.store.get::<Van>(&job.van).await?.body.plate;
+        let (from_minute, to_minute) = (minute(held.from_ms), minute(held.to_ms));
+        let [low, high] = span;
+        span = [low.min(from_minute), high.max(to_minute)];
+        if let Some(ramp) = ramps.iter_mut().find(|ramp| ramp.name == held.ramp) {
+            let lacks_parts = job.parts.iter().any(|part| part.arrived_ms.is_none());
+            let (label, href) = (format!("{plate} · {}", job.title), format!("/jobs/{}", held.job));
+            ramp.jobs.push(DayJob { from_minute, to_minute, label, href, lacks_parts });
+        }
+        rows.push(DayRow {
+            id: held.job,
+            ramp: held.ramp,
+            from: moment(&zone, held.from_ms, language),
+            until: moment(&zone, held.to_ms, language),
+            title: job.title,
+            plate,
+        });
+    }
+    let free = app.store.first_free(TWO_HOURS, app.now_ms(), None, false).await;
+    let first_free = free.map(|free| format!("{}, {}", moment(&zone, free.from_ms, language), free.ramp));
+    let strips = DayStrips { span_minutes: span, ramps };
+    let shown = DiaryPage {
+        day: date.to_string(),
+        shown_day: day_words(date, language),
+        before: before.to_string(),
+        after: next.to_string(),
+        strips: day_strips(&strips, &picture::Frame { language, name: "day" }),
+        rows,
+        first_free: first_free.unwrap_or_else(|_| "–".to_owned()),
+        fault,
+        f,
+    };
+    Ok(page(StatusCode::OK, &shown))
+}
+
+/// The time zone of a diary.
+pub(super) fn zone_of(diary: &Diary) -> Handled<TimeZone> {
+    TimeZone::get(&diary.zone).map_err(|e| Problem::internal(&e))
+}
+
+pub(super) fn local(zone: &TimeZone, ms: i64) -> jiff::civil::DateTime {
+    zone.to_datetime(Timestamp::from_millisecond(ms).unwrap_or(Timestamp::UNIX_EPOCH))
+}
+
+/// A day with its weekday.
+fn day_words(date: Date, language: Language) -> String {
+    const DAYS: [[&str; 7]; 2] = [
+        ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"],
+        ["Montag", "Dienstag", "Mittwoch", "Donnerstag", "Freitag", "Samstag", "Sonntag"],
+    ];
+    let weekday = usize::try_from(date.weekday().to_monday_zero_offset()).unwrap_or(0);
+    format!("{} {date}", language.pick(DAYS[0][weekday], DAYS[1][weekday]))
+}
+
+/// A day and a time on its clock.
+pub(super) fn moment(zone: &TimeZone, ms: i64, language: Language) -> String {
+    let at = local(zone, ms);
+    format!("{} {:02}:{:02}", day_words(at.date(), language), at.hour(), at.minute())
+}
