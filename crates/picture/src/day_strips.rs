@@ -40,7 +40,7 @@ pub struct DayJob {
 
 const TEXT: f64 = 22.0;
 const WIDTH: f64 = 1320.0;
-const LEFT: f64 = 150.0;
+const LEFT: f64 = 240.0;
 const TOP: f64 = 46.0;
 const PITCH: f64 = 112.0;
 const DEEP: f64 = 84.0;
@@ -52,7 +52,7 @@ pub fn day_strips(day: &DayStrips, frame: &Frame) -> String {
     let mut canvas = Canvas::new(*frame, TEXT);
     let [from, to] = day.span_minutes;
     let x =
-        |minute: f64| LEFT + (WIDTH - LEFT - 20.0) * (minute.clamp(from, to) - from) / (to - from).max(1.0);
+        |minute: f64| LEFT + (WIDTH - LEFT - 44.0) * (minute.clamp(from, to) - from) / (to - from).max(1.0);
     let bottom = TOP + PITCH * day.ramps.len() as f64;
     let mut hour = (from / 60.0).ceil() * 60.0;
     while hour <= to {
@@ -62,7 +62,7 @@ pub fn day_strips(day: &DayStrips, frame: &Frame) -> String {
     }
     for (n, ramp) in day.ramps.iter().enumerate() {
         let top = TOP + PITCH * n as f64;
-        canvas.text("pict-head", [10.0, top + 0.6 * DEEP], Anchor::Start, &shortened(&ramp.name, 11));
+        canvas.text("pict-head", [10.0, top + 0.6 * DEEP], Anchor::Start, &shortened(&ramp.name, 17));
         for [opens, closes] in &ramp.open_minutes {
             canvas.rect("pict-open", [x(*opens), top], [x(*closes) - x(*opens), DEEP], 0.0);
         }
