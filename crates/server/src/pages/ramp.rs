@@ -228,6 +228,7 @@ fn record_of(seen: &Seen, posted: &Posted, f: &Frame) -> Result<RampRecord, BTre
     let (((_, stage), (_, settled)), (bushes_reclamped, load_as_listed)) = answers.ok_or(faults)?;
     let of_sheet = seen.sheet.as_ref().and_then(|sheet| sheet.body.content["kit"].as_str());
     let before = *stage == HeightsStage::AsFound;
+    let set_mm = seen.sheet.as_ref().map_or([None; 4], |sheet| collars_set_mm(&sheet.body.content));
     Ok(RampRecord {
         job: seen.job.id.clone(),
         sheet: seen.sheet.as_ref().map(|sheet| sheet.id.clone()),
@@ -237,12 +238,20 @@ fn record_of(seen: &Seen, posted: &Posted, f: &Frame) -> Result<RampRecord, BTre
         bushes_reclamped,
         load_as_listed,
         springs_settled: *stage == HeightsStage::ReCheck,
-        collar_mm: [None; 4],
+        // later on they stand where a correction put them, which nobody has told here
+        collar_mm: if *stage == HeightsStage::AfterFitting { set_mm } else { [None; 4] },
         readings_mm: vec![heights],
         floor_rise_mm: [0.0; 4],
         corner_kg: None,
         notes: posted.get("notes").to_owned(),
     })
+}
+
+/// Where a set-up sheet sets the collars, from the datum, in corner order.
+fn collars_set_mm(content: &Value) -> [Option<f64>; 4] {
+    let entries = content["collars"].as_array().map_or(&[][..], Vec::as_slice);
+    let of = |corner: &str| entries.iter().find(|entry| entry["corner"] == corner);
+    CORNER_WORDS.map(|corner| of(corner)?["position_mm"].as_f64())
 }
 
 #[derive(Template)]
@@ -282,8 +291,16 @@ async fn record_shown(app: &App, f: Frame, id: &str) -> Handled<Response> {
             correction.cautions.iter().map(|words| language.pick(&words.en, &words.de).clone()).collect();
         (collars(&CollarPicture::of(correction), &frame), doubts, cautions)
     };
+    let content = match &kept.body.sheet {
+        Some(sheet) => app.store.get::<SetUpSheet>(sheet).await?.body.content,
+        None => Value::Null,
+    };
+    let unknown = |(set, found): (Option<f64>, Option<f64>)| set.is_some() && found.is_none();
     let (told, fault) = if before_work {
         (Value::Null, String::new())
+    } else if collars_set_mm(&content).into_iter().zip(kept.body.collar_mm).any(unknown) {
+        // taken as delivered, the turns would be wrong
+        (Value::Null, w.collars_unknown.to_owned())
     } else {
         match corrected(app, &kept.id, told).await {
             Ok(found) => (found.computed.result, String::new()),
@@ -306,4 +323,18 @@ async fn record_shown(app: &App, f: Frame, id: &str) -> Handled<Response> {
         f,
     };
     Ok(page(StatusCode::OK, &shown))
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::json;
+
+    use super::*;
+
+    #[test]
+    fn regress_collars_stand_where_the_sheet_sets_them_not_as_delivered() {
+        let content = json!({ "collars": [{ "corner": CORNER_WORDS[2], "position_mm": 12.5 }] });
+        assert_eq!(collars_set_mm(&content), [None, None, Some(12.5), None]);
+        assert_eq!(collars_set_mm(&Value::Null), [None; 4]);
+    }
 }

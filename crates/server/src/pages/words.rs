@@ -154,6 +154,8 @@ words! {
     diary: "Diary", "Kalender";
     jobs: "Jobs", "Aufträge";
     search: "Search", "Suchen";
+    collars_as_set: "After fitting, the collars are taken to stand as the set-up sheet sets them. If one does not, set it so first.", "Nach dem Einbau gelten die Versteller als so gestellt, wie das Einstellblatt sie nennt. Steht einer anders, ihn zuerst so stellen.";
+    collars_unknown: "Where the collars stand was not kept with these heights, so no turn is named: read after fitting, or correct with the positions measured.", "Wo die Versteller stehen, wurde mit diesen Höhen nicht festgehalten, darum wird keine Drehung genannt: nach dem Einbau messen oder mit gemessenen Stellungen korrigieren.";
     search_hint: "Number plate, name, telephone or van", "Kennzeichen, Name, Telefon oder Wagen";
     found_nothing: "Nothing found.", "Nichts gefunden.";
     day: "Day", "Tag";
