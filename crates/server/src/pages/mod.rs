@@ -28,6 +28,9 @@ use crate::problem::{Handled, Problem, Quoted};
 use crate::sign_in::{self, SetUp, SignIn, end_own, has_owner, with_cookie};
 use words::{PageWords, words};
 
+/// Corners as forms and documents name them, in corner order.
+const CORNERS: [&str; 4] = ["front_left", "front_right", "rear_left", "rear_right"];
+
 /// What every page shows around its content.
 struct Frame {
     w: &'static PageWords,

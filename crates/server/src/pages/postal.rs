@@ -11,7 +11,7 @@ use store::records::{PostalHeights, PostalSale, Settled};
 use store::{By, Kind, Stored};
 use workshop::facts::Language;
 
-use super::{Frame, page, refusal};
+use super::{CORNERS, Frame, page, refusal};
 use crate::app::App;
 use crate::problem::{Handled, Problem};
 use crate::secrets::{self, digest};
@@ -21,7 +21,6 @@ use crate::sign_in::Tries;
 const MOST_SENDINGS: usize = 20;
 const LONGEST_NAME: usize = 200;
 const LONGEST_NOTES: usize = 4000;
-const CORNERS: [&str; 4] = ["front_left", "front_right", "rear_left", "rear_right"];
 /// Heights that an arch can have, mm, and places that a collar can have, mm.
 const HEIGHT_MM: (f64, f64) = (100.0, 1000.0);
 const COLLAR_MM: (f64, f64) = (-500.0, 500.0);

@@ -17,7 +17,7 @@ use workshop::wording::{Said, fixed};
 
 use super::form::Posted;
 use super::jobs::{last_sheet, stage_words};
-use super::{Frame, id_of, or_refusal, page, to};
+use super::{CORNERS, Frame, id_of, or_refusal, page, to};
 use crate::api::papers::corrected;
 use crate::app::App;
 use crate::caller::{Caller, Writer};
@@ -25,7 +25,6 @@ use crate::problem::{Handled, Problem};
 use crate::secrets::{digest, secret};
 
 const HEIGHT_MM: Range = range(100.0, 1000.0);
-const CORNERS: [&str; 4] = ["front_left", "front_right", "rear_left", "rear_right"];
 const STAGES: [(&str, HeightsStage); 4] = [
     ("as_found", HeightsStage::AsFound),
     ("after_fitting", HeightsStage::AfterFitting),

@@ -12,6 +12,7 @@ use workshop::load_list::LoadState;
 use workshop::typed::{Asked, read_typed};
 use workshop::wording::{Said, corner, load_state, shortly, understood, wish};
 
+use super::super::CORNERS;
 use super::super::words::PageWords;
 
 /// A question with its box.
@@ -59,7 +60,6 @@ impl Questions {
 /// Values by name of box.
 pub(crate) type Values = BTreeMap<String, String>;
 
-const CORNERS: [&str; 4] = ["front_left", "front_right", "rear_left", "rear_right"];
 const DROP_MM: Range = range(-150.0, 200.0);
 const HEIGHT_MM: Range = range(100.0, 1000.0);
 
