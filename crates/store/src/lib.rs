@@ -17,6 +17,7 @@ mod doctor;
 mod error;
 mod exchange;
 mod index;
+mod packed;
 mod read;
 pub mod records;
 mod scratch;

@@ -6,6 +6,7 @@ use sqlx::AssertSqlSafe;
 use crate::database::Store;
 use crate::error::{Error, Result};
 use crate::index::{SearchClass, wanted};
+use crate::packed::Packed;
 use crate::records::{Id, Kind, Record, Stored, read_body};
 use crate::work::{Steps, get};
 
@@ -80,13 +81,15 @@ pub(crate) struct HistoryRow {
     kind: String,
     id: String,
     version: i64,
-    before_body: Option<String>,
-    after_body: Option<String>,
+    before_body: Option<Packed>,
+    after_body: Option<Packed>,
 }
 
-impl From<HistoryRow> for HistoryEntry {
-    fn from(row: HistoryRow) -> Self {
-        Self {
+impl TryFrom<HistoryRow> for HistoryEntry {
+    type Error = Error;
+
+    fn try_from(row: HistoryRow) -> Result<Self> {
+        Ok(Self {
             seq: row.seq,
             deed_no: row.deed_no,
             at_ms: row.at_ms,
@@ -98,16 +101,16 @@ impl From<HistoryRow> for HistoryEntry {
             kind: row.kind,
             id: row.id,
             version: row.version,
-            before: row.before_body,
-            after: row.after_body,
-        }
+            before: row.before_body.map(Packed::text).transpose()?,
+            after: row.after_body.map(Packed::text).transpose()?,
+        })
     }
 }
 
-type RecordRow = (String, i64, i64, String);
+type RecordRow = (String, i64, i64, Packed);
 
 fn typed<T: Record>((id, version, updated_ms, body): RecordRow) -> Result<Stored<T>> {
-    Ok(Stored { id: id.parse()?, version, updated_ms, body: read_body(&body)? })
+    Ok(Stored { id: id.parse()?, version, updated_ms, body: read_body(&body.text()?)? })
 }
 
 impl Store {
@@ -225,7 +228,7 @@ impl Store {
             .bind(id.as_str())
             .fetch_all(&self.reader)
             .await?;
-        Ok(rows.into_iter().map(Into::into).collect())
+        rows.into_iter().map(TryInto::try_into).collect()
     }
 
     /// The latest changes before an entry, newest first.
@@ -239,7 +242,7 @@ impl Store {
             .bind(i64::from(limit))
             .fetch_all(&self.reader)
             .await?;
-        Ok(rows.into_iter().map(Into::into).collect())
+        rows.into_iter().map(TryInto::try_into).collect()
     }
 
     /// The latest entries about people and what they may do, before an entry, newest first: sign-ins and refusals,
@@ -256,7 +259,7 @@ impl Store {
             .bind(i64::from(limit))
             .fetch_all(&self.reader)
             .await?;
-        Ok(rows.into_iter().map(Into::into).collect())
+        rows.into_iter().map(TryInto::try_into).collect()
     }
 
     /// The entries of one deed.
@@ -279,5 +282,5 @@ pub(crate) async fn entries_of(
     if rows.is_empty() {
         return Err(Error::NoSuchDeed(deed_no));
     }
-    Ok(rows.into_iter().map(Into::into).collect())
+    rows.into_iter().map(TryInto::try_into).collect()
 }

@@ -71,5 +71,5 @@ async fn changed_since(work: &mut Work, entry: &HistoryEntry) -> Result<Vec<Hist
         .bind(entry.deed_no)
         .fetch_all(work.connection())
         .await?;
-    Ok(rows.into_iter().map(Into::into).collect())
+    rows.into_iter().map(TryInto::try_into).collect()
 }

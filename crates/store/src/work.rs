@@ -11,6 +11,7 @@ use crate::by::By;
 use crate::database::Store;
 use crate::error::{Conflict, Error, Result};
 use crate::index::Index;
+use crate::packed::Packed;
 use crate::records::{Id, Kind, Record, Stored, read_body, to_json, write_body};
 
 /// Steps that are compiled once, here, and not anew for every kind of record and in every crate that waits for them.
@@ -82,13 +83,13 @@ impl Store {
             let mut kept = None;
             if let (Some(key), Some(asked)) = (&by.key, asked) {
                 let digest = sha256(asked.as_bytes());
-                let before: Option<(String, String)> =
+                let before: Option<(String, Packed)> =
                     sqlx::query_as("SELECT asked, result FROM write_keys WHERE write_key = $1")
                         .bind(key)
                         .fetch_optional(&mut *transaction)
                         .await?;
                 match before {
-                    Some((asked, result)) if asked == digest => return Ok(Begun::Before(result)),
+                    Some((asked, result)) if asked == digest => return Ok(Begun::Before(result.text()?)),
                     Some(_) => return Err(Error::KeyUsedOtherwise { key: key.clone() }),
                     None => kept = Some((key.clone(), digest)),
                 }
@@ -206,13 +207,13 @@ impl Work {
 
     /// A row of `records`, gone or not.
     pub(crate) async fn row(&mut self, kind: Kind, id: &Id) -> Result<Option<Row>> {
-        let row: Option<(i64, i64, String)> =
+        let row: Option<(i64, i64, Packed)> =
             sqlx::query_as("SELECT version, gone, body FROM records WHERE kind = $1 AND id = $2")
                 .bind(kind.name())
                 .bind(id.as_str())
                 .fetch_optional(self.connection())
                 .await?;
-        Ok(row.map(|(version, gone, body)| Row { version, gone: gone != 0, body }))
+        row.map(|(version, gone, body)| Ok(Row { version, gone: gone != 0, body: body.text()? })).transpose()
     }
 
     /// Writes a version of a record, its history and everything derived from it. `after` none: the record is removed.
@@ -227,6 +228,7 @@ impl Work {
         Box::pin(async move {
             let at_ms = self.by.at_ms;
             let (after, index) = after.unzip();
+            let (before, after) = (before.map(Packed::of), after.map(Packed::of));
             sqlx::query(
             "INSERT INTO records (kind, id, version, gone, updated_ms, body) VALUES ($1, $2, $3, $4, $5, $6)
              ON CONFLICT (kind, id) DO UPDATE SET version = $3, gone = $4, updated_ms = $5, body = $6",
@@ -236,10 +238,10 @@ impl Work {
         .bind(version)
         .bind(i64::from(after.is_none()))
         .bind(at_ms)
-        .bind(after.or(before).unwrap_or_default())
+        .bind(after.as_ref().or(before.as_ref()))
         .execute(self.connection())
         .await?;
-            self.remember(kind.name(), id.as_str(), version, before, after).await?;
+            self.remember(kind.name(), id.as_str(), version, before.as_ref(), after.as_ref()).await?;
             if index.is_none() {
                 self.refuse_if_used(kind, id).await?;
             }
@@ -257,8 +259,8 @@ impl Work {
         kind: &str,
         id: &str,
         version: i64,
-        before: Option<&str>,
-        after: Option<&str>,
+        before: Option<&Packed>,
+        after: Option<&Packed>,
     ) -> Result<()> {
         sqlx::query(
             "INSERT INTO history (seq, deed_no, at_ms, who, device, deed, why, undoes, kind, id, version, before_body, after_body)
@@ -317,7 +319,7 @@ impl Work {
                 )
                 .bind(key)
                 .bind(asked)
-                .bind(result)
+                .bind(Packed::of(&result))
                 .bind(self.by.at_ms)
                 .execute(&mut *self.transaction)
                 .await?;
@@ -346,14 +348,15 @@ pub(crate) async fn get<T: Record>(connection: &mut AnyConnection, id: &Id) -> R
 
 fn standing<'a>(connection: &'a mut AnyConnection, kind: Kind, id: &'a Id) -> Steps<'a, (i64, i64, String)> {
     Box::pin(async move {
-        let row = sqlx::query_as(
+        let row: Option<(i64, i64, Packed)> = sqlx::query_as(
             "SELECT version, updated_ms, body FROM records WHERE kind = $1 AND id = $2 AND gone = 0",
         )
         .bind(kind.name())
         .bind(id.as_str())
         .fetch_optional(connection)
         .await?;
-        row.ok_or_else(|| Error::NotFound { kind, id: id.to_string() })
+        let (version, updated_ms, body) = row.ok_or_else(|| Error::NotFound { kind, id: id.to_string() })?;
+        Ok((version, updated_ms, body.text()?))
     })
 }
 

@@ -3,6 +3,7 @@
 use crate::by::By;
 use crate::database::Store;
 use crate::error::{Error, Result};
+use crate::packed::Packed;
 use crate::records::{CallBack, CallBackReason, Id, Job, JobState, Kind, Stored, read_body};
 use crate::work::{Work, begin};
 
@@ -93,14 +94,14 @@ pub(crate) async fn no_need_to_ring(
 }
 
 async fn open_calls(work: &mut Work) -> Result<Vec<(Id, i64, CallBack)>> {
-    let rows: Vec<(String, i64, String)> =
+    let rows: Vec<(String, i64, Packed)> =
         sqlx::query_as("SELECT id, version, body FROM records WHERE kind = $1 AND gone = 0 ORDER BY id")
             .bind(Kind::CallBack.name())
             .fetch_all(work.connection())
             .await?;
     let mut calls = Vec::new();
     for (id, version, body) in rows {
-        let call: CallBack = read_body(&body)?;
+        let call: CallBack = read_body(&body.text()?)?;
         if call.done_ms.is_none() {
             calls.push((id.parse::<Id>()?, version, call));
         }

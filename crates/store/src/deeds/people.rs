@@ -6,6 +6,7 @@ use sqlx::AnyConnection;
 use crate::by::{By, plain_text};
 use crate::database::Store;
 use crate::error::{Error, Result};
+use crate::packed::Packed;
 use crate::records::{Id, Kind, Role, Stored, User, read_body};
 use crate::work::{Work, begin};
 
@@ -333,12 +334,12 @@ impl Store {
 }
 
 async fn owner_is_left(work: &mut Work) -> Result<bool> {
-    let rows: Vec<(String,)> = sqlx::query_as("SELECT body FROM records WHERE kind = $1 AND gone = 0")
+    let rows: Vec<(Packed,)> = sqlx::query_as("SELECT body FROM records WHERE kind = $1 AND gone = 0")
         .bind(Kind::User.name())
         .fetch_all(work.connection())
         .await?;
     for (body,) in rows {
-        let user: User = read_body(&body)?;
+        let user: User = read_body(&body.text()?)?;
         if user.active && user.role == Role::Owner {
             return Ok(true);
         }

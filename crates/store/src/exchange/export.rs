@@ -11,6 +11,7 @@ use super::{Form, Manifest, digest_of_file, private_folder, sync_folder, write_f
 use crate::database::Store;
 use crate::deeds::files::read_file;
 use crate::error::{Error, Result};
+use crate::packed::Packed;
 use crate::read::{HISTORY, HistoryEntry, HistoryRow};
 use crate::records::{Kind, to_json};
 
@@ -99,7 +100,7 @@ where
 }
 
 async fn write_kind(out: &mut Out<'_>, connection: &mut AnyConnection, kind: Kind) -> Result<()> {
-    let rows: Vec<(String, i64, i64, i64, String)> =
+    let rows: Vec<(String, i64, i64, i64, Packed)> =
         sqlx::query_as("SELECT id, version, gone, updated_ms, body FROM records WHERE kind = $1 ORDER BY id")
             .bind(kind.name())
             .fetch_all(connection)
@@ -107,7 +108,7 @@ async fn write_kind(out: &mut Out<'_>, connection: &mut AnyConnection, kind: Kin
     let lines: Vec<RecordLine> = rows
         .into_iter()
         .map(|(id, version, gone, updated_ms, body)| {
-            Ok(RecordLine { id, version, gone: gone != 0, updated_ms, body: raw(body)? })
+            Ok(RecordLine { id, version, gone: gone != 0, updated_ms, body: raw(body.text()?)? })
         })
         .collect::<Result<_>>()?;
     let text: String = lines.iter().map(line).collect::<Result<_>>()?;
@@ -167,7 +168,7 @@ async fn write_history(out: &mut Out<'_>, connection: &mut AnyConnection) -> Res
 pub(super) async fn history_after(connection: &mut AnyConnection, seq: i64) -> Result<Vec<HistoryEntry>> {
     let sql = AssertSqlSafe(format!("SELECT {HISTORY} FROM history WHERE seq > $1 ORDER BY seq LIMIT $2"));
     let rows: Vec<HistoryRow> = sqlx::query_as(sql).bind(seq).bind(STRIDE).fetch_all(connection).await?;
-    Ok(rows.into_iter().map(Into::into).collect())
+    rows.into_iter().map(TryInto::try_into).collect()
 }
 
 async fn write_files(out: &mut Out<'_>, connection: &mut AnyConnection) -> Result<()> {

@@ -12,6 +12,7 @@ use super::lines::{FileLine, HistoryLine, KeyLine, PasswordLine, RecordLine, Sec
 use super::{Form, ImportPreview, KindPreview, Manifest, TABLES, counts};
 use crate::database::Store;
 use crate::error::{Error, Result};
+use crate::packed::Packed;
 use crate::read::HistoryEntry;
 use crate::records::{Id, Kind};
 use crate::work::{derive, sha256};
@@ -135,7 +136,7 @@ async fn load_record(connection: &mut AnyConnection, kind: Kind, line: RecordLin
     .bind(line.version)
     .bind(i64::from(line.gone))
     .bind(line.updated_ms)
-    .bind(line.body.get())
+    .bind(Packed::of(line.body.get()))
     .execute(connection)
     .await?;
     Ok(())
@@ -143,13 +144,13 @@ async fn load_record(connection: &mut AnyConnection, kind: Kind, line: RecordLin
 
 /// Derives everything of one kind anew from what stands.
 pub(crate) async fn derive_kind(connection: &mut AnyConnection, kind: Kind) -> Result<()> {
-    let rows: Vec<(String, String)> =
+    let rows: Vec<(String, Packed)> =
         sqlx::query_as("SELECT id, body FROM records WHERE kind = $1 AND gone = 0 ORDER BY id")
             .bind(kind.name())
             .fetch_all(&mut *connection)
             .await?;
     for (id, body) in rows {
-        derive(connection, kind, &id.parse()?, &kind.index_of(&body)?).await?;
+        derive(connection, kind, &id.parse()?, &kind.index_of(&body.text()?)?).await?;
     }
     Ok(())
 }
@@ -170,8 +171,8 @@ async fn load_history(connection: &mut AnyConnection, entry: HistoryEntry) -> Re
     .bind(entry.kind)
     .bind(entry.id)
     .bind(entry.version)
-    .bind(entry.before)
-    .bind(entry.after)
+    .bind(entry.before.as_deref().map(Packed::of))
+    .bind(entry.after.as_deref().map(Packed::of))
     .execute(connection)
     .await?;
     Ok(())
