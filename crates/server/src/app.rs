@@ -11,6 +11,7 @@ use workshop::document::Fault;
 use crate::answers::Unanswered;
 use crate::audit::Refusals;
 use crate::problem::{Handled, Problem};
+use crate::shortlists::Shortlists;
 
 /// Milliseconds since 1970-01-01 UTC, by whatever clock the server was given.
 pub type Clock = Arc<dyn Fn() -> i64 + Send + Sync>;
@@ -57,6 +58,7 @@ pub struct App {
     lines: Arc<[Arc<Mutex<()>>; LINES]>,
     running: Running,
     pub(crate) refusals: Arc<Refusals>,
+    pub(crate) shortlists: Arc<Shortlists>,
 }
 
 /// Keys of requests that are being answered.
@@ -97,6 +99,7 @@ impl App {
             lines: Arc::new(std::array::from_fn(|_| Arc::default())),
             running: Arc::default(),
             refusals: Arc::default(),
+            shortlists: Arc::default(),
         }
     }
 

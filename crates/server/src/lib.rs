@@ -12,7 +12,6 @@ mod audit;
 mod calendar;
 mod caller;
 pub mod demo;
-
 mod extract;
 mod guard;
 mod images;
@@ -21,6 +20,7 @@ mod problem;
 mod routes;
 mod run;
 mod secrets;
+mod shortlists;
 mod sign_in;
 mod store_words;
 pub mod why;

@@ -115,7 +115,7 @@ pub struct HeightReading {
 }
 
 /// What the shortlist is sorted by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum WishKind {
     /// Closest to a drop against today.

@@ -1,6 +1,8 @@
 //! Answers: computed on the spot, or computed and kept; computed anew and held against what was said.
 
+use axum::body::Bytes;
 use axum::extract::State;
+use axum::http::header::CONTENT_TYPE;
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Response};
 use mechanics::ride::RoadClass;
@@ -14,7 +16,7 @@ use workshop::catalogue::Catalogue;
 use workshop::enquiry::WishKind;
 use workshop::ride::{Against, HumpQuestion, RideQuestion};
 
-use crate::answers::{self, Unanswered, kit_for, one_of, predicted, shortlisted};
+use crate::answers::{self, Unanswered, kit_for, one_of, predicted};
 use crate::app::App;
 use crate::caller::Writer;
 use crate::extract::{Ask, At, Body, made, shown};
@@ -55,12 +57,15 @@ pub(crate) struct Computed {
 impl IntoResponse for Computed {
     /// The same JSON as the command line prints; where it comes from stands in the head.
     fn into_response(self) -> Response {
-        let head = [
-            ("catalogue-revision", self.revision.to_string()),
-            ("program-version", PROGRAM_VERSION.to_owned()),
-        ];
-        (head, axum::Json(self.result)).into_response()
+        (source(self.revision), axum::Json(self.result)).into_response()
     }
+}
+
+const JSON: &str = "application/json";
+
+/// What an answer was made from, for the head of a reply.
+fn source(revision: i64) -> [(&'static str, String); 2] {
+    [("catalogue-revision", revision.to_string()), ("program-version", PROGRAM_VERSION.to_owned())]
 }
 
 /// Puts a question about an enquiry document to the latest catalogue.
@@ -83,9 +88,9 @@ pub(crate) async fn computed<T: Serialize + 'static>(
 pub(crate) async fn answer(app: &App, document: String, asked: Asked) -> Handled<Computed> {
     match asked {
         Asked::Shortlist { by } => {
-            let by = by.map(|by| wish(&by)).transpose()?;
-            computed(app, document, move |catalogue, enquiry| Ok(shortlisted(catalogue, enquiry, by)?.0))
-                .await
+            let (json, revision) = shortlist_json(app, &document, by.as_deref()).await?;
+            let result = serde_json::from_slice(&json).map_err(|e| Problem::internal(&e))?;
+            Ok(Computed { result, revision })
         }
         Asked::Prediction { kit } => {
             computed(app, document, move |catalogue, enquiry| predicted(catalogue, enquiry, kit.as_deref()))
@@ -99,6 +104,14 @@ pub(crate) async fn answer(app: &App, document: String, asked: Asked) -> Handled
             .await
         }
     }
+}
+
+/// A shortlist as JSON, and the revision of the catalogue it was made from.
+async fn shortlist_json(app: &App, document: &str, by: Option<&str>) -> Handled<(Bytes, i64)> {
+    let by = by.map(wish).transpose()?;
+    let read = app.catalogue().await?;
+    let listed = app.shortlist(&read, document, by).await?;
+    Ok((app.shortlist_json(&listed).await?, read.revision))
 }
 
 fn wish(named: &str) -> Handled<WishKind> {
@@ -130,8 +143,9 @@ pub(crate) async fn shortlist(
     State(app): State<App>,
     At(id): At,
     Ask(asked): Ask<ShortlistBy>,
-) -> Handled<Computed> {
-    answer(&app, document_of(&app, &id).await?, Asked::Shortlist { by: asked.by }).await
+) -> Handled<Response> {
+    let (json, revision) = shortlist_json(&app, &document_of(&app, &id).await?, asked.by.as_deref()).await?;
+    Ok((source(revision), [(CONTENT_TYPE, JSON)], json).into_response())
 }
 
 #[derive(Deserialize, IntoParams)]

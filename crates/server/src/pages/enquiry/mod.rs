@@ -17,7 +17,7 @@ use workshop::answer::KnownVan;
 use workshop::enquiry_text::EnquiryText;
 use workshop::facts::Language;
 use workshop::load_list::LoadState;
-use workshop::shortlist::{Shortlist, compared, shortlist};
+use workshop::shortlist::compared;
 use workshop::wording::Said;
 
 use super::form::Posted;
@@ -27,6 +27,7 @@ use crate::app::{App, ReadCatalogue};
 use crate::caller::{Caller, Writer};
 use crate::problem::{Handled, Problem, Quoted};
 use crate::secrets::{digest, secret};
+use crate::shortlists::Listed;
 use crate::why::{Question as WhyQuestion, why};
 use drawn::{Drawn, drawn};
 use options::Answered;
@@ -127,7 +128,7 @@ async fn shown(
     let (worked, query) = (worked(app, &read, &kept, &looked, language).await, looked.query());
     let values = values_of(&text, &read.catalogue, language);
     let asking = Asking { catalogue: &read.catalogue, language, w, kept: &values, typed, faults };
-    let ask_next = worked.as_ref().ok().and_then(|worked| worked.listed.ask_next.as_ref());
+    let ask_next = worked.as_ref().ok().and_then(|worked| worked.listed.list.ask_next.as_ref());
     let questions = asking.questions(ask_next);
     let not_saved =
         questions.faulty().map(|faulty| (faulty.name.clone(), format!("{}: {}", faulty.label, faulty.fault)));
@@ -135,7 +136,7 @@ async fn shown(
     let (answered, drawn, fault) = match worked {
         Ok(Worked { listed, drawn }) => {
             let kit = drawn.kit.as_ref().map(|(kit, _)| kit.as_str());
-            (Some(Answered::of(&listed, kit, w, language)), Some(drawn), String::new())
+            (Some(Answered::of(&listed.list, kit, w, language)), Some(drawn), String::new())
         }
         Err(problem) => (None, None, problem.detail(language).to_owned()),
     };
@@ -157,7 +158,7 @@ async fn shown(
 
 /// What is computed for the page.
 struct Worked {
-    listed: Shortlist,
+    listed: Arc<Listed>,
     drawn: Drawn,
 }
 
@@ -168,28 +169,19 @@ async fn worked(
     looked: &Looked,
     language: Language,
 ) -> Handled<Worked> {
+    let listed = app.shortlist(read, &kept.body.document, None).await?;
     let (read, document, id, kit) =
         (Arc::clone(read), kept.body.document.clone(), kept.id.clone(), looked.kit.clone());
     let state = looked.state.clone().unwrap_or_default();
     let work = move || {
         let enquiry = answers::enquiry(&read.catalogue, &document)?;
         let known = KnownVan::of(&read.catalogue, &enquiry)?;
-        let listed = shortlist(&known, &enquiry.wish)?;
         let named = LoadState::CHOICES.iter().find(|(name, _)| *name == state);
         let state = named.map_or(enquiry.wish.state, |(_, state)| *state);
-        let first = || listed.options.first().map(|option| option.kit.clone());
+        let first = || listed.list.options.first().map(|option| option.kit.clone());
         let kit = kit.filter(|kit| !kit.is_empty()).or_else(first);
-        let drawn = drawn(&known, &listed, kit.as_deref(), state, &id, language)?;
+        let drawn = drawn(&known, &listed.list, kit.as_deref(), state, &id, language)?;
         Ok::<_, Unanswered>(Worked { listed, drawn })
-    };
-    Ok(app.compute(work).await??)
-}
-
-async fn listed(app: &App, read: &Arc<ReadCatalogue>, document: String) -> Handled<Shortlist> {
-    let read = Arc::clone(read);
-    let work = move || {
-        let enquiry = answers::enquiry(&read.catalogue, &document)?;
-        Ok::<_, Unanswered>(shortlist(&KnownVan::of(&read.catalogue, &enquiry)?, &enquiry.wish)?)
     };
     Ok(app.compute(work).await??)
 }
@@ -431,11 +423,12 @@ pub(crate) async fn compare(
         Ok(seen) => seen,
         Err(refused) => return *refused,
     };
-    let listed = match listed(&app, &read, kept.body.document).await {
+    let listed = match app.shortlist(&read, &kept.body.document, None).await {
         Ok(listed) => listed,
         Err(problem) => return refusal(&problem, f.language()),
     };
-    let of = |kit: &str| listed.options.iter().find(|option| option.kit == kit);
+    let options = &listed.list.options;
+    let of = |kit: &str| options.iter().find(|option| option.kit == kit);
     let (Some(a), Some(b)) = (of(&held.a), of(&held.b)) else {
         let words =
             ("that kit is not among those that are in", "dieser Satz ist nicht unter denen, die passen");
@@ -443,7 +436,7 @@ pub(crate) async fn compare(
     };
     let language = f.language();
     let changes = compared(&read.catalogue, a, b).changes;
-    let others = listed.options.iter().filter(|option| option.kit != held.a && option.kit != held.b);
+    let others = options.iter().filter(|option| option.kit != held.a && option.kit != held.b);
     let shown = ComparePage {
         id: kept.id,
         a_name: a.name.clone(),
