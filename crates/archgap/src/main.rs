@@ -380,7 +380,8 @@ fn remember(arguments: &Arguments) -> Option<ExitCode> {
         let done = match command {
             Command::Serve { database, listen, public_url, demo } => {
                 let (place, listen) = (place(database), *listen);
-                let serving = Serving { place, listen, public_url: public_url.clone(), demo: *demo };
+                let serving =
+                    Serving { place, listen, public_url: public_url.clone(), demo: *demo, language };
                 serve::serve(serving).await.map(|()| None)
             }
             Command::Backup { into, database } => {
@@ -408,12 +409,12 @@ fn remember(arguments: &Arguments) -> Option<ExitCode> {
         };
         Some(match done {
             Ok(said) => said.map_or(ExitCode::SUCCESS, |said| print(&said)),
-            Err(why) => storage_failed(&why),
+            Err(why) => storage_failed(&why, language),
         })
     };
     let runtime = match tokio::runtime::Runtime::new() {
         Ok(runtime) => runtime,
-        Err(why) => return Some(storage_failed(&why.into())),
+        Err(why) => return Some(storage_failed(&why.into(), language)),
     };
     let code = runtime.block_on(work);
     // what is still being computed for nobody is not waited for
@@ -422,8 +423,11 @@ fn remember(arguments: &Arguments) -> Option<ExitCode> {
 }
 
 /// Exit code 5: the memory refused or failed; nothing was changed.
-fn storage_failed(why: &anyhow::Error) -> ExitCode {
-    eprintln!("{why:#}");
+fn storage_failed(why: &anyhow::Error, language: Language) -> ExitCode {
+    match why.downcast_ref::<store::Error>().filter(|_| language == Language::German) {
+        Some(refused) => eprintln!("{}", server::store_words::in_german(refused)),
+        None => eprintln!("{why:#}"),
+    }
     ExitCode::from(5)
 }
 

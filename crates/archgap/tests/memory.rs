@@ -72,16 +72,46 @@ fn law_export_import_export_is_the_same_and_shown_first() {
     let de = answered(&["import", &out, "--data", &other, "--language", "de"]);
     assert!(de.contains("2 neu") && de.contains("Mit --apply"), "{de}");
     assert!(answered(&["import", &out, "--data", &other, "--apply"]).contains("Written."));
+    assert_eq!(answered(&["import", &out, "--data", &other, "--apply"]).trim(), "Nothing would change.");
     answered(&["export", &again, "--data", &other]);
     assert!(files(Path::new(&out)) == files(Path::new(&again)), "not the same to the byte");
-    assert_eq!(answered(&["import", &out, "--data", &other, "--apply"]).trim(), "Nothing would change.");
     // work that the export does not hold stays
     workshop(Path::new(&stranger), &["Ilse"]);
     let before = answered(&["import", &out, "--data", &stranger, "--json"]);
     let before: Value = serde_json::from_str(&before).unwrap();
     assert_eq!((&before["written"], before["diverges_at"].is_i64()), (&Value::Bool(false), true), "{before}");
     refused(5, &["import", &out, "--data", &stranger, "--apply"]);
+    let refusal = common::archgap(&["import", &out, "--data", &stranger, "--apply", "--language", "de"]);
+    let refusal = String::from_utf8(refusal.stderr).unwrap();
+    assert!(refusal.contains("hier gibt es Arbeit"), "{refusal}");
     refused(2, &["import", &path("nothing-there")]);
+}
+
+/// What was done with all the workshop knows, newest first: each deed and the folder it was done with.
+fn noted(folder: &str) -> Vec<(String, String)> {
+    let work = async {
+        let store = Store::open(Path::new(folder).join("archgap.db").to_str().unwrap()).await.unwrap();
+        let entries = store.audit(None, 10).await.unwrap();
+        store.close().await;
+        entries.into_iter().map(|entry| (entry.deed, entry.id)).collect()
+    };
+    tokio::runtime::Runtime::new().unwrap().block_on(work)
+}
+
+#[test]
+fn law_what_leaves_the_memory_and_what_comes_back_is_noted() {
+    let place = place("noted");
+    let path = |name: &str| place.join(name).to_str().unwrap().to_owned();
+    let (home, copy, other) = (path("home"), path("copy"), path("other"));
+    workshop(Path::new(&home), &["Ida"]);
+    answered(&["backup", &copy, "--data", &home]);
+    answered(&["export", &path("out"), "--data", &home]);
+    let pair = |deed: &str, folder: &str| (deed.to_owned(), folder.to_owned());
+    assert_eq!(noted(&home), [pair("export", "out"), pair("backup", "copy")]);
+    answered(&["restore", &copy, "--data", &other, "--apply"]);
+    assert_eq!(noted(&other), [pair("restore", "copy")]);
+    refused(5, &["export", &path("out"), "--data", &home]); // the folder is there already
+    assert_eq!(noted(&home).len(), 2);
 }
 
 #[cfg(unix)]

@@ -22,7 +22,7 @@ mod run;
 mod secrets;
 mod shortlists;
 mod sign_in;
-mod store_words;
+pub mod store_words;
 pub mod why;
 mod wire;
 

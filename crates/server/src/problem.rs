@@ -180,7 +180,7 @@ impl Problem {
     }
 
     /// What is wrong, in a language.
-    pub(crate) fn detail(&self, language: Language) -> &str {
+    pub fn detail(&self, language: Language) -> &str {
         self.detail.in_language(language)
     }
 

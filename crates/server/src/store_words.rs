@@ -2,8 +2,8 @@
 
 use store::{Error, Kind};
 
-/// The words of a refusal. What only the log sees stays in English.
-pub(crate) fn in_german(error: &Error) -> String {
+/// The words of a refusal in German. What a database, a system or damaged bytes say of themselves stays as it is.
+pub fn in_german(error: &Error) -> String {
     match error {
         Error::NotFound { kind, id } => format!("{} {id} gibt es nicht", name(*kind)),
         Error::NoSuchDeed(deed) => format!("der Eintrag {deed} steht nicht in der Geschichte"),
@@ -41,8 +41,54 @@ pub(crate) fn in_german(error: &Error) -> String {
         Error::Invalid { field, found, allowed } => {
             format!("{field} muss sein: {}; gefunden: {found}", german_of(allowed))
         }
-        other => other.to_string(),
+        Error::Database(e) => format!("die Datenbank versagte: {e}"),
+        Error::File { path, source } => format!("{}: {source}", path.display()),
+        Error::NewerDatabase { database, made_by, program, program_version } => format!(
+            "diese Datenbank hat Schema {database}, angelegt von Fassung {made_by} des Programms; dies ist Fassung {program_version} und kennt Schemas bis {program}. Nehmen Sie das spätere Programm, oder holen Sie eine Sicherung von davor zurück: archgap restore ORDNER --apply"
+        ),
+        Error::ForeignSchema(version) => format!(
+            "die Tabellen von Schema {version} stammen nicht von diesem Programm; holen Sie eine Sicherung zurück: archgap restore ORDNER --apply"
+        ),
+        Error::Damaged(what) => format!("beschädigt: {what}"),
+        Error::Refused { path, why } => format!("{}: {}", path.display(), why_refused(why)),
+        Error::ImportDiverges(entry) => format!(
+            "hier gibt es Arbeit, die der Import nicht hat: vom Eintrag {entry} der Geschichte an unterscheiden sie sich"
+        ),
     }
+}
+
+/// Why a folder or a file is refused, where it is a sentence of the store; what it found stays as it is.
+fn why_refused(why: &str) -> String {
+    let whole = match why {
+        "its name is not UTF-8" => "der Name ist nicht UTF-8",
+        "it is there already; an older store is not overwritten" => {
+            "liegt schon da; ein älterer Bestand wird nicht überschrieben"
+        }
+        "another program has it open; stop the server first" => {
+            "ein anderes Programm hat sie offen; halten Sie zuerst den Server an"
+        }
+        "there is no such folder" => "einen solchen Ordner gibt es nicht",
+        "it has no readable manifest.json, which is written last: it was never finished" => {
+            "ohne lesbare manifest.json, die zuletzt geschrieben wird: er wurde nie fertig"
+        }
+        "it is empty" => "er ist leer",
+        "it is a backup of a database, not an export: archgap restore takes it back" => {
+            "er ist die Sicherung einer Datenbank, kein Export: archgap restore holt sie zurück"
+        }
+        "its bytes are not those of its name" => "die Bytes gehören nicht zu diesem Namen",
+        found => {
+            return found
+                .replace("it cannot be opened", "lässt sich nicht öffnen")
+                .replace("manifest.json is damaged", "manifest.json ist beschädigt")
+                .replace(
+                    "is damaged: its bytes are not those that were written",
+                    "ist beschädigt: die Bytes sind nicht die geschriebenen",
+                )
+                .replace("cannot be read", "ist nicht lesbar")
+                .replace("line ", "Zeile ");
+        }
+    };
+    whole.to_owned()
 }
 
 /// What is allowed, where it is a sentence of the store; numbers and signs need no other words.

@@ -66,7 +66,7 @@ pub(crate) const HISTORY: &str =
     "seq, deed_no, at_ms, who, device, deed, why, undoes, kind, id, version, before_body, after_body";
 
 /// Subjects of the entries of [`Store::audit`].
-const SUBJECTS_OF_AUDIT: &str = "'sign_in', 'session', 'token', 'device', 'calendar_feed', 'postal_form', 'answer_link', 'set_up', 'secret', 'password', 'user', 'refusal', 'backup', 'export', 'import', 'restore'";
+const SUBJECTS_OF_AUDIT: &str = "'sign_in', 'session', 'token', 'device', 'calendar_feed', 'postal_form', 'answer_link', 'set_up', 'secret', 'password', 'user', 'refusal', 'backup', 'export', 'restore'";
 
 #[derive(sqlx::FromRow)]
 pub(crate) struct HistoryRow {

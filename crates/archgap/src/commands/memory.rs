@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context, bail};
 use serde::Serialize;
 use server::machine_clock;
-use store::{ImportPreview, Manifest, Store};
+use store::{By, ImportPreview, Manifest, Store};
 use workshop::facts::Language;
 
 /// File of the workshop's memory in its folder.
@@ -56,6 +56,13 @@ impl Place {
     }
 }
 
+/// Puts into the history what a command did with the memory, so that whoever answers for it sees it among the sign-ins.
+async fn note(store: &Store, deed: &str, folder: &Path) -> anyhow::Result<()> {
+    let name = folder.file_name().unwrap_or_default().to_string_lossy();
+    let name: String = name.chars().take(200).collect();
+    Ok(store.note(&By::new("(command)", "console", now_ms()), deed, deed, &name).await?)
+}
+
 pub(crate) fn now_ms() -> i64 {
     machine_clock()()
 }
@@ -101,6 +108,7 @@ pub(crate) async fn backup(
         }
     };
     let manifest = store.backup(&folder, at_ms).await?;
+    note(&store, "backup", &folder).await?;
     store.close().await;
     told(&manifest, json, || {
         let (folder, size) = (folder.display(), size(&manifest, language));
@@ -130,6 +138,9 @@ pub(crate) async fn restore(
     }
     place.make_folder()?;
     let restored = store::restore(from, &place.url(), now_ms()).await?;
+    let store = Store::open(&place.url()).await?;
+    note(&store, "restore", from).await?;
+    store.close().await;
     told(&restored, json, || {
         let (records, changes) = (restored.counts["records"], restored.counts["history"]);
         let aside = restored.kept_aside.as_deref().map(|aside| aside.display().to_string());
@@ -163,6 +174,7 @@ pub(crate) async fn export(
 ) -> anyhow::Result<String> {
     let store = place.open(language).await?;
     let manifest = store.export(into).await?;
+    note(&store, "export", into).await?;
     store.close().await;
     told(&manifest, json, || {
         let (into, size, files) = (into.display(), size(&manifest, language), manifest.files.len());
