@@ -128,7 +128,7 @@ step "Fetching the accessibility engine" fetch_axe
 export AXE_SCRIPT="$work/package/axe.min.js"
 step "Formatting" cargo fmt --all --check
 step "Lints" each_apart clippy --release --all-targets -- -D warnings
-RUSTDOCFLAGS="-D warnings" step "Documentation" each_apart doc --no-deps
+RUSTDOCFLAGS="-D warnings" step "Documentation" each_apart doc --release --no-deps
 step "Building the tests" build_tests
 test_binaries >"$work/binaries" || broken+=("Listing the tests")
 while read -r package_dir && read -r executable; do
