@@ -21,7 +21,7 @@ mod table;
 mod van;
 mod words;
 
-pub use collars::{CollarCorner, CollarPicture, CollarTask, Turn, collars};
+pub use collars::{CollarCorner, CollarPicture, CollarTask, Turn, collars, turn_words};
 pub use day_strips::{DayJob, DayStrips, RampStrip, day_strips};
 pub use front::{AxleView, axle};
 pub use height_strip::{HeightStrip, StripMark, height_strip};

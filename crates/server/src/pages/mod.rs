@@ -7,7 +7,10 @@ mod form;
 pub(crate) mod jobs;
 pub(crate) mod postal;
 pub(crate) mod ramp;
+pub(crate) mod ramp_record;
+mod readings;
 pub(crate) mod search;
+pub(crate) mod set_up_sheet;
 mod words;
 
 use askama::Template;

@@ -188,7 +188,7 @@ pub(crate) async fn operations(house: &House) -> Vec<(String, String, bool)> {
 }
 
 /// Routes that are pages and files.
-pub(crate) const PAGES: [(&str, &str); 33] = [
+pub(crate) const PAGES: [(&str, &str); 35] = [
     ("GET", "/"),
     ("GET", "/answer/{code}"),
     ("GET", "/bench"),
@@ -205,6 +205,7 @@ pub(crate) const PAGES: [(&str, &str); 33] = [
     ("GET", "/jobs"),
     ("GET", "/jobs/{id}"),
     ("GET", "/jobs/{id}/ramp"),
+    ("GET", "/jobs/{id}/set-up-sheet"),
     ("GET", "/postal/{code}"),
     ("GET", "/ramp-records/{id}"),
     ("GET", "/search"),
@@ -220,6 +221,7 @@ pub(crate) const PAGES: [(&str, &str); 33] = [
     ("POST", "/jobs/{id}/start"),
     ("POST", "/jobs/{id}/wait"),
     ("POST", "/postal/{code}"),
+    ("POST", "/ramp-records/{id}/correction"),
     ("POST", "/set-up"),
     ("POST", "/sign-in"),
 ];
