@@ -62,6 +62,7 @@ pub(crate) const ROUTES: &[(&str, &str, Access)] = &[
     ("POST", "/jobs/{id}/ramp", Bay),
     ("GET", "/ramp-records/{id}", Read),
     ("POST", "/ramp-records/{id}/correction", Bay),
+    ("POST", "/call-backs/{id}/made", Office),
     ("GET", "/search", Office),
     ("GET", "/answer/{code}", Public),
     ("GET", "/postal/{code}", Public),

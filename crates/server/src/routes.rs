@@ -16,7 +16,7 @@ const LARGEST_BODY: usize = 8 << 20;
 pub fn router(app: App) -> Router {
     let (api, _) = api::router();
     let pages = Router::new()
-        .route("/", get(pages::first))
+        .route("/", get(pages::today::first))
         .route("/style.css", get(pages::style))
         .route("/health", get(pages::health))
         .route("/sign-in", get(pages::sign_in_page).post(pages::sign_in))
@@ -24,7 +24,7 @@ pub fn router(app: App) -> Router {
         .route("/set-up", get(pages::set_up_page).post(pages::set_up))
         .route("/counter.js", get(pages::script))
         .route("/icon.svg", get(pages::icon))
-        .route("/enquiries", get(pages::enquiries).post(pages::enquiry::begin))
+        .route("/enquiries", get(pages::enquiries::list).post(pages::enquiry::begin))
         .route("/enquiries/new", get(pages::enquiry::new))
         .route("/enquiries/{id}", get(pages::enquiry::show).post(pages::enquiry::answered))
         .route("/enquiries/{id}/why", get(pages::enquiry::why_page))
@@ -42,6 +42,7 @@ pub fn router(app: App) -> Router {
         .route("/jobs/{id}/set-up-sheet", get(pages::set_up_sheet::show))
         .route("/ramp-records/{id}", get(pages::ramp_record::show))
         .route("/ramp-records/{id}/correction", post(pages::ramp_record::keep))
+        .route("/call-backs/{id}/made", post(pages::today::call_made))
         .route("/search", get(pages::search::found))
         .route("/answer/{code}", get(pages::answer))
         .route("/postal/{code}", get(pages::postal::form).post(pages::postal::send))

@@ -11,7 +11,7 @@ use store::records::{HeightsStage, Job, JobState, SetUpSheet, Van};
 use store::{By, Id, Kind, Stored};
 use workshop::wording::{corner_named, fixed};
 
-use super::diary::{local, moment, zone_of};
+use super::diary::{diary_if_any, local, moment, zone_of};
 use super::form::Posted;
 use super::readings::{Reading, readings};
 use super::words::PageWords;
@@ -28,7 +28,7 @@ const STATES: [(&str, JobState); 5] = [
     ("cancelled", JobState::Cancelled),
 ];
 
-fn state_words(w: &PageWords, state: JobState) -> &'static str {
+pub(super) fn state_words(w: &PageWords, state: JobState) -> &'static str {
     match state {
         JobState::Booked => w.booked,
         JobState::OnTheRamp => w.on_the_ramp,
@@ -79,7 +79,7 @@ pub(crate) async fn list(
 async fn listed(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
     const ON_A_PAGE: usize = 50;
     const AT_ONCE: u32 = 1000;
-    let zone = zone_of(&app.store.diary().await?.body)?;
+    let zone = zone_of(&diary_if_any(app).await?)?;
     let wanted = STATES.iter().find(|(name, _)| *name == asked.state);
     let before = asked.before.as_deref().map(id_of).transpose()?;
     let (mut kept, mut after) = (Vec::<Stored<Job>>::new(), None::<Id>);

@@ -188,7 +188,7 @@ pub(crate) async fn operations(house: &House) -> Vec<(String, String, bool)> {
 }
 
 /// Routes that are pages and files.
-pub(crate) const PAGES: [(&str, &str); 35] = [
+pub(crate) const PAGES: [(&str, &str); 36] = [
     ("GET", "/"),
     ("GET", "/answer/{code}"),
     ("GET", "/bench"),
@@ -212,6 +212,7 @@ pub(crate) const PAGES: [(&str, &str); 35] = [
     ("GET", "/set-up"),
     ("GET", "/sign-in"),
     ("GET", "/style.css"),
+    ("POST", "/call-backs/{id}/made"),
     ("POST", "/enquiries"),
     ("POST", "/enquiries/{id}"),
     ("POST", "/jobs/{id}/arrived"),
