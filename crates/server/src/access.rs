@@ -34,6 +34,7 @@ pub(crate) const ROUTES: &[(&str, &str, Access)] = &[
     ("GET", "/", SignedIn),
     ("GET", "/style.css", Public),
     ("GET", "/counter.js", Public),
+    ("GET", "/drafts.js", Public),
     ("GET", "/icon.svg", Public),
     ("GET", "/health", Public),
     ("GET", "/sign-in", Public),

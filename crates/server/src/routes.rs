@@ -23,6 +23,7 @@ pub fn router(app: App) -> Router {
         .route("/sign-out", post(pages::sign_out))
         .route("/set-up", get(pages::set_up_page).post(pages::set_up))
         .route("/counter.js", get(pages::script))
+        .route("/drafts.js", get(pages::drafts))
         .route("/icon.svg", get(pages::icon))
         .route("/enquiries", get(pages::enquiries::list).post(pages::enquiry::begin))
         .route("/enquiries/new", get(pages::enquiry::new))

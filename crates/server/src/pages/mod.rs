@@ -45,6 +45,8 @@ struct Frame {
     office: bool,
     /// Whether someone is signed in.
     signed_in: bool,
+    /// Who: what is typed on one tablet is not offered to another.
+    user: String,
 }
 
 impl Frame {
@@ -55,6 +57,7 @@ impl Frame {
             demo: app.reach.demo,
             office: caller.is_some_and(|caller| matches!(caller.role, Role::Owner | Role::Office)),
             signed_in: caller.is_some(),
+            user: caller.map(|caller| caller.user.to_string()).unwrap_or_default(),
         }
     }
 
@@ -94,7 +97,7 @@ struct Refusal {
 
 /// A refusal as a page, for those who came by an address and not by a form.
 pub(crate) fn refusal(problem: &Problem, language: Language) -> Response {
-    let f = Frame { w: words(language), demo: false, office: false, signed_in: false };
+    let f = Frame { w: words(language), demo: false, office: false, signed_in: false, user: String::new() };
     page(problem.status(), &Refusal { f, what: problem.detail(language).to_owned() })
 }
 
@@ -113,6 +116,12 @@ pub(crate) async fn style() -> Response {
 pub(crate) async fn script() -> Response {
     let head = [(CONTENT_TYPE, "text/javascript; charset=utf-8"), (CACHE_CONTROL, "no-cache")];
     (head, include_str!("../../templates/counter.js")).into_response()
+}
+
+/// `GET /drafts.js`
+pub(crate) async fn drafts() -> Response {
+    let head = [(CONTENT_TYPE, "text/javascript; charset=utf-8"), (CACHE_CONTROL, "no-cache")];
+    (head, include_str!("../../templates/drafts.js")).into_response()
 }
 
 /// `GET /icon.svg`

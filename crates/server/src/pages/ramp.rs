@@ -69,6 +69,8 @@ struct Choice {
 struct RampPage {
     f: Frame,
     job: Id,
+    /// Readings there are: typing for one of them is not for the next.
+    version: String,
     plate: String,
     boxes: Vec<CornerBox>,
     /// Where the collars stand; none where the sheet sets none.
@@ -219,6 +221,7 @@ fn shown(
         collars: collars.collect(),
         in_turns: typed.get("collars_as") == "turns",
         choices: choices.into(),
+        version: seen.last.as_ref().map(|last| last.id.to_string()).unwrap_or_default(),
         job: seen.job.id,
         plate: seen.plate,
         notes: typed.get("notes").to_owned(),

@@ -154,6 +154,11 @@ words! {
     diary: "Diary", "Kalender";
     jobs: "Jobs", "Aufträge";
     search: "Search", "Suchen";
+    slide_hint: "Sliding moves the wish alone; every figure is computed when it is let go.", "Schieben bewegt nur den Wunsch; alle Zahlen werden beim Loslassen berechnet.";
+    draft_here: "Typing that was not saved is still here, from", "Hier liegen noch Eingaben, die nicht gespeichert wurden, von";
+    draft_of_another: "What stands on this page has changed since.", "Was auf dieser Seite steht, hat sich seither geändert.";
+    draft_take: "Take it back", "Wieder einsetzen";
+    draft_drop: "Drop it", "Verwerfen";
     today_page: "Today", "Heute";
     on_ramps_today: "On the ramps", "Auf den Bühnen";
     ramps_free: "Nothing is booked for today.", "Für heute ist nichts gebucht.";

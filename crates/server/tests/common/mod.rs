@@ -188,13 +188,14 @@ pub(crate) async fn operations(house: &House) -> Vec<(String, String, bool)> {
 }
 
 /// Routes that are pages and files.
-pub(crate) const PAGES: [(&str, &str); 36] = [
+pub(crate) const PAGES: [(&str, &str); 37] = [
     ("GET", "/"),
     ("GET", "/answer/{code}"),
     ("GET", "/bench"),
     ("GET", "/calendar/{feed}"),
     ("GET", "/counter.js"),
     ("GET", "/diary"),
+    ("GET", "/drafts.js"),
     ("GET", "/enquiries"),
     ("GET", "/enquiries/new"),
     ("GET", "/enquiries/{id}"),

@@ -38,6 +38,7 @@ use questions::{Asking, Questions, Values, answer, settle, values_of, vans};
 struct EnquiryPage {
     f: Frame,
     id: Id,
+    version: i64,
     enquiry: Enquiry,
     state: &'static str,
     questions: Questions,
@@ -146,6 +147,7 @@ async fn shown(
     let shown = EnquiryPage {
         f,
         id: kept.id,
+        version: kept.version,
         state,
         enquiry: kept.body,
         questions,
