@@ -69,7 +69,10 @@ function fill(form, values) {
 function offer(form, draft) {
   const notice = document.getElementById("draft-notice").content.firstElementChild.cloneNode(true);
   const part = (name) => notice.querySelector(`[data-draft-part=${name}]`);
-  part("when").textContent = new Date(draft.at).toLocaleString(document.documentElement.lang);
+  part("when").textContent = new Date(draft.at).toLocaleString(document.documentElement.lang === "de" ? "de" : "en-GB", {
+    dateStyle: "medium",
+    timeStyle: "short",
+  });
   if (draft.version === (form.dataset.version ?? "")) part("changed").remove();
   part("take").addEventListener("click", () => {
     notice.remove();

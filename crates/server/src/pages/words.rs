@@ -154,6 +154,7 @@ words! {
     diary: "Diary", "Kalender";
     jobs: "Jobs", "Aufträge";
     search: "Search", "Suchen";
+    where_to_look: "Where to look", "Wo nachsehen";
     slide_hint: "Sliding moves the wish alone; every figure is computed when it is let go.", "Schieben bewegt nur den Wunsch; alle Zahlen werden beim Loslassen berechnet.";
     draft_here: "Typing that was not saved is still here, from", "Hier liegen noch Eingaben, die nicht gespeichert wurden, von";
     draft_of_another: "What stands on this page has changed since.", "Was auf dieser Seite steht, hat sich seither geändert.";

@@ -1,0 +1,168 @@
+//! Where on a van to look or measure: its side, to scale, with the places ringed.
+
+use mechanics::statics::{FRONT, REAR};
+use workshop::answer::KnownVan;
+use workshop::facts::Spot;
+use workshop::stance::Stance;
+use workshop::wording::Side;
+
+use crate::body::SeenFromSide;
+use crate::svg::{Anchor, Canvas, Frame, Path, Point, Said, wrapped};
+use crate::van::{Standing, VanShape};
+use crate::words::where_to_look as words;
+
+/// What the drawing shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WhereToLook {
+    /// The side towards whoever looks.
+    pub seen_from: Side,
+    /// The van.
+    pub shape: VanShape,
+    /// As it stands today.
+    pub standing: Standing,
+    /// Places, numbered in this order where there are several.
+    pub spots: Vec<Spot>,
+}
+
+impl WhereToLook {
+    /// Places on a van as it stands today.
+    pub fn of(known: &KnownVan, now: &Stance, spots: Vec<Spot>) -> Self {
+        Self { seen_from: Side::Right, shape: VanShape::of(known), standing: Standing::of(now), spots }
+    }
+}
+
+/// What is drawn at a place.
+enum Mark {
+    /// Look here.
+    Ring(Point, f64),
+    /// Measure from here to there.
+    Measure(Point, Point),
+}
+
+/// Size of the text, mm of the van: the drawing stands in a narrow column.
+const TEXT: f64 = 190.0;
+/// Most letters of a line below the van.
+const LETTERS: usize = 46;
+/// Room around the van, mm.
+const AROUND: f64 = 160.0;
+/// Radius of the disc behind a number.
+const DISC: f64 = 130.0;
+
+/// Draws the van with the places ringed, and what each of them is.
+pub fn where_to_look(view: &WhereToLook, frame: &Frame) -> String {
+    let mut canvas = Canvas::new(*frame, TEXT);
+    let side = match view.seen_from {
+        Side::Left => 0,
+        Side::Right => 1,
+    };
+    let seen = SeenFromSide { shape: &view.shape, standing: &view.standing, side };
+    let shape = &view.shape;
+    canvas.path("pict-body", &seen.outline());
+    canvas.path("pict-glass", &seen.window());
+    canvas.path("pict-seam", &seen.seams());
+    for axle in [FRONT, REAR] {
+        canvas.circle("pict-rubber", seen.wheel(axle), shape.tyre_radius_mm[axle]);
+        canvas.circle("pict-rim", seen.wheel(axle), shape.rim_radius_mm[axle]);
+        canvas.circle("pict-centre", seen.wheel(axle), 20.0);
+    }
+    let ends = [shape.front_end_mm + AROUND, shape.rear_end_mm - AROUND].map(|x| seen.across(x));
+    let (left, right) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
+    canvas.line("pict-ground", [left, 0.0], [right, 0.0]);
+    let several = view.spots.len() > 1;
+    let mut taken: Vec<Point> = Vec::new();
+    for (n, spot) in view.spots.iter().enumerate() {
+        for mark in marks(&seen, *spot) {
+            let beside = drawn(&mut canvas, &mark);
+            if several {
+                number(&mut canvas, n + 1, free(beside, &taken));
+                taken.push(free(beside, &taken));
+            }
+        }
+    }
+    let lines = view.spots.iter().enumerate().flat_map(|(n, spot)| {
+        let said = words::spot(frame.language, *spot);
+        wrapped(&if several { format!("{}  {said}", n + 1) } else { said.to_owned() }, LETTERS)
+    });
+    let mut below = 0.0;
+    for line in lines {
+        below += 1.35 * TEXT;
+        canvas.text("pict-text", [left + 30.0, below], Anchor::Start, &line);
+    }
+    let said = Said {
+        title: words::title(frame.language, &shape.name),
+        description: words::description(frame.language, &view.spots),
+    };
+    let top = -shape.roof_mm - AROUND;
+    canvas.finish("pict-look", [left, top, right - left, below + 0.6 * TEXT - top], &said)
+}
+
+/// Where each place is seen; what lies behind sheet metal is ringed where it lies.
+fn marks(seen: &SeenFromSide, spot: Spot) -> Vec<Mark> {
+    let shape = seen.shape;
+    let towards_tail = (seen.wheel(REAR)[0] - seen.wheel(FRONT)[0]).signum();
+    // tyre radii towards the tail and up from a wheel's centre
+    let by_wheel = |axle: usize, along: f64, up: f64, radius: f64| {
+        let ([x, y], r) = (seen.wheel(axle), shape.tyre_radius_mm[axle]);
+        Mark::Ring([x + towards_tail * along * r, y - up * r], radius * r)
+    };
+    let both = |along: f64, up: f64, radius: f64| {
+        [FRONT, REAR]
+            .map(|axle| by_wheel(axle, if axle == FRONT { along } else { -along }, up, radius))
+            .into()
+    };
+    let roof = shape.roof_mm;
+    match spot {
+        Spot::BehindFrontWheel => vec![by_wheel(FRONT, 0.0, 0.25, 0.55)],
+        Spot::FrontSpring => vec![by_wheel(FRONT, 0.0, 1.45, 0.5)],
+        Spot::FrontDropLink => vec![by_wheel(FRONT, 0.55, 0.75, 0.35)],
+        Spot::WheelHubs => both(0.0, 0.0, 0.35),
+        Spot::OverRearAxle => vec![by_wheel(REAR, 0.0, 0.9, 0.6)],
+        Spot::AxleArms => both(1.1, -0.15, 0.4),
+        Spot::LookingAhead => {
+            let glass = seen.at(seen.windscreen_head()[0] + 90.0, seen.windscreen_head()[1] - 130.0);
+            vec![Mark::Ring(glass, 170.0), Mark::Ring(seen.at(shape.front_end_mm - 60.0, 0.34 * roof), 190.0)]
+        }
+        Spot::TyreWall => vec![by_wheel(FRONT, 0.0, 0.84, 0.3)],
+        Spot::WheelStamp => vec![by_wheel(FRONT, 0.3, -0.3, 0.25)],
+        Spot::Arches => [FRONT, REAR].map(|axle| Mark::Measure(seen.wheel(axle), seen.lip(axle))).into(),
+        Spot::DoorPillar => vec![Mark::Ring(seen.at(seen.cab_end(), 0.36 * roof), 190.0)],
+        Spot::LoadSpace => {
+            let middle = 0.5 * (seen.cab_end() + shape.rear_end_mm);
+            vec![Mark::Ring(seen.at(middle, 0.62 * roof), 0.26 * roof)]
+        }
+        Spot::SpringsAndDampers => both(0.0, 1.35, 0.5),
+    }
+}
+
+/// Draws a mark; where its number may stand.
+fn drawn(canvas: &mut Canvas, mark: &Mark) -> Point {
+    match *mark {
+        Mark::Ring([x, y], radius) => {
+            canvas.circle("pict-spot", [x, y], radius);
+            [x + 0.75 * (radius + DISC), y - 0.75 * (radius + DISC)]
+        }
+        Mark::Measure(from, to) => {
+            canvas.line("pict-spot", from, to);
+            for [x, y] in [from, to] {
+                canvas.line("pict-spot", [x - 150.0, y], [x + 150.0, y]);
+            }
+            canvas.path("pict-spot-end", &Path::diamond(from, 45.0));
+            [from[0] + 300.0, 0.5 * (from[1] + to[1])]
+        }
+    }
+}
+
+/// The same place, or beside it where a number stands there already.
+fn free([x, y]: Point, taken: &[Point]) -> Point {
+    let near = |x: f64| taken.iter().any(|[a, b]| (a - x).hypot(b - y) < 2.1 * DISC);
+    let mut x = x;
+    while near(x) {
+        x += 2.1 * DISC;
+    }
+    [x, y]
+}
+
+fn number(canvas: &mut Canvas, number: usize, [x, y]: Point) {
+    canvas.circle("pict-spot-disc", [x, y], DISC);
+    canvas.text("pict-spot-number", [x, y + 0.36 * TEXT], Anchor::Middle, &number.to_string());
+}
