@@ -72,10 +72,11 @@ pub fn where_to_look(view: &WhereToLook, frame: &Frame) -> String {
     let mut taken: Vec<Point> = Vec::new();
     for (n, spot) in view.spots.iter().enumerate() {
         for mark in marks(&seen, *spot) {
-            let beside = drawn(&mut canvas, &mark);
+            drawn(&mut canvas, &mark);
             if several {
-                number(&mut canvas, n + 1, free(beside, &taken));
-                taken.push(free(beside, &taken));
+                let beside = free(&mark, &taken, (left, right));
+                number(&mut canvas, n + 1, beside);
+                taken.push(beside);
             }
         }
     }
@@ -134,32 +135,37 @@ fn marks(seen: &SeenFromSide, spot: Spot) -> Vec<Mark> {
     }
 }
 
-/// Draws a mark; where its number may stand.
-fn drawn(canvas: &mut Canvas, mark: &Mark) -> Point {
+fn drawn(canvas: &mut Canvas, mark: &Mark) {
     match *mark {
-        Mark::Ring([x, y], radius) => {
-            canvas.circle("pict-spot", [x, y], radius);
-            [x + 0.75 * (radius + DISC), y - 0.75 * (radius + DISC)]
-        }
+        Mark::Ring(centre, radius) => canvas.circle("pict-spot", centre, radius),
         Mark::Measure(from, to) => {
             canvas.line("pict-spot", from, to);
             for [x, y] in [from, to] {
                 canvas.line("pict-spot", [x - 150.0, y], [x + 150.0, y]);
             }
             canvas.path("pict-spot-end", &Path::diamond(from, 45.0));
-            [from[0] + 300.0, 0.5 * (from[1] + to[1])]
         }
     }
 }
 
-/// The same place, or beside it where a number stands there already.
-fn free([x, y]: Point, taken: &[Point]) -> Point {
-    let near = |x: f64| taken.iter().any(|[a, b]| (a - x).hypot(b - y) < 2.1 * DISC);
-    let mut x = x;
-    while near(x) {
-        x += 2.1 * DISC;
-    }
-    [x, y]
+/// Directions from a mark in which its number may stand, the first that is free: up and right, then round about.
+const DIRECTIONS: [f64; 8] = [-0.9, -2.2, -0.2, -2.9, -1.55, 0.5, 2.6, 1.55];
+
+/// A place beside a mark where no other number stands, between both ends of the drawing and above the ground.
+fn free(mark: &Mark, taken: &[Point], (left, right): (f64, f64)) -> Point {
+    let ([x, y], reach) = match *mark {
+        Mark::Ring(centre, radius) => (centre, radius + DISC),
+        Mark::Measure(from, to) => ([from[0], 0.5 * (from[1] + to[1])], 150.0 + DISC),
+    };
+    let at = |angle: &f64, far: f64| [x + far * angle.cos(), y + far * angle.sin()];
+    let is_free = |[a, b]: &Point| {
+        let within = a - DISC > left && a + DISC < right && b + DISC < 0.0;
+        within && taken.iter().all(|[c, d]| (a - c).hypot(b - d) > 2.1 * DISC)
+    };
+    let further =
+        [1.0, 1.6, 2.4].into_iter().flat_map(|far| DIRECTIONS.iter().map(move |angle| (angle, far)));
+    let mut places = further.map(|(angle, far)| at(angle, far * reach));
+    places.find(is_free).unwrap_or_else(|| at(&DIRECTIONS[0], reach))
 }
 
 fn number(canvas: &mut Canvas, number: usize, [x, y]: Point) {
