@@ -74,7 +74,8 @@ pub fn where_to_look(view: &WhereToLook, frame: &Frame) -> String {
         for mark in marks(&seen, *spot) {
             drawn(&mut canvas, &mark);
             if several {
-                let beside = free(&mark, &taken, (left, right));
+                let beside = free(&mark, &taken, &seen, (left, right));
+                canvas.line("pict-leader", edge(&mark, beside), beside);
                 number(&mut canvas, n + 1, beside);
                 taken.push(beside);
             }
@@ -151,8 +152,9 @@ fn drawn(canvas: &mut Canvas, mark: &Mark) {
 /// Directions from a mark in which its number may stand, the first that is free: up and right, then round about.
 const DIRECTIONS: [f64; 8] = [-0.9, -2.2, -0.2, -2.9, -1.55, 0.5, 2.6, 1.55];
 
-/// A place beside a mark where no other number stands, between both ends of the drawing and above the ground.
-fn free(mark: &Mark, taken: &[Point], (left, right): (f64, f64)) -> Point {
+/// A place beside a mark where no other number stands, off the wheels, between both ends of the drawing and above the
+/// ground.
+fn free(mark: &Mark, taken: &[Point], seen: &SeenFromSide, (left, right): (f64, f64)) -> Point {
     let ([x, y], reach) = match *mark {
         Mark::Ring(centre, radius) => (centre, radius + DISC),
         Mark::Measure(from, to) => ([from[0], 0.5 * (from[1] + to[1])], 150.0 + DISC),
@@ -160,12 +162,28 @@ fn free(mark: &Mark, taken: &[Point], (left, right): (f64, f64)) -> Point {
     let at = |angle: &f64, far: f64| [x + far * angle.cos(), y + far * angle.sin()];
     let is_free = |[a, b]: &Point| {
         let within = a - DISC > left && a + DISC < right && b + DISC < 0.0;
-        within && taken.iter().all(|[c, d]| (a - c).hypot(b - d) > 2.1 * DISC)
+        let off_wheels = [FRONT, REAR].into_iter().all(|axle| {
+            let [x, y] = seen.wheel(axle);
+            (a - x).hypot(b - y) > seen.shape.tyre_radius_mm[axle] + DISC
+        });
+        within && off_wheels && taken.iter().all(|[c, d]| (a - c).hypot(b - d) > 2.1 * DISC)
     };
-    let further =
-        [1.0, 1.6, 2.4].into_iter().flat_map(|far| DIRECTIONS.iter().map(move |angle| (angle, far)));
+    let further = [1.0, 1.5, 2.0, 2.6, 3.3, 4.0]
+        .into_iter()
+        .flat_map(|far| DIRECTIONS.iter().map(move |angle| (angle, far)));
     let mut places = further.map(|(angle, far)| at(angle, far * reach));
     places.find(is_free).unwrap_or_else(|| at(&DIRECTIONS[0], reach))
+}
+
+/// Where the line to a number leaves its mark.
+fn edge(mark: &Mark, [a, b]: Point) -> Point {
+    match *mark {
+        Mark::Ring([x, y], radius) => {
+            let away = (a - x).hypot(b - y).max(radius);
+            [x + radius * (a - x) / away, y + radius * (b - y) / away]
+        }
+        Mark::Measure(from, to) => [from[0], 0.5 * (from[1] + to[1])],
+    }
 }
 
 fn number(canvas: &mut Canvas, number: usize, [x, y]: Point) {
