@@ -43,7 +43,7 @@ impl Drop for Driver {
 /// How long something may take to appear.
 const PATIENCE: Duration = Duration::from_secs(20);
 /// Passphrase of the people of the tests.
-const PASSPHRASE: &str = "lamp ladder violet harbour";
+pub const PASSPHRASE: &str = "lamp ladder violet harbour";
 
 impl Browser {
     /// Opens a browser for a workshop.
@@ -106,8 +106,16 @@ impl Browser {
     /// # Errors
     /// What the browser says.
     pub async fn sign_in(&self) -> anyhow::Result<()> {
+        self.sign_in_as("runa").await
+    }
+
+    /// Signs in as somebody.
+    ///
+    /// # Errors
+    /// What the browser says.
+    pub async fn sign_in_as(&self, name: &str) -> anyhow::Result<()> {
         self.go("/sign-in").await?;
-        self.find("#name").await?.send_keys("runa").await?;
+        self.find("#name").await?.send_keys(name).await?;
         self.find("#passphrase").await?.send_keys(PASSPHRASE + Key::Enter).await?;
         self.wait_for("header nav").await
     }
@@ -118,6 +126,31 @@ impl Browser {
     /// What the browser says.
     pub async fn go(&self, path: &str) -> anyhow::Result<()> {
         Ok(self.page.goto(format!("{}{path}", self.base)).await?)
+    }
+
+    /// Closes the page, and opens a path in a new one.
+    ///
+    /// # Errors
+    /// What the browser says.
+    pub async fn reopen(&self, path: &str) -> anyhow::Result<()> {
+        let new = self.page.new_tab().await?;
+        self.page.close_window().await?;
+        self.page.switch_to_window(new).await?;
+        self.go(path).await
+    }
+
+    /// Posts to the API as whoever is signed in; the id of what was made.
+    ///
+    /// # Errors
+    /// When it is refused.
+    pub async fn made(&self, path: &str, body: &Value) -> anyhow::Result<String> {
+        let script = format!(
+            "return fetch({}, {{ method: 'POST', body: {}, headers: {{ 'content-type': 'application/json', 'idempotency-key': crypto.randomUUID() }} }}).then((reply) => reply.json())",
+            json!(path),
+            json!(body.to_string())
+        );
+        let made = self.told(&script).await?;
+        made["id"].as_str().map(str::to_owned).with_context(|| format!("{path}: {made}"))
     }
 
     /// The first element of a selector.

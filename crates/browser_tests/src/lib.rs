@@ -5,7 +5,7 @@
 mod browser;
 mod workshop;
 
-pub use browser::{Browser, Light};
+pub use browser::{Browser, Light, PASSPHRASE};
 pub use workshop::Workshop;
 
 use std::io::{BufRead, BufReader, Read};

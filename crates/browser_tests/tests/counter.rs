@@ -4,8 +4,8 @@
 
 use std::path::Path;
 
-use browser_tests::{Browser, Light, Workshop};
-use serde_json::json;
+use browser_tests::{Browser, Light, PASSPHRASE, Workshop};
+use serde_json::{Value, json};
 use thirtyfour::Key;
 
 /// Answers until the shortlist is there, by keys alone.
@@ -77,7 +77,8 @@ async fn law_what_two_people_answer_at_once_is_kept_or_asked_about() {
 }
 
 /// Pages of someone in the office.
-const PAGES: [(&str, &str); 7] = [
+const PAGES: [(&str, &str); 8] = [
+    ("today", "/"),
     ("enquiries", "/enquiries"),
     ("new-enquiry", "/enquiries/new"),
     ("diary", "/diary"),
@@ -105,6 +106,11 @@ async fn law_every_page_is_accessible_and_breaks_no_policy() {
     let chain = format!("{enquiry}/why{}&figure=level_mm", kit.as_str().unwrap());
     let mut pages: Vec<(&str, String)> = PAGES.map(|(name, path)| (name, path.to_owned())).into();
     pages.extend([("enquiry", enquiry), ("why", chain), ("nothing", "/nowhere".to_owned())]);
+    let job = job_with_sheet(&browser).await.unwrap();
+    let record = read_heights(&browser, &job, "after_fitting", -4.0).await.unwrap();
+    let of_job = |part: &str| format!("/jobs/{job}{part}");
+    pages.extend([("job", of_job("")), ("set-up-sheet", of_job("/set-up-sheet")), ("ramp", of_job("/ramp"))]);
+    pages.push(("ramp-record", record));
     for (name, path) in pages {
         browser.go(&path).await.unwrap();
         found.extend(looked_at(&browser, &pictures, name).await);
@@ -129,4 +135,193 @@ async fn looked_at(browser: &Browser, pictures: &Path, name: &str) -> Vec<String
     let console = console.into_iter().filter(|fault| !(name == "nothing" && fault.contains("404")));
     found.extend(console.map(|fault| format!("{name}: {fault}")));
     found
+}
+
+/// A booked job with its set-up sheet, made by whoever is signed in; its id.
+async fn job_with_sheet(browser: &Browser) -> anyhow::Result<String> {
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo");
+    let document = std::fs::read_to_string(demo.join("enquiries/camper-low-at-the-back.toml"))?;
+    let customer = json!({"name": "Hanne Orvik", "phones": ["01632 960123"], "email": null, "address": [], "language": "en", "notes": ""});
+    let customer = browser.made("/api/v1/customers", &customer).await?;
+    let van = json!({"customer": customer, "plate": "QX12 ABC", "vehicle": null, "grade": null, "vin": null, "year": null,
+        "description": "camper", "weighings": [], "lip_offset_mm": null, "as_found": [], "fitted_kit": null, "notes": ""});
+    let van = browser.made("/api/v1/vans", &van).await?;
+    let enquiry = json!({"customer": customer, "van": van, "caller": "Hanne Orvik", "phone": null, "question": "lower", "document": document, "state": "open"});
+    let enquiry = browser.made("/api/v1/enquiries", &enquiry).await?;
+    let asked = json!({"about": "set_up", "kit": "tessavar-four-collars"});
+    let answer = browser.made(&format!("/api/v1/enquiries/{enquiry}/answers"), &asked).await?;
+    let free =
+        "return fetch('/api/v1/diary/first-free?minutes_nine_in_ten=60').then((reply) => reply.json())";
+    let free = browser.told(free).await?;
+    let job = json!({"customer": customer, "van": van, "quote": null, "title": "Four collars", "operations": [], "parts": [],
+        "ramp": free["ramp"], "from_ms": free["from_ms"], "minutes_nine_in_ten": 60});
+    let job = browser.made("/api/v1/jobs", &job).await?;
+    browser.made("/api/v1/set-up-sheets", &json!({"job": job, "answer": answer})).await?;
+    Ok(job)
+}
+
+/// Types heights so far from the middle of what is expected, and keeps them; the address of the record.
+async fn read_heights(browser: &Browser, job: &str, stage: &str, off_mm: f64) -> anyhow::Result<String> {
+    browser.go(&format!("/jobs/{job}/ramp")).await?;
+    for corner in ["front_left", "front_right", "rear_left", "rear_right"] {
+        let expected = browser.text(&format!("#{corner}-beside")).await?;
+        let mut ends =
+            expected.split(|c: char| !c.is_ascii_digit()).filter_map(|end| end.parse::<f64>().ok());
+        let (low, high) = (ends.next().unwrap_or(400.0), ends.next().unwrap_or(400.0));
+        let height = format!("{:.1}", 0.5 * (low + high) + off_mm);
+        browser.find(&format!("#{corner}")).await?.send_keys(height).await?;
+    }
+    for (name, value) in
+        [("stage", stage), ("settled", "rolled_and_bounced"), ("bushes", "yes"), ("load", "yes")]
+    {
+        browser.find(&format!("[name={name}][value={value}]")).await?.click().await?;
+    }
+    browser.find("main form.bay button").await?.click().await?;
+    browser.wait_until("return location.pathname.startsWith('/ramp-records/')").await?;
+    Ok(browser.told("return location.pathname").await?.as_str().unwrap_or_default().to_owned())
+}
+
+async fn add_user(owner: &Browser, role: &str) -> anyhow::Result<()> {
+    let user = json!({"id": role, "passphrase": PASSPHRASE, "user": {"name": role, "role": role, "language": null, "active": true}});
+    owner.made("/api/v1/users", &user).await.map(drop)
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn law_a_fitter_goes_from_today_to_a_correction_that_is_kept() {
+    let workshop = Workshop::serve("bay").unwrap();
+    let (owner, fitter) = (Browser::open(&workshop).await.unwrap(), Browser::open(&workshop).await.unwrap());
+    owner.set_up(&workshop).await.unwrap();
+    add_user(&owner, "fitter").await.unwrap();
+    let job = job_with_sheet(&owner).await.unwrap();
+    fitter.sign_in_as("fitter").await.unwrap();
+    // a job of another day is begun as it comes; from then on it stands on the first page
+    fitter.go(&format!("/jobs/{job}")).await.unwrap();
+    fitter.find("form[action$=start] button").await.unwrap().click().await.unwrap();
+    fitter.wait_until("return document.querySelector('form[action$=start]') === null").await.unwrap();
+    fitter.go("/").await.unwrap();
+    let card = fitter.text(".cards li").await.unwrap();
+    assert!(card.contains("QX12 ABC") && card.contains("Read the heights as found"), "{card}");
+    fitter.find(".cards .act").await.unwrap().click().await.unwrap();
+    fitter.wait_for("#front_left").await.unwrap();
+    read_heights(&fitter, &job, "as_found", 30.0).await.unwrap();
+    fitter.go("/").await.unwrap();
+    fitter.find(".cards .act").await.unwrap().click().await.unwrap();
+    fitter.wait_for(".bench-sheet .pict-collars").await.unwrap();
+    read_heights(&fitter, &job, "after_fitting", -4.0).await.unwrap();
+    assert!(fitter.text(".pict-collars .pict-sign").await.unwrap().contains("turn"));
+    fitter.find("form[action$=correction] button").await.unwrap().click().await.unwrap();
+    fitter.wait_for(".kept").await.unwrap();
+    fitter.go(&format!("/jobs/{job}")).await.unwrap();
+    assert!(fitter.text(".steps").await.unwrap().contains("not read yet"));
+    // at its middle the range that the correction told is met
+    read_heights(&fitter, &job, "after_correction", 0.0).await.unwrap();
+    fitter.go(&format!("/jobs/{job}")).await.unwrap();
+    let steps = fitter.text(".steps").await.unwrap();
+    assert_eq!(steps.matches("within the range").count(), 4, "{steps}");
+    assert_eq!(fitter.console_faults().await.unwrap(), Vec::<String>::new());
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn law_each_role_sees_what_it_may_and_is_refused_the_rest_in_words() {
+    let workshop = Workshop::serve("roles").unwrap();
+    let browser = Browser::open(&workshop).await.unwrap();
+    browser.set_up(&workshop).await.unwrap();
+    for role in ["office", "fitter", "reader"] {
+        add_user(&browser, role).await.unwrap();
+    }
+    let job = job_with_sheet(&browser).await.unwrap();
+    for (role, refused) in [
+        ("office", vec![]),
+        ("fitter", vec!["/enquiries".to_owned(), "/enquiries/new".into(), "/search?q=Hanne".into()]),
+        (
+            "reader",
+            vec![
+                "/enquiries".to_owned(),
+                "/search?q=Hanne".into(),
+                "/bench".into(),
+                format!("/jobs/{job}/ramp"),
+            ],
+        ),
+    ] {
+        let own = Browser::open(&workshop).await.unwrap();
+        own.sign_in_as(role).await.unwrap();
+        let links = own
+            .told("return [...document.querySelectorAll('header nav a')].map((a) => a.getAttribute('href'))");
+        for link in links.await.unwrap().as_array().unwrap() {
+            own.go(link.as_str().unwrap()).await.unwrap();
+            assert!(own.text("h1").await.is_ok_and(|head| !head.is_empty()), "{role} {link}");
+            assert!(!own.text("body").await.unwrap().contains("you may not"), "{role} {link}");
+        }
+        for path in refused {
+            own.go(&path).await.unwrap();
+            let said = own.text("body").await.unwrap();
+            assert!(said.contains("you may not do this"), "{role} {path}: {said}");
+        }
+        own.go(&format!("/jobs/{job}")).await.unwrap();
+        let reads = own.told("return document.querySelector('a[href$=ramp]') !== null").await.unwrap();
+        assert_eq!(reads, Value::Bool(role != "reader"), "{role}");
+    }
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn law_a_draft_outlives_its_page_and_is_gone_once_it_is_saved_or_dropped() {
+    let workshop = Workshop::serve("draft").unwrap();
+    let browser = Browser::open(&workshop).await.unwrap();
+    browser.set_up(&workshop).await.unwrap();
+    let typed = async || {
+        browser.find("#caller").await.unwrap().send_keys("Hanne Orvik").await.unwrap();
+        browser.find("#question").await.unwrap().send_keys("Lower, but not much").await.unwrap();
+        browser.reopen("/enquiries/new").await.unwrap();
+        browser.wait_for("[data-draft-part=take]").await.unwrap();
+    };
+    let offered = async || {
+        browser.told("return document.querySelector('[data-draft-part=take]') !== null").await.unwrap()
+    };
+    browser.go("/enquiries/new").await.unwrap();
+    assert_eq!(offered().await, json!(false));
+    typed().await;
+    browser.find("[data-draft-part=drop]").await.unwrap().click().await.unwrap();
+    browser.reopen("/enquiries/new").await.unwrap();
+    assert_eq!(offered().await, json!(false), "dropped");
+    typed().await;
+    browser.find("[data-draft-part=take]").await.unwrap().click().await.unwrap();
+    let question = browser.told("return document.getElementById('question').value").await.unwrap();
+    assert_eq!(question, json!("Lower, but not much"));
+    browser.find("#van").await.unwrap().send_keys("Lumarik").await.unwrap();
+    browser.find("main form button").await.unwrap().click().await.unwrap();
+    browser.wait_for("#questions").await.unwrap();
+    browser.reopen("/enquiries/new").await.unwrap();
+    assert_eq!(offered().await, json!(false), "saved");
+    assert_eq!(browser.console_faults().await.unwrap(), Vec::<String>::new());
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn law_the_wish_slides_in_the_picture_and_is_computed_when_it_is_let_go() {
+    let workshop = Workshop::serve("slide").unwrap();
+    let browser = Browser::open(&workshop).await.unwrap();
+    browser.set_up(&workshop).await.unwrap();
+    ring_up(&browser).await.unwrap();
+    let moved =
+        "return [...document.querySelectorAll('.pict-moves')].map((part) => part.getAttribute('transform'))";
+    assert!(browser.told(moved).await.unwrap().as_array().unwrap().iter().all(Value::is_null));
+    let slid = "const slide = document.getElementById('wish_slide');
+        slide.value = Number(slide.value) + 10;
+        slide.dispatchEvent(new Event('input', { bubbles: true }));
+        return document.getElementById('wish_drop').value";
+    assert_eq!(browser.told(slid).await.unwrap(), json!("50"));
+    let parts = browser.told(moved).await.unwrap();
+    assert!(
+        parts
+            .as_array()
+            .unwrap()
+            .iter()
+            .all(|part| part.as_str().is_some_and(|at| at.starts_with("translate(")))
+    );
+    browser
+        .told("document.getElementById('wish_slide').dispatchEvent(new Event('change', { bubbles: true }))")
+        .await
+        .unwrap();
+    browser.wait_until("return document.querySelector('[name=was-wish_drop]').value === '50'").await.unwrap();
+    assert!(browser.told(moved).await.unwrap().as_array().unwrap().iter().all(Value::is_null));
+    assert_eq!(browser.console_faults().await.unwrap(), Vec::<String>::new());
 }

@@ -104,6 +104,11 @@ impl SeenFromSide<'_> {
         (foot, head)
     }
 
+    /// Upper end of the windscreen, in body axes.
+    pub(crate) fn windscreen_head(&self) -> [f64; 2] {
+        self.windscreen().1
+    }
+
     /// Ahead of the front axle line: where the cab ends and the load space begins.
     pub(crate) fn cab_end(&self) -> f64 {
         self.windscreen().1[0] - 560.0

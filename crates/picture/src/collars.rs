@@ -4,7 +4,7 @@ use mechanics::statics::side_of;
 use workshop::answer::Remark;
 use workshop::belief::CORNER_WORDS;
 use workshop::correction::{Correction, CorrectionOutcome, Turning};
-use workshop::facts::Words;
+use workshop::facts::{Language, Words};
 use workshop::figure::Figure;
 use workshop::set_up::SetUp;
 use workshop::wording::{Adjuster, Meaning, Said as Spoken};
@@ -60,6 +60,15 @@ pub struct Turn {
     pub turns: f64,
     /// Position from the datum afterwards, mm.
     pub position_mm: f64,
+}
+
+/// How one collar is turned, in words: how far and which way.
+pub fn turn_words(language: Language, turn: &Turn) -> String {
+    let turns = words::turns(language, turn.turns);
+    if turn.turns.abs() < NO_TURN {
+        return turns;
+    }
+    format!("{turns} {}", words::way(language, turn))
 }
 
 fn corner_index(name: &str) -> usize {
@@ -121,9 +130,9 @@ fn turned(turning: &Turning) -> [CollarCorner; 4] {
 }
 
 const TEXT: f64 = 27.0;
-const WIDTH: f64 = 1320.0;
+const WIDTH: f64 = 1500.0;
 /// Most letters of a line below the van.
-const LETTERS: usize = 104;
+const LETTERS: usize = 116;
 /// Height of the nose, of both axles and of the tail in the drawing.
 const NOSE: f64 = 92.0;
 const AXLES: [f64; 2] = [285.0, 655.0];

@@ -123,16 +123,20 @@ pub fn height_strip(strip: &HeightStrip, frame: &Frame) -> String {
     }
     if let Some([drop, within]) = strip.wanted_drop_mm {
         let [from, to] = [scale.at(drop - within), scale.at(drop + within)];
+        canvas.moving("pict-moves", [scale.at(1.0) - scale.at(0.0), 0.0]);
         canvas.path("pict-wanted", &Path::rect([from, TOP - 8.0], [to - from, axis - TOP + 8.0]));
         let x = scale.at(drop);
         canvas.line("pict-aim-line", [x, TOP - 14.0], [x, axis]);
         canvas.path("pict-aim", &Path::diamond([x, TOP - 18.0], 8.0));
+        canvas.end();
+        canvas.group("pict-told", None);
         canvas.text(
             "pict-text",
             [x, TOP - 34.0],
             words::away_from_today(drop),
             &words::wanted(language, drop),
         );
+        canvas.end();
     }
     let zero = scale.at(0.0);
     canvas.line("pict-outline", [zero, TOP - 22.0], [zero, axis + 5.0]);

@@ -19,9 +19,10 @@ mod side;
 mod svg;
 mod table;
 mod van;
+mod where_to_look;
 mod words;
 
-pub use collars::{CollarCorner, CollarPicture, CollarTask, Turn, collars};
+pub use collars::{CollarCorner, CollarPicture, CollarTask, Turn, collars, turn_words};
 pub use day_strips::{DayJob, DayStrips, RampStrip, day_strips};
 pub use front::{AxleView, axle};
 pub use height_strip::{HeightStrip, StripMark, height_strip};
@@ -31,6 +32,7 @@ pub use side::{SideView, side};
 pub use svg::Frame;
 pub use table::PlotTable;
 pub use van::{Arch, Standing, VanShape};
+pub use where_to_look::{WhereToLook, where_to_look};
 
 /// How the classes of all drawings look.
 pub const STYLE: &str = include_str!("picture.css");

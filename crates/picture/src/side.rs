@@ -81,6 +81,7 @@ pub fn side(view: &SideView, frame: &Frame) -> String {
     for axle in [FRONT, REAR] {
         drawing.gap_on_the_van(&mut canvas, axle);
     }
+    drawing.wish(&mut canvas);
     canvas.line("pict-ground", [left, 0.0], [right, 0.0]);
     drawing.clearance(&mut canvas);
     drawing.panel(&mut canvas);
@@ -203,6 +204,20 @@ impl<'a> Drawing<'a> {
         canvas.circle("pict-thin", lens.middle, CLOSE_UP / lens.scale);
     }
 
+    /// The body as it would stand at the wish: seen only while somebody slides it.
+    fn wish(&self, canvas: &mut Canvas) {
+        let Some(wanted) = self.view.wanted_arch_height_mm else { return };
+        let lower = [FRONT, REAR].map(|axle| {
+            let [hub, lip] = [self.now.wheel(axle)[1], self.now.lip(axle)[1]];
+            hub - lip - wanted[axle]
+        });
+        let [front, rear] = [FRONT, REAR].map(|axle| self.now.wheel(axle)[0]);
+        let at = |x: f64| lower[FRONT] + (lower[REAR] - lower[FRONT]) * (x - front) / (rear - front);
+        canvas.moving("pict-moves pict-while-sliding", [0.0, 1.0]);
+        canvas.path("pict-wish", &self.now.outline().mapped(|[x, y]| [x, y + at(x)]));
+        canvas.end();
+    }
+
     fn clearance(&self, canvas: &mut Canvas) {
         let Some((name, [x, _, z], height)) = &self.view.shown().lowest else { return };
         let at = self.shown.at(*x, *z)[0];
@@ -274,8 +289,10 @@ impl<'a> Drawing<'a> {
         tick(canvas, [x, lip]);
         if let Some(wanted) = self.view.wanted_arch_height_mm {
             let at = lens.seen([hub[0], hub[1] - wanted[axle]]);
+            canvas.moving("pict-moves", [0.0, lens.scale]);
             canvas.path("pict-aim", &Path::diamond([at[0] - 150.0, at[1]], 34.0));
             canvas.line("pict-aim-line", [at[0] - 116.0, at[1]], [at[0] - 30.0, at[1]]);
+            canvas.end();
         }
     }
 
@@ -314,7 +331,9 @@ impl<'a> Drawing<'a> {
             let line = if self.view.on_kit.is_some() { 2.0 } else { 1.0 };
             let [x, y] = sample(line);
             canvas.path("pict-aim", &Path::diamond([x + 68.0, y - 32.0], 34.0));
+            canvas.group("pict-told", None);
             say(canvas, line, &words::wanted(language, wanted));
+            canvas.end();
         }
     }
 

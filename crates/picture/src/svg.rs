@@ -213,6 +213,15 @@ impl<'a> Canvas<'a> {
         self.open.push("g");
     }
 
+    /// A group that a page may move while somebody slides the wish: so far for each millimetre lower. What follows is in
+    /// it until [`Canvas::end`].
+    pub(crate) fn moving(&mut self, class: &str, per_mm: Point) {
+        let [x, y] = per_mm.map(|reach| self.number(reach));
+        let class = escaped(class);
+        let _ = writeln!(self.body, "<g class=\"{class}\" data-x-per-mm=\"{x}\" data-y-per-mm=\"{y}\">");
+        self.open.push("g");
+    }
+
     /// A link; what follows is in it until [`Canvas::end`]. An address that would run a script is not followed.
     pub(crate) fn link(&mut self, href: &str, title: &str) {
         let (href, title) = (escaped(local(href)), escaped(title));

@@ -7,11 +7,11 @@ mod common;
 use common::*;
 use picture::{
     AxleView, BenchPlot, CollarCorner, CollarPicture, CollarTask, Frame, HeightStrip, LoadPlan, PlacedItem,
-    SideView, StripMark, TravelStrip,
+    SideView, StripMark, TravelStrip, WhereToLook,
 };
 use proptest::prelude::*;
 use workshop::answer::KnownVan;
-use workshop::facts::{Language, Words};
+use workshop::facts::{Language, Spot, Words};
 use workshop::figure::{Evidence, Figure};
 use workshop::kit::Kit;
 use workshop::load_list::LoadState;
@@ -447,4 +447,32 @@ fn law_left_is_drawn_left_and_up_points_up() {
         .collect();
     assert_eq!(tips.len(), 3);
     assert!(tips[0].0 < tips[0].1 && tips[1].0 > tips[1].1 && tips[2].0 < tips[2].1);
+}
+
+/// Every place is drawn on every van of the demo, numbered where there are several, and every question about a van has
+/// one.
+#[test]
+fn law_every_place_is_drawn_on_every_van_and_every_question_has_one() {
+    let catalogue = demo();
+    assert!(catalogue.facts.iter().all(|fact| fact.seen_at.is_some()));
+    let spots = Spot::CHOICES.map(|(_, spot)| spot);
+    for enquiry in enquiries(&catalogue) {
+        let known = KnownVan::of(&catalogue, &enquiry).unwrap();
+        let now = known.stands_today(LoadState::DayToDay);
+        for language in LANGUAGES {
+            let draw = |spots: &[Spot]| {
+                picture::where_to_look(&WhereToLook::of(&known, &now, spots.to_vec()), &frame(language))
+            };
+            let all = draw(&spots);
+            assert_sound(&all);
+            for n in 1..=spots.len() {
+                assert!(all.contains(&format!(">{n}</text>")), "{n}: {all}");
+            }
+            for spot in spots {
+                let one = draw(&[spot]);
+                assert_sound(&one);
+                assert!(one.contains("pict-spot") && !one.contains("pict-spot-number"), "{one}");
+            }
+        }
+    }
 }

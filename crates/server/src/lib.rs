@@ -8,6 +8,7 @@ mod access;
 pub mod answers;
 mod api;
 mod app;
+mod as_issued;
 mod audit;
 mod calendar;
 mod caller;

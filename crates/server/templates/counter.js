@@ -25,14 +25,43 @@ function show(html, reply) {
   const open = [...main.querySelectorAll("details")].map((part) => part.open);
   main.replaceChildren(...fresh.childNodes);
   document.title = next.title;
+  document.dispatchEvent(new Event("archgap-shown"));
   [...main.querySelectorAll("details")].forEach((part, n) => (part.open ||= open[n] ?? false));
   const box = at && document.getElementById(at);
+  readySlide();
   if (box) {
-    if (unsent !== null) box.value = unsent;
+    if (unsent !== null && box.type !== "range") box.value = unsent;
     box.focus({ preventScroll: true });
   }
 }
 
+// The wish on a slider: what is drawn of it moves along by itself; what follows from it is asked of the server on release.
+function readySlide() {
+  const [slide, box] = [document.getElementById("wish_slide"), document.getElementById("wish_drop")];
+  if (!slide || !box) return;
+  const wish = Number(box.value.replace(",", "."));
+  slide.value = Number.isFinite(wish) ? wish : 0;
+  slide.dataset.from = slide.value;
+  slide.parentElement.hidden = false;
+}
+
+function slideTo(slide) {
+  const lower = slide.value - slide.dataset.from;
+  const answer = document.getElementById("answer");
+  answer.classList.toggle("sliding", lower !== 0);
+  for (const part of answer.querySelectorAll(".pict-moves")) {
+    const [x, y] = [part.dataset.xPerMm * lower, part.dataset.yPerMm * lower];
+    part.setAttribute("transform", `translate(${x} ${y})`);
+  }
+  document.getElementById("wish_slide-said").textContent = `${slide.value} mm`;
+}
+
+readySlide();
+main.addEventListener("input", (event) => {
+  if (event.target.id !== "wish_slide") return;
+  slideTo(event.target);
+  document.getElementById("wish_drop").value = event.target.value;
+});
 main.addEventListener("change", (event) => {
   const form = event.target.closest("#questions");
   if (form) send(form);

@@ -56,8 +56,60 @@ pub struct Fact {
     pub question: Words,
     /// Where on the van to look.
     pub where_to_look: Words,
+    /// The place on the van that a drawing rings.
+    pub seen_at: Option<Spot>,
     /// Possible answers.
     pub answers: Vec<FactAnswer>,
+}
+
+/// A place on a van where something can be seen or measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Spot {
+    /// Foot of the front strut, behind the wheel.
+    BehindFrontWheel,
+    /// Front spring and its lower seat.
+    FrontSpring,
+    /// Drop link of the front anti-roll bar.
+    FrontDropLink,
+    /// Hubs of all wheels.
+    WheelHubs,
+    /// Above the rear axle.
+    OverRearAxle,
+    /// Arms of both axles.
+    AxleArms,
+    /// Windscreen and grille.
+    LookingAhead,
+    /// Sidewall of a tyre.
+    TyreWall,
+    /// Marks of a rim.
+    WheelStamp,
+    /// Wheel centre to arch lip.
+    Arches,
+    /// Plate or label at the front door.
+    DoorPillar,
+    /// Load space.
+    LoadSpace,
+    /// Springs and dampers of both axles.
+    SpringsAndDampers,
+}
+
+impl Spot {
+    /// All of them, by their names in documents.
+    pub const CHOICES: [(&'static str, Self); 13] = [
+        ("behind_front_wheel", Self::BehindFrontWheel),
+        ("front_spring", Self::FrontSpring),
+        ("front_drop_link", Self::FrontDropLink),
+        ("wheel_hubs", Self::WheelHubs),
+        ("over_rear_axle", Self::OverRearAxle),
+        ("axle_arms", Self::AxleArms),
+        ("looking_ahead", Self::LookingAhead),
+        ("tyre_wall", Self::TyreWall),
+        ("wheel_stamp", Self::WheelStamp),
+        ("arches", Self::Arches),
+        ("door_pillar", Self::DoorPillar),
+        ("load_space", Self::LoadSpace),
+        ("springs_and_dampers", Self::SpringsAndDampers),
+    ];
 }
 
 /// A possible answer.
@@ -84,6 +136,11 @@ pub fn read_facts(f: &mut Fields) -> Vec<Fact> {
         id: f.id("id", "Identifier"),
         question: f.table("question", "Question to the customer or the fitter", Words::read),
         where_to_look: f.table("where_to_look", "Where on the van to look", Words::read),
+        seen_at: f.optional_choice(
+            "seen_at",
+            &Spot::CHOICES,
+            "Place that the drawing beside the question rings",
+        ),
         answers: f.non_empty_list("answers", "Possible answers", |f| FactAnswer {
             id: f.id("id", "Identifier"),
             words: f.table("words", "Words for people", Words::read),

@@ -7,6 +7,7 @@ pub(crate) mod height_strip;
 pub(crate) mod load_plan;
 pub(crate) mod plots;
 pub(crate) mod side;
+pub(crate) mod where_to_look;
 
 use workshop::facts::Language;
 use workshop::figure::{Evidence, Figure};

@@ -1,7 +1,9 @@
 //! Papers of a job: set-up sheets, what was read on the ramp, corrections, the handover.
 
 use axum::extract::State;
+use axum::http::StatusCode;
 use axum::response::Response;
+use mechanics::statics::axle_of;
 use serde::Serialize;
 use serde_json::json;
 use store::records::{
@@ -9,9 +11,12 @@ use store::records::{
 };
 use store::{Id, Stored};
 use workshop::answer::KnownVan;
+use workshop::belief::CORNER_WORDS;
+use workshop::facts::Language;
+use workshop::wording::corner;
 
 use super::computed::{Computed, PROGRAM_VERSION, computed};
-use crate::answers::kit_for;
+use crate::answers::{self, kit_for};
 use crate::app::App;
 use crate::caller::Writer;
 use crate::extract::{At, Body, Saw, made, record};
@@ -77,7 +82,12 @@ pub(crate) async fn correction(State(app): State<App>, At(id): At) -> Handled<Co
 #[utoipa::path(post, path = "/api/v1/ramp-records/{id}/corrections", tag = "ramp-records", params(("id" = String, Path, max_length = 120)),
     responses((status = 201, body = Kept<wire::Correction>)))]
 pub(crate) async fn correct(State(app): State<App>, At(id): At, writer: Writer) -> Handled<Response> {
-    let Corrected { reading, enquiry, document, computed } = corrected(&app, &id, Clone::clone).await?;
+    Ok(made("corrections", &kept_correction(&app, &id, &writer).await?))
+}
+
+/// Computes a correction and keeps it, with its answer.
+pub(crate) async fn kept_correction(app: &App, id: &Id, writer: &Writer) -> Handled<Stored<Correction>> {
+    let Corrected { reading, enquiry, document, computed } = corrected(app, id, Clone::clone).await?;
     let answer = Answer {
         enquiry,
         about: AnswerAbout::Correction,
@@ -89,9 +99,9 @@ pub(crate) async fn correct(State(app): State<App>, At(id): At, writer: Writer) 
         again_of: None,
     };
     let answer = app.store.give_answer(&writer.further("answer"), &answer).await?;
-    let correction =
-        Correction { job: reading.body.job, ramp_record: id, answer: answer.id, content: computed.result };
-    Ok(made("corrections", &app.store.record_correction(&writer.0, &correction).await?))
+    let (job, content) = (reading.body.job, computed.result);
+    let correction = Correction { job, ramp_record: id.clone(), answer: answer.id, content };
+    Ok(app.store.record_correction(&writer.0, &correction).await?)
 }
 
 /// A correction, told as it is wanted.
@@ -112,6 +122,7 @@ pub(crate) async fn corrected<T: Serialize + 'static>(
             ("the record holds no readings", "die Ablesung enthält keine Werte"),
         ));
     }
+    collars_known(app, &document, &kit, &reading.body).await?;
     let of_the_trade = as_the_trade_reads(&reading.body, enquiry.as_str(), &kit);
     let computed = computed(app, document.clone(), move |catalogue, enquiry| {
         let kit = kit_for(catalogue, &enquiry.vehicle, &kit)?;
@@ -119,6 +130,32 @@ pub(crate) async fn corrected<T: Serialize + 'static>(
     })
     .await?;
     Ok(Corrected { reading, enquiry, document, computed })
+}
+
+/// Turns are named from where the collars are: one whose place is not known would be taken as delivered.
+async fn collars_known(app: &App, document: &str, kit: &str, reading: &RampRecord) -> Handled<()> {
+    let read = app.catalogue().await?;
+    let vehicle = answers::enquiry(&read.catalogue, document)?.vehicle;
+    let kit = kit_for(&read.catalogue, &vehicle, kit)?;
+    let has_collar = |corner: &usize| kit.axle(axle_of(*corner)).is_some_and(|parts| parts.collar.is_some());
+    let missing: Vec<usize> =
+        (0..4).filter(has_collar).filter(|corner| reading.collar_mm[*corner].is_none()).collect();
+    if missing.is_empty() {
+        return Ok(());
+    }
+    let named = |language| missing.iter().map(|at| corner(language, *at)).collect::<Vec<_>>().join(", ");
+    let words = (
+        format!(
+            "where the collars stand is not known ({}): measure them from the datum and read the heights again, so that the right turns are named",
+            named(Language::English)
+        ),
+        format!(
+            "wo die Versteller stehen, ist nicht bekannt ({}): vom Bezug messen und die Höhen noch einmal ablesen, damit die richtigen Drehungen genannt werden",
+            named(Language::German)
+        ),
+    );
+    Err(Problem::new(StatusCode::UNPROCESSABLE_ENTITY, "collars_not_known", words)
+        .with("corners", json!(missing.iter().map(|at| CORNER_WORDS[*at]).collect::<Vec<_>>())))
 }
 
 /// The enquiry a reading belongs to, by its sheet or the job's quote; and the sheet's kit.

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use mechanics::statics::{FRONT, REAR, axle_of};
 use rand::RngExt;
 use rand::rngs::StdRng;
 use serde_json::{Value, json};
@@ -14,6 +15,7 @@ use store::{By, Id, Kind, NewJob, NewQuote, Store, Stored};
 use super::people;
 use super::truth::HiddenVan;
 use crate::api::quotes::option_of;
+use crate::as_issued::{SheetCollar, sheet_collars};
 use crate::problem::Handled;
 
 const HOUR_MS: i64 = 60 * 60 * 1000;
@@ -278,7 +280,9 @@ impl Plan {
         job: &Stored<Job>,
         at_ms: i64,
     ) -> Handled<Option<(Stage, i64)>> {
-        let bay = By::new("bay", "bay tablet", at_ms);
+        // a reading keeps its order by when it was read
+        let before = |minutes: i64| By::new("bay", "bay tablet", at_ms - minutes * 60_000);
+        let bay = before(30);
         let kit = self.question.kit.clone().unwrap_or_default();
         let drop_mm = self.drop_mm(&kit);
         let van = HiddenVan::draw(&mut self.random, &kit, [drop_mm; 2]);
@@ -307,22 +311,26 @@ impl Plan {
             notes: String::new(),
         };
         store.record_heights(&bay, &record).await?;
+        let collars = sheet_collars(self.question.set_up.as_ref().unwrap_or(&Value::Null));
         record.stage = HeightsStage::AfterFitting;
         record.kit = Some(kit.clone());
+        record.collar_mm = collars.map(|collar| Some(collar?.position_mm));
         if self.random.random_bool(0.1) {
             record.settled = Settled::OnlyLowered;
             record.notes = "in a hurry, not rolled".into();
         }
         record.readings_mm = (0..2).map(|_| van.read_fitted(&mut self.random, [0.0; 2])).collect();
-        store.record_heights(&bay, &record).await?;
+        store.record_heights(&before(10), &record).await?;
         if self.random.random_bool(0.35) {
             record.stage = HeightsStage::AfterCorrection;
             record.settled = Settled::RolledAndBounced;
             let turned = [self.random.random_range(-4..5), self.random.random_range(-4..5)].map(f64::from);
+            let turned = turned_within(collars, turned);
+            record.collar_mm = std::array::from_fn(|k| Some(collars[k]?.position_mm + turned[axle_of(k)]));
             record.readings_mm = (0..2).map(|_| van.read_fitted(&mut self.random, turned)).collect();
-            store.record_heights(&bay, &record).await?;
+            store.record_heights(&before(5), &record).await?;
         }
-        self.write_times(store, &bay, job).await?;
+        self.write_times(store, &before(0), job).await?;
         self.hand_over(store, asked, job, at_ms).await?;
         let wait = self.hours(24 * 25..24 * 40);
         Ok(Some((Stage::Ringing(asked.customer.clone()), wait)))
@@ -393,6 +401,17 @@ impl Plan {
         }
         Ok(())
     }
+}
+
+/// By how much the collars of each axle can be turned of what somebody would turn, mm; nothing where there are none.
+fn turned_within(collars: [Option<SheetCollar>; 4], wanted_mm: [f64; 2]) -> [f64; 2] {
+    [FRONT, REAR].map(|axle| {
+        let of_axle = collars.iter().skip(2 * axle).take(2).flatten();
+        let reaches =
+            of_axle.filter_map(|collar| Some(collar.range_mm?.map(|end_mm| end_mm - collar.position_mm)));
+        let reach = reaches.reduce(|[low, high], [lowest, highest]| [low.max(lowest), high.min(highest)]);
+        reach.map_or(0.0, |[low, high]| wanted_mm[axle].max(low).min(high))
+    })
 }
 
 /// Calls to a customer that are due are made.

@@ -44,6 +44,7 @@ struct DiaryPage {
     strips: String,
     rows: Vec<DayRow>,
     first_free: String,
+    no_diary: bool,
     fault: &'static str,
 }
 
@@ -66,7 +67,7 @@ pub(crate) async fn day(
 
 async fn shown(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
     let language = f.language();
-    let diary = app.store.diary().await?.body;
+    let diary = diary_if_any(app).await?;
     let zone = zone_of(&diary)?;
     let today = local(&zone, app.now_ms()).date();
     let named = asked.day.as_deref().filter(|day| !day.is_empty());
@@ -132,10 +133,26 @@ async fn shown(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
         strips: day_strips(&strips, &picture::Frame { language, name: "day" }),
         rows,
         first_free: first_free.unwrap_or_else(|_| "–".to_owned()),
+        no_diary: diary.ramps.is_empty(),
         fault,
         f,
     };
     Ok(page(StatusCode::OK, &shown))
+}
+
+/// Ramps and opening hours; none of either, by universal time, where nobody has told them yet.
+pub(super) async fn diary_if_any(app: &App) -> Handled<Diary> {
+    match app.store.diary().await {
+        Ok(kept) => Ok(kept.body),
+        Err(store::Error::NoDiary) => Ok(Diary {
+            zone: "UTC".to_owned(),
+            ramps: Vec::new(),
+            week: Default::default(),
+            closed: Vec::new(),
+            step_minutes: 15,
+        }),
+        Err(e) => Err(e.into()),
+    }
 }
 
 /// The time zone of a diary.
@@ -148,7 +165,7 @@ pub(super) fn local(zone: &TimeZone, ms: i64) -> jiff::civil::DateTime {
 }
 
 /// A day with its weekday.
-fn day_words(date: Date, language: Language) -> String {
+pub(super) fn day_words(date: Date, language: Language) -> String {
     const DAYS: [[&str; 7]; 2] = [
         ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"],
         ["Montag", "Dienstag", "Mittwoch", "Donnerstag", "Freitag", "Samstag", "Sonntag"],

@@ -5,9 +5,12 @@ use std::collections::BTreeMap;
 use axum::Form;
 use axum::extract::{FromRequest, Request};
 use axum::http::StatusCode;
+use store::By;
 
 use crate::app::App;
+use crate::caller::Caller;
 use crate::problem::{Handled, Problem, Quoted};
+use crate::secrets::digest;
 
 /// Values of a form's boxes by their names; of a name that comes twice the last one.
 #[derive(Debug, Clone, Default)]
@@ -36,6 +39,27 @@ impl Posted {
     /// What was typed into a box, without white space around it; nothing where there is no such box.
     pub(crate) fn get(&self, name: &str) -> &str {
         self.0.get(name).map_or("", |value| value.trim())
+    }
+
+    /// Whether nothing was sent, as where a page is looked at for the first time.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// The writer with the key that the form was made with, so that one form is done once.
+    ///
+    /// # Errors
+    /// Where it came without one.
+    pub(crate) fn keyed(&self, by: By, caller: &Caller) -> Handled<By> {
+        let key = self.get("key");
+        if key.is_empty() {
+            let words = (
+                "the form came without its key; open it again",
+                "das Formular kam ohne seinen Schlüssel; öffnen Sie es neu",
+            );
+            return Err(Problem::new(StatusCode::BAD_REQUEST, "form_without_key", words));
+        }
+        Ok(by.with_key(&digest(&format!("{}\n{key}", caller.user))))
     }
 
     /// Boxes whose value is not the one that the page was made with, with that value and the new one.

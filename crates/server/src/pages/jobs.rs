@@ -7,12 +7,13 @@ use axum::response::Response;
 use jiff::civil::{Date, Time};
 use serde::Deserialize;
 use serde_json::Value;
-use store::records::{HeightsStage, Job, JobState, RampRecord, SetUpSheet, Van};
+use store::records::{HeightsStage, Job, JobState, SetUpSheet, Van};
 use store::{By, Id, Kind, Stored};
 use workshop::wording::{corner_named, fixed};
 
-use super::diary::{local, moment, zone_of};
+use super::diary::{diary_if_any, local, moment, zone_of};
 use super::form::Posted;
+use super::readings::{Reading, readings};
 use super::words::PageWords;
 use super::{Frame, id_of, or_refusal, page, to};
 use crate::app::App;
@@ -27,7 +28,7 @@ const STATES: [(&str, JobState); 5] = [
     ("cancelled", JobState::Cancelled),
 ];
 
-fn state_words(w: &PageWords, state: JobState) -> &'static str {
+pub(super) fn state_words(w: &PageWords, state: JobState) -> &'static str {
     match state {
         JobState::Booked => w.booked,
         JobState::OnTheRamp => w.on_the_ramp,
@@ -78,7 +79,7 @@ pub(crate) async fn list(
 async fn listed(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
     const ON_A_PAGE: usize = 50;
     const AT_ONCE: u32 = 1000;
-    let zone = zone_of(&app.store.diary().await?.body)?;
+    let zone = zone_of(&diary_if_any(app).await?)?;
     let wanted = STATES.iter().find(|(name, _)| *name == asked.state);
     let before = asked.before.as_deref().map(id_of).transpose()?;
     let (mut kept, mut after) = (Vec::<Stored<Job>>::new(), None::<Id>);
@@ -116,11 +117,6 @@ struct SheetRow {
     position: String,
     turns: String,
     to_be_read: String,
-}
-
-struct Reading {
-    id: Id,
-    stage: &'static str,
 }
 
 /// Day, time and minutes of the form that moves a job.
@@ -201,8 +197,7 @@ async fn shown(
             to_be_read: range().unwrap_or_else(|| "–".into()),
         }
     });
-    let readings = app.store.naming::<RampRecord>(Kind::Job, &kept.id).await?;
-    let stage = |kept: Stored<RampRecord>| Reading { id: kept.id, stage: stage_words(w, kept.body.stage) };
+    let readings = readings(app, &kept.id, &zone, w, language).await?;
     let typed_in = |name: &str| typed.map_or("", |typed| typed.get(name)).to_owned();
     let moved = match (typed, &job.booking) {
         (Some(_), _) => Moved {
@@ -235,7 +230,7 @@ async fn shown(
         kit: content["kit"].as_str().map(str::to_owned),
         revision: sheet.as_ref().map_or(0, |sheet| sheet.body.revision),
         sheet: rows.into(),
-        readings: readings.into_iter().map(stage).collect(),
+        readings,
         ramps: diary.ramps,
         moved,
         because: typed_in("because"),

@@ -2,23 +2,29 @@
 
 pub(crate) mod bench;
 pub(crate) mod diary;
+pub(crate) mod enquiries;
 pub(crate) mod enquiry;
 mod form;
 pub(crate) mod jobs;
+mod next_step;
 pub(crate) mod postal;
 pub(crate) mod ramp;
+pub(crate) mod ramp_record;
+mod readings;
 pub(crate) mod search;
+pub(crate) mod set_up_sheet;
+pub(crate) mod today;
 mod words;
 
 use askama::Template;
 use axum::Form;
-use axum::extract::{Path, Query, State};
+use axum::extract::{Path, State};
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, LOCATION};
 use axum::http::{HeaderMap, Request, StatusCode};
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
-use store::records::{Enquiry, EnquiryState, Role};
-use store::{Id, Stored};
+use store::Id;
+use store::records::Role;
 use workshop::facts::Language;
 
 use crate::api::quotes::{CustomersOption, answer_of_link};
@@ -39,6 +45,8 @@ struct Frame {
     office: bool,
     /// Whether someone is signed in.
     signed_in: bool,
+    /// Who: what is typed on one tablet is not offered to another.
+    user: String,
 }
 
 impl Frame {
@@ -49,6 +57,7 @@ impl Frame {
             demo: app.reach.demo,
             office: caller.is_some_and(|caller| matches!(caller.role, Role::Owner | Role::Office)),
             signed_in: caller.is_some(),
+            user: caller.map(|caller| caller.user.to_string()).unwrap_or_default(),
         }
     }
 
@@ -88,7 +97,7 @@ struct Refusal {
 
 /// A refusal as a page, for those who came by an address and not by a form.
 pub(crate) fn refusal(problem: &Problem, language: Language) -> Response {
-    let f = Frame { w: words(language), demo: false, office: false, signed_in: false };
+    let f = Frame { w: words(language), demo: false, office: false, signed_in: false, user: String::new() };
     page(problem.status(), &Refusal { f, what: problem.detail(language).to_owned() })
 }
 
@@ -109,6 +118,12 @@ pub(crate) async fn script() -> Response {
     (head, include_str!("../../templates/counter.js")).into_response()
 }
 
+/// `GET /drafts.js`
+pub(crate) async fn drafts() -> Response {
+    let head = [(CONTENT_TYPE, "text/javascript; charset=utf-8"), (CACHE_CONTROL, "no-cache")];
+    (head, include_str!("../../templates/drafts.js")).into_response()
+}
+
 /// `GET /icon.svg`
 pub(crate) async fn icon() -> Response {
     let head = [(CONTENT_TYPE, "image/svg+xml"), (CACHE_CONTROL, "no-cache")];
@@ -119,14 +134,6 @@ pub(crate) async fn icon() -> Response {
 pub(crate) async fn health(State(app): State<App>) -> Handled<&'static str> {
     app.store.catalogue_revision().await?;
     Ok("ok\n")
-}
-
-/// `GET /`
-pub(crate) async fn first(caller: Caller) -> Response {
-    match caller.role {
-        Role::Owner | Role::Office => to("/enquiries"),
-        Role::Fitter | Role::Reader => to("/diary"),
-    }
 }
 
 #[derive(Template)]
@@ -232,60 +239,6 @@ pub(crate) async fn set_up(State(app): State<App>, request: Request<axum::body::
             let fault = problem.detail(f.language()).to_owned();
             page(problem.status(), &SetUpPage { f, typed, fault })
         }
-    }
-}
-
-/// One row of the list of enquiries.
-struct EnquiryRow {
-    id: Id,
-    question: String,
-    caller: String,
-    state: &'static str,
-}
-
-#[derive(Template)]
-#[template(path = "enquiries.html")]
-struct EnquiriesPage {
-    f: Frame,
-    rows: Vec<EnquiryRow>,
-    next: Option<Id>,
-}
-
-#[derive(Deserialize)]
-pub(crate) struct After {
-    after: Option<String>,
-}
-
-fn state_name(w: &PageWords, state: EnquiryState) -> &'static str {
-    match state {
-        EnquiryState::Open => w.open,
-        EnquiryState::Quoted => w.quoted,
-        EnquiryState::Closed => w.closed,
-    }
-}
-
-/// `GET /enquiries`
-pub(crate) async fn enquiries(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Query(asked): Query<After>,
-) -> Response {
-    const ON_A_PAGE: u32 = 50;
-    let after: Option<Id> = asked.after.and_then(|after| after.parse().ok());
-    let f = Frame::of(&app, &headers, Some(&caller));
-    match app.store.list::<Enquiry>(after.as_ref(), ON_A_PAGE).await {
-        Ok(part) => {
-            let row = |kept: Stored<Enquiry>| EnquiryRow {
-                id: kept.id,
-                state: state_name(f.w, kept.body.state),
-                question: kept.body.question,
-                caller: kept.body.caller,
-            };
-            let rows = part.records.into_iter().map(row).collect();
-            page(StatusCode::OK, &EnquiriesPage { f, rows, next: part.next })
-        }
-        Err(e) => refusal(&e.into(), f.language()),
     }
 }
 

@@ -1,4 +1,4 @@
-//! Heights read on the ramp, and which collar is turned then.
+//! The form for heights read on the ramp, and where the collars stand then.
 
 use std::collections::BTreeMap;
 
@@ -6,23 +6,21 @@ use askama::Template;
 use axum::extract::{Path, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::Response;
-use picture::{CollarPicture, collars};
 use serde_json::Value;
-use store::records::{HeightsStage, Job, RampRecord, SetUpSheet, Settled, Van};
+use store::records::{Correction, HeightsStage, Job, RampRecord, SetUpSheet, Settled, Van};
 use store::{Id, Kind, Stored};
-use workshop::belief::CORNER_WORDS;
 use workshop::document::{Range, range};
 use workshop::typed::{Asked, read_typed};
-use workshop::wording::{Said, fixed};
+use workshop::wording::{Said, fixed, shortly};
 
 use super::form::Posted;
 use super::jobs::{last_sheet, stage_words};
 use super::{CORNERS, Frame, id_of, or_refusal, page, to};
-use crate::api::papers::corrected;
 use crate::app::App;
+use crate::as_issued::{SheetCollar, corrected_mm, figure, of_corner, sheet_collars, turning};
 use crate::caller::{Caller, Writer};
-use crate::problem::{Handled, Problem};
-use crate::secrets::{digest, secret};
+use crate::problem::Handled;
+use crate::secrets::secret;
 
 const HEIGHT_MM: Range = range(100.0, 1000.0);
 const STAGES: [(&str, HeightsStage); 4] = [
@@ -37,12 +35,23 @@ const SETTLED: [(&str, Settled); 3] = [
     ("only_lowered", Settled::OnlyLowered),
 ];
 
-/// A box for one arch.
-struct HeightBox {
+/// Names of the boxes of collars, in corner order.
+const COLLARS: [&str; 4] =
+    ["collar-front_left", "collar-front_right", "collar-rear_left", "collar-rear_right"];
+/// A collar may stand where it should not, so more is read than its thread is meant for, mm beyond either end.
+const BEYOND_THREAD_MM: f64 = 15.0;
+/// Positions of a collar whose range the sheet does not tell.
+const COLLAR_MM: Range = range(-300.0, 300.0);
+const TURNS: Range = range(-100.0, 100.0);
+
+/// A box for one corner.
+struct CornerBox {
     name: &'static str,
     label: &'static str,
     beside: String,
     value: String,
+    /// What stood in the box when the page was made.
+    was: String,
     fault: String,
 }
 
@@ -60,8 +69,13 @@ struct Choice {
 struct RampPage {
     f: Frame,
     job: Id,
+    /// Readings there are: typing for one of them is not for the next.
+    version: String,
     plate: String,
-    boxes: Vec<HeightBox>,
+    boxes: Vec<CornerBox>,
+    /// Where the collars stand; none where the sheet sets none.
+    collars: Vec<CornerBox>,
+    in_turns: bool,
     choices: Vec<Choice>,
     notes: String,
     key: String,
@@ -74,6 +88,8 @@ struct Seen {
     plate: String,
     sheet: Option<Stored<SetUpSheet>>,
     last: Option<Stored<RampRecord>>,
+    /// Kept from the last reading.
+    correction: Option<Value>,
 }
 
 async fn seen(app: &App, id: &str) -> Handled<Seen> {
@@ -81,7 +97,48 @@ async fn seen(app: &App, id: &str) -> Handled<Seen> {
     let plate = app.store.get::<Van>(&job.body.van).await?.body.plate;
     let sheet = last_sheet(app, &job.id).await?;
     let last = app.store.naming::<RampRecord>(Kind::Job, &job.id).await?.pop();
-    Ok(Seen { job, plate, sheet, last })
+    let correction = match &last {
+        Some(last) => app.store.naming::<Correction>(Kind::RampRecord, &last.id).await?.pop(),
+        None => None,
+    };
+    Ok(Seen { job, plate, sheet, last, correction: correction.map(|kept| kept.body.content) })
+}
+
+impl Seen {
+    fn content(&self) -> &Value {
+        self.sheet.as_ref().map_or(&Value::Null, |sheet| &sheet.body.content)
+    }
+
+    /// The last reading with the kit in, worked from the sheet that holds now.
+    fn fitted(&self) -> Option<&RampRecord> {
+        let last = self.last.as_ref().map(|last| &last.body)?;
+        let same = last.sheet.as_ref() == self.sheet.as_ref().map(|sheet| &sheet.id);
+        (same && last.stage != HeightsStage::AsFound).then_some(last)
+    }
+
+    /// Where the collars are known to stand, mm: as the sheet sets them until they were read, then as a correction that
+    /// was kept put them. Whether anybody turned them after a reading without one, nobody has told.
+    fn known_mm(&self) -> [Option<f64>; 4] {
+        match (self.fitted(), &self.correction) {
+            (None, _) => sheet_collars(self.content()).map(|collar| Some(collar?.position_mm)),
+            (Some(_), Some(correction)) if turning(correction).is_some() => corrected_mm(correction),
+            (Some(_), _) => [None; 4],
+        }
+    }
+
+    /// What is told beside a collar's box.
+    fn beside_collar(&self, corner: usize, collar: &SheetCollar, f: &Frame) -> String {
+        let mm = |value: f64| format!("{} mm", fixed(f.language(), value, 1));
+        let read = self.fitted().and_then(|last| last.collar_mm[corner]);
+        [
+            Some(format!("{} {}", f.w.sheet_sets, mm(collar.position_mm))),
+            read.map(|read| format!("{} {}", f.w.last_read, mm(read))),
+        ]
+        .into_iter()
+        .flatten()
+        .collect::<Vec<_>>()
+        .join(" · ")
+    }
 }
 
 /// `GET /jobs/{id}/ramp`
@@ -109,22 +166,36 @@ fn shown(
 ) -> RampPage {
     let (w, language) = (f.w, f.language());
     let labels = [w.front_left, w.front_right, w.rear_left, w.rear_right];
-    let content = seen.sheet.as_ref().map_or(&Value::Null, |sheet| &sheet.body.content);
     let last = seen.last.as_ref().and_then(|last| last.body.readings_mm.last());
+    let then = seen.correction.as_ref().and_then(turning).map(|(_, turning)| turning);
     let boxes = (0..4).map(|n| {
-        let entries = content["on_the_ramp"].as_array().map_or(&[][..], Vec::as_slice);
-        let read = entries.iter().find(|entry| entry["corner"] == CORNER_WORDS[n]);
-        let part = |name: &str| Some(fixed(language, read?["arch_height_mm"][name].as_f64()?, 0));
-        let expected = part("low").zip(part("high"));
-        let expected = expected.map(|(low, high)| format!("{} {low}–{high} mm", w.expected));
+        let read = match then {
+            Some(then) => &of_corner(then, "corners", n)["expected_arch_height_mm"],
+            None => &of_corner(seen.content(), "on_the_ramp", n)["arch_height_mm"],
+        };
+        let whole = |value: f64| fixed(language, value, 0);
+        let expected = figure(read).map(|f| format!("{} {}–{} mm", w.expected, whole(f.low), whole(f.high)));
         let last = last.map(|read| format!("{} {} mm", w.last_read, fixed(language, read[n], 1)));
-        HeightBox {
+        CornerBox {
             name: CORNERS[n],
             label: labels[n],
             beside: [expected, last].into_iter().flatten().collect::<Vec<_>>().join(" · "),
             value: typed.get(CORNERS[n]).to_owned(),
+            was: String::new(),
             fault: faults.get(CORNERS[n]).cloned().unwrap_or_default(),
         }
+    });
+    let (known, first_look) = (known_boxes(&seen, &f), typed.is_empty());
+    let collars = sheet_collars(seen.content()).into_iter().enumerate().filter_map(|(n, collar)| {
+        let (collar, name) = (collar?, COLLARS[n]);
+        Some(CornerBox {
+            name,
+            label: labels[n],
+            beside: seen.beside_collar(n, &collar, &f),
+            value: if first_look { known[n].clone() } else { typed.get(name).to_owned() },
+            was: known[n].clone(),
+            fault: faults.get(name).cloned().unwrap_or_default(),
+        })
     });
     let yes_no = || vec![("yes", w.yes), ("no", w.no)];
     let settled = vec![
@@ -147,7 +218,10 @@ fn shown(
     });
     RampPage {
         boxes: boxes.collect(),
+        collars: collars.collect(),
+        in_turns: typed.get("collars_as") == "turns",
         choices: choices.into(),
+        version: seen.last.as_ref().map(|last| last.id.to_string()).unwrap_or_default(),
         job: seen.job.id,
         plate: seen.plate,
         notes: typed.get("notes").to_owned(),
@@ -173,14 +247,7 @@ pub(crate) async fn keep(
         let key = posted.get("key").to_owned();
         match record_of(&seen, &posted, &f) {
             Ok(record) => {
-                if key.is_empty() {
-                    let words = (
-                        "the form came without its key; open it again",
-                        "das Formular kam ohne seinen Schlüssel; öffnen Sie es neu",
-                    );
-                    return Err(Problem::new(StatusCode::BAD_REQUEST, "form_without_key", words));
-                }
-                let by = by.with_key(&digest(&format!("{}\n{key}", caller.user)));
+                let by = posted.keyed(by, &caller)?;
                 let kept = app.store.record_heights(&by, &record).await?;
                 Ok(to(&format!("/ramp-records/{}", kept.id)))
             }
@@ -207,6 +274,7 @@ fn record_of(seen: &Seen, posted: &Posted, f: &Frame) -> Result<RampRecord, BTre
             |typed| typed.value,
         )
     });
+    let collar_mm = collars_of(seen, posted, f, &mut faults);
     let stage = STAGES.iter().find(|(name, _)| *name == posted.get("stage"));
     let settled = SETTLED.iter().find(|(name, _)| *name == posted.get("settled"));
     let [bushes, load] = ["bushes", "load"].map(|name| match posted.get(name) {
@@ -227,7 +295,6 @@ fn record_of(seen: &Seen, posted: &Posted, f: &Frame) -> Result<RampRecord, BTre
     let (((_, stage), (_, settled)), (bushes_reclamped, load_as_listed)) = answers.ok_or(faults)?;
     let of_sheet = seen.sheet.as_ref().and_then(|sheet| sheet.body.content["kit"].as_str());
     let before = *stage == HeightsStage::AsFound;
-    let set_mm = seen.sheet.as_ref().map_or([None; 4], |sheet| collars_set_mm(&sheet.body.content));
     Ok(RampRecord {
         job: seen.job.id.clone(),
         sheet: seen.sheet.as_ref().map(|sheet| sheet.id.clone()),
@@ -237,8 +304,7 @@ fn record_of(seen: &Seen, posted: &Posted, f: &Frame) -> Result<RampRecord, BTre
         bushes_reclamped,
         load_as_listed,
         springs_settled: *stage == HeightsStage::ReCheck,
-        // later on they stand where a correction put them, which nobody has told here
-        collar_mm: if *stage == HeightsStage::AfterFitting { set_mm } else { [None; 4] },
+        collar_mm: if before { [None; 4] } else { collar_mm },
         readings_mm: vec![heights],
         floor_rise_mm: [0.0; 4],
         corner_kg: None,
@@ -246,94 +312,45 @@ fn record_of(seen: &Seen, posted: &Posted, f: &Frame) -> Result<RampRecord, BTre
     })
 }
 
-/// Where a set-up sheet sets the collars, from the datum, in corner order.
-fn collars_set_mm(content: &Value) -> [Option<f64>; 4] {
-    let entries = content["collars"].as_array().map_or(&[][..], Vec::as_slice);
-    let of = |corner: &str| entries.iter().find(|entry| entry["corner"] == corner);
-    CORNER_WORDS.map(|corner| of(corner)?["position_mm"].as_f64())
+/// What stands in the boxes of collars before anything is typed.
+fn known_boxes(seen: &Seen, f: &Frame) -> [String; 4] {
+    seen.known_mm().map(|mm| mm.map(|mm| shortly(f.language(), mm)).unwrap_or_default())
 }
 
-#[derive(Template)]
-#[template(path = "ramp_record.html")]
-struct RecordPage {
-    f: Frame,
-    job: Id,
-    stage: &'static str,
-    read: Vec<(&'static str, String)>,
-    drawing: String,
-    doubts: Vec<String>,
-    cautions: Vec<String>,
-    fault: String,
-    before_work: bool,
-}
-
-/// `GET /ramp-records/{id}`: what was read, and the correction from it.
-pub(crate) async fn show(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    or_refusal(record_shown(&app, f, &id).await, language)
-}
-
-async fn record_shown(app: &App, f: Frame, id: &str) -> Handled<Response> {
-    let kept = app.store.get::<RampRecord>(&id_of(id)?).await?;
-    let (w, language) = (f.w, f.language());
-    let before_work = kept.body.stage == HeightsStage::AsFound;
-    let told = move |correction: &workshop::correction::Correction| {
-        let frame = picture::Frame { language, name: "correction" };
-        let doubts: Vec<String> = correction.doubts.iter().map(|doubt| doubt.words(language)).collect();
-        let cautions: Vec<String> =
-            correction.cautions.iter().map(|words| language.pick(&words.en, &words.de).clone()).collect();
-        (collars(&CollarPicture::of(correction), &frame), doubts, cautions)
-    };
-    let content = match &kept.body.sheet {
-        Some(sheet) => app.store.get::<SetUpSheet>(sheet).await?.body.content,
-        None => Value::Null,
-    };
-    let unknown = |(set, found): (Option<f64>, Option<f64>)| set.is_some() && found.is_none();
-    let (told, fault) = if before_work {
-        (Value::Null, String::new())
-    } else if collars_set_mm(&content).into_iter().zip(kept.body.collar_mm).any(unknown) {
-        // taken as delivered, the turns would be wrong
-        (Value::Null, w.collars_unknown.to_owned())
-    } else {
-        match corrected(app, &kept.id, told).await {
-            Ok(found) => (found.computed.result, String::new()),
-            Err(problem) => (Value::Null, problem.detail(language).to_owned()),
+/// Where the collars stand as typed, mm from the datum; an empty box is not known.
+fn collars_of(
+    seen: &Seen,
+    posted: &Posted,
+    f: &Frame,
+    faults: &mut BTreeMap<&'static str, String>,
+) -> [Option<f64>; 4] {
+    let (known, known_boxes) = (seen.known_mm(), known_boxes(seen, f));
+    let collars = sheet_collars(seen.content());
+    std::array::from_fn(|n| {
+        let (collar, typed) = (collars[n]?, posted.get(COLLARS[n]));
+        if typed.is_empty() {
+            return None;
         }
-    };
-    let (drawing, doubts, cautions): (String, Vec<String>, Vec<String>) =
-        serde_json::from_value(told).unwrap_or_default();
-    let labels = [w.front_left, w.front_right, w.rear_left, w.rear_right];
-    let read = kept.body.readings_mm.iter().flat_map(|read| labels.into_iter().zip(read));
-    let shown = RecordPage {
-        job: kept.body.job,
-        stage: stage_words(w, kept.body.stage),
-        read: read.map(|(corner, mm)| (corner, format!("{} mm", fixed(language, *mm, 1)))).collect(),
-        drawing,
-        doubts,
-        cautions,
-        fault,
-        before_work,
-        f,
-    };
-    Ok(page(StatusCode::OK, &shown))
+        if typed == known_boxes[n] && posted.get(&format!("was-{}", COLLARS[n])) == typed {
+            return known[n];
+        }
+        let read = collar_read(&collar, typed, posted.get("collars_as") == "turns", f);
+        read.map_err(|fault| faults.insert(COLLARS[n], fault)).ok()
+    })
 }
 
-#[cfg(test)]
-mod tests {
-    use serde_json::json;
-
-    use super::*;
-
-    #[test]
-    fn regress_collars_stand_where_the_sheet_sets_them_not_as_delivered() {
-        let content = json!({ "collars": [{ "corner": CORNER_WORDS[2], "position_mm": 12.5 }] });
-        assert_eq!(collars_set_mm(&content), [None, None, Some(12.5), None]);
-        assert_eq!(collars_set_mm(&Value::Null), [None; 4]);
+fn collar_read(collar: &SheetCollar, typed: &str, in_turns: bool, f: &Frame) -> Result<f64, String> {
+    let within = collar
+        .range_mm
+        .map_or(COLLAR_MM, |[low, high]| range(low - BEYOND_THREAD_MM, high + BEYOND_THREAD_MM));
+    let read = |text: &str, asked, range| {
+        read_typed(text, asked, range).map(|typed| typed.value).map_err(|fault| fault.words(f.language()))
+    };
+    if !in_turns {
+        return read(typed, Asked::LengthMm, within);
     }
+    let turns = read(typed, Asked::Number, TURNS)?;
+    let at_mm = collar.after_turns_mm(turns).ok_or_else(|| f.w.turns_not_told.to_owned())?;
+    // the same words as for millimetres out of range
+    read(&at_mm.to_string(), Asked::LengthMm, within)
 }

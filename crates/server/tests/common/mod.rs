@@ -10,8 +10,9 @@ use axum::body::{Body, to_bytes};
 use axum::http::{HeaderMap, Request, StatusCode};
 use serde_json::{Value, json};
 use server::{App, Reach, new_set_up_code, router};
-use store::Store;
+use store::{By, Store};
 use tower::ServiceExt;
+use workshop::catalogue::DataFile;
 
 pub(crate) const PASSPHRASE: &str = "herring bicycle quarter moon";
 /// A working Monday morning.
@@ -123,6 +124,50 @@ impl House {
         self.send("POST", path, &[("cookie", cookie)], Some(&body.to_string())).await
     }
 
+    /// A form as a browser sends it; of a name that comes twice the last one counts.
+    pub(crate) async fn post_form(&self, cookie: &str, path: &str, boxes: &[(String, String)]) -> Reply {
+        let plain = |b: u8| b.is_ascii_alphanumeric() || b"-_.".contains(&b);
+        let percent = |text: &str| {
+            let signs =
+                text.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") });
+            signs.collect::<String>()
+        };
+        let pairs: Vec<String> =
+            boxes.iter().map(|(name, value)| format!("{}={}", percent(name), percent(value))).collect();
+        let headers = [("cookie", cookie), ("content-type", "application/x-www-form-urlencoded")];
+        self.send("POST", path, &headers, Some(&pairs.join("&"))).await
+    }
+
+    /// Posts what makes a record; its id.
+    pub(crate) async fn made(&self, cookie: &str, path: &str, body: &Value) -> String {
+        let reply = self.post(cookie, path, body).await;
+        assert_eq!(reply.status, StatusCode::CREATED, "{path}: {}", reply.text);
+        reply.json()["id"].as_str().unwrap().to_owned()
+    }
+
+    /// A file of the demo.
+    pub(crate) fn demo_file(path: &str) -> String {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo");
+        std::fs::read_to_string(folder.join(path)).unwrap()
+    }
+
+    /// Gives the workshop the demo's catalogue.
+    pub(crate) async fn read_demo(&self) {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo");
+        let mut files = Vec::new();
+        for part in ["", "vehicles", "kits"] {
+            for entry in std::fs::read_dir(folder.join(part)).unwrap().map(Result::unwrap) {
+                let path = entry.path();
+                if path.extension().is_some_and(|end| end == "toml") {
+                    let path = path.strip_prefix(&folder).unwrap().display().to_string();
+                    files.push(DataFile { text: Self::demo_file(&path), path });
+                }
+            }
+        }
+        let by = By::new("test", "test", 0);
+        server::demo::first_revision(&self.store, &by, &files).await.unwrap_or_else(|e| panic!("{e}"));
+    }
+
     /// Sets the workshop up; the owner's cookie.
     pub(crate) async fn set_up(&self) -> String {
         let code = new_set_up_code(&self.app).await.unwrap().expect("no owner yet");
@@ -188,13 +233,14 @@ pub(crate) async fn operations(house: &House) -> Vec<(String, String, bool)> {
 }
 
 /// Routes that are pages and files.
-pub(crate) const PAGES: [(&str, &str); 33] = [
+pub(crate) const PAGES: [(&str, &str); 37] = [
     ("GET", "/"),
     ("GET", "/answer/{code}"),
     ("GET", "/bench"),
     ("GET", "/calendar/{feed}"),
     ("GET", "/counter.js"),
     ("GET", "/diary"),
+    ("GET", "/drafts.js"),
     ("GET", "/enquiries"),
     ("GET", "/enquiries/new"),
     ("GET", "/enquiries/{id}"),
@@ -205,12 +251,14 @@ pub(crate) const PAGES: [(&str, &str); 33] = [
     ("GET", "/jobs"),
     ("GET", "/jobs/{id}"),
     ("GET", "/jobs/{id}/ramp"),
+    ("GET", "/jobs/{id}/set-up-sheet"),
     ("GET", "/postal/{code}"),
     ("GET", "/ramp-records/{id}"),
     ("GET", "/search"),
     ("GET", "/set-up"),
     ("GET", "/sign-in"),
     ("GET", "/style.css"),
+    ("POST", "/call-backs/{id}/made"),
     ("POST", "/enquiries"),
     ("POST", "/enquiries/{id}"),
     ("POST", "/jobs/{id}/arrived"),
@@ -220,6 +268,7 @@ pub(crate) const PAGES: [(&str, &str); 33] = [
     ("POST", "/jobs/{id}/start"),
     ("POST", "/jobs/{id}/wait"),
     ("POST", "/postal/{code}"),
+    ("POST", "/ramp-records/{id}/correction"),
     ("POST", "/set-up"),
     ("POST", "/sign-in"),
 ];

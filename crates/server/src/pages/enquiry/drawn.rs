@@ -1,15 +1,18 @@
 //! The pictures on the page: the van as it stands and would stand, the kits by their height, travel that is left.
 
-use picture::{AxleView, Frame, HeightStrip, LoadPlan, PlotTable, SideView, TravelStrip};
+use picture::{
+    AxleView, Frame, HeightStrip, LoadPlan, PlotTable, SideView, TravelStrip, WhereToLook, where_to_look,
+};
 use store::Id;
 use workshop::answer::{KitOutcome, KnownVan};
 use workshop::assembly::CannotStand;
-use workshop::facts::Language;
+use workshop::facts::{Language, Spot};
 use workshop::load_list::LoadState;
 use workshop::shortlist::Shortlist;
 use workshop::wording::{Axle, Side, load_state};
 
 use super::percent;
+use super::questions::{OF_VAN, places};
 
 /// What is drawn, as SVG.
 pub(crate) struct Drawn {
@@ -20,6 +23,9 @@ pub(crate) struct Drawn {
     pub(crate) travel: String,
     pub(crate) travel_table: PlotTable,
     pub(crate) plan: String,
+    /// Where to look for the van, the unknown that matters most, all other unknowns, the heights; nothing where there is
+    /// nothing to look for.
+    pub(crate) look: [String; 4],
     /// Load states to choose from: name in addresses, words, whether it is drawn.
     pub(crate) states: Vec<(&'static str, &'static str, bool)>,
     /// Kit that is drawn and its name; none where today alone is.
@@ -52,7 +58,19 @@ pub(crate) fn drawn(
     };
     let travel = TravelStrip::of(&fitment);
     let axle = |(axle, name)| picture::axle(&AxleView::of(known, axle, &now, on_kit), &frame(name));
+    let ask_next = listed.ask_next.as_ref().map(|next| next.fact.as_str());
+    let places = places(known.catalogue, &known.enquiry.vehicle, ask_next);
+    let look = |name, spots: &[Spot]| match spots {
+        [] => String::new(),
+        spots => where_to_look(&WhereToLook::of(known, &now, spots.to_vec()), &frame(name)),
+    };
     Ok(Drawn {
+        look: [
+            look("look-van", &OF_VAN),
+            look("look-next", places.next.as_slice()),
+            look("look-further", &places.further),
+            look("look-arches", &[Spot::Arches]),
+        ],
         side: picture::side(&SideView::of(known, Side::Right, &now, on_kit), &frame("side")),
         axles: [(Axle::Front, "front"), (Axle::Rear, "rear")].map(axle).into(),
         strip: picture::height_strip(&strip, &frame("strip")),

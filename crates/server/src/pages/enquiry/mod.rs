@@ -11,7 +11,7 @@ use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::Response;
 use serde::Deserialize;
-use store::records::{Enquiry, EnquiryState};
+use store::records::{Customer, Enquiry, EnquiryState, Van};
 use store::{Error, Id, Stored};
 use workshop::answer::KnownVan;
 use workshop::enquiry_text::EnquiryText;
@@ -20,8 +20,9 @@ use workshop::load_list::LoadState;
 use workshop::shortlist::compared;
 use workshop::wording::Said;
 
+use super::enquiries::state_name;
 use super::form::Posted;
-use super::{Frame, page, refusal, state_name, to};
+use super::{Frame, id_of, or_refusal, page, refusal, to};
 use crate::answers::{self, Unanswered};
 use crate::app::{App, ReadCatalogue};
 use crate::caller::{Caller, Writer};
@@ -38,6 +39,7 @@ use questions::{Asking, Questions, Values, answer, settle, values_of, vans};
 struct EnquiryPage {
     f: Frame,
     id: Id,
+    version: i64,
     enquiry: Enquiry,
     state: &'static str,
     questions: Questions,
@@ -133,10 +135,12 @@ async fn shown(
     let not_saved =
         questions.faulty().map(|faulty| (faulty.name.clone(), format!("{}: {}", faulty.label, faulty.fault)));
     let not_saved = not_saved.collect();
+    let vehicle = text.text(&["vehicle"]).unwrap_or_default();
+    let own: Vec<&str> = read.catalogue.kits_for(vehicle).map(|kit| kit.id.as_str()).collect();
     let (answered, drawn, fault) = match worked {
         Ok(Worked { listed, drawn }) => {
             let kit = drawn.kit.as_ref().map(|(kit, _)| kit.as_str());
-            (Some(Answered::of(&listed.list, kit, w, language)), Some(drawn), String::new())
+            (Some(Answered::of(&listed.list, kit, &own, w, language)), Some(drawn), String::new())
         }
         Err(problem) => (None, None, problem.detail(language).to_owned()),
     };
@@ -144,6 +148,7 @@ async fn shown(
     let shown = EnquiryPage {
         f,
         id: kept.id,
+        version: kept.version,
         state,
         enquiry: kept.body,
         questions,
@@ -254,6 +259,9 @@ struct NewEnquiry {
     phone: String,
     question: String,
     van: String,
+    /// Whose van it is, and which, where they are known already.
+    customer: String,
+    of_van: String,
     /// Made with the page, so that one page begins one enquiry.
     key: String,
 }
@@ -267,12 +275,47 @@ struct NewEnquiryPage {
     fault: String,
 }
 
-/// `GET /enquiries/new`
-pub(crate) async fn new(State(app): State<App>, caller: Caller, headers: HeaderMap) -> Handled<Response> {
-    let read = app.catalogue().await?;
+/// Whose enquiry it will be, where somebody was found first.
+#[derive(Deserialize)]
+pub(crate) struct About {
+    #[serde(default)]
+    customer: String,
+    #[serde(default)]
+    van: String,
+}
+
+/// `GET /enquiries/new?customer=&van=`
+pub(crate) async fn new(
+    State(app): State<App>,
+    caller: Caller,
+    headers: HeaderMap,
+    Query(about): Query<About>,
+) -> Response {
     let f = Frame::of(&app, &headers, Some(&caller));
-    let (vans, typed) = (vans(&read.catalogue), NewEnquiry { key: secret()?, ..NewEnquiry::default() });
-    Ok(page(StatusCode::OK, &NewEnquiryPage { f, typed, vans, fault: String::new() }))
+    let language = f.language();
+    let made = async {
+        let read = app.catalogue().await?;
+        let (vans, typed) = (vans(&read.catalogue), of_those_known(&app, &about).await?);
+        Ok(page(StatusCode::OK, &NewEnquiryPage { f, typed, vans, fault: String::new() }))
+    };
+    or_refusal(made.await, language)
+}
+
+async fn of_those_known(app: &App, about: &About) -> Handled<NewEnquiry> {
+    let mut typed = NewEnquiry { key: secret()?, ..NewEnquiry::default() };
+    if !about.customer.is_empty() {
+        let customer = app.store.get::<Customer>(&id_of(&about.customer)?).await?;
+        typed.customer = customer.id.to_string();
+        typed.caller = customer.body.name;
+        typed.phone = customer.body.phones.into_iter().next().unwrap_or_default();
+    }
+    if !about.van.is_empty() {
+        let van = app.store.get::<Van>(&id_of(&about.van)?).await?;
+        typed.of_van = van.id.to_string();
+        let named = van.body.vehicle.zip(van.body.grade);
+        typed.van = named.map(|(vehicle, grade)| format!("{vehicle}/{grade}")).unwrap_or_default();
+    }
+    Ok(typed)
 }
 
 /// `POST /enquiries`: the van alone is enough to begin.
@@ -289,6 +332,8 @@ pub(crate) async fn begin(
         phone: posted.get("phone").to_owned(),
         question: posted.get("question").to_owned(),
         van: posted.get("van").to_owned(),
+        customer: posted.get("customer").to_owned(),
+        of_van: posted.get("of_van").to_owned(),
         key: posted.get("key").to_owned(),
     };
     let read = app.catalogue().await?;
@@ -297,12 +342,14 @@ pub(crate) async fn begin(
         let fault = f.w.van_missing.to_owned();
         return Ok(page(StatusCode::UNPROCESSABLE_ENTITY, &NewEnquiryPage { f, typed, vans, fault }));
     }
+    let known = |id: &str| (!id.is_empty()).then(|| id_of(id)).transpose();
+    let (customer, van) = (known(&typed.customer)?, known(&typed.of_van)?);
     let (vehicle, grade) = typed.van.split_once('/').unwrap_or_default();
     let question = if typed.question.is_empty() { f.w.asked_by_telephone } else { &typed.question };
     let one_line = question.split_whitespace().collect::<Vec<_>>().join(" ");
     let body = Enquiry {
-        customer: None,
-        van: None,
+        customer,
+        van,
         caller: typed.caller.clone(),
         phone: (!typed.phone.is_empty()).then(|| typed.phone.clone()),
         question: question.to_owned(),

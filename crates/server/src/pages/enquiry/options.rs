@@ -14,7 +14,10 @@ pub(crate) struct Answered {
     /// Checks that do not hold today.
     pub(crate) not_today: String,
     pub(crate) options: Vec<OptionRow>,
+    /// Kits for this van that are out, those nearest to being in first.
     pub(crate) out: Vec<OutRow>,
+    /// Kits for other vans.
+    pub(crate) for_others: Vec<OutRow>,
 }
 
 /// A figure with the name that its chain is asked for by.
@@ -51,10 +54,19 @@ pub(crate) struct OutRow {
 const MOST_OPTIONS: usize = 12;
 
 impl Answered {
-    /// The answer, with the kit that is drawn marked.
-    pub(crate) fn of(listed: &Shortlist, chosen: Option<&str>, w: &PageWords, language: Language) -> Self {
+    /// The answer, with the kit that is drawn marked; `own` are the kits sold for this van.
+    pub(crate) fn of(
+        listed: &Shortlist,
+        chosen: Option<&str>,
+        own: &[&str],
+        w: &PageWords,
+        language: Language,
+    ) -> Self {
         let row = |option: &KitOption| option_row(option, chosen == Some(option.kit.as_str()), w, language);
         let out = listed.out.iter().filter(|out| !out.kit.contains('+'));
+        let (mut out, for_others): (Vec<&OutKit>, Vec<&OutKit>) =
+            out.partition(|out| own.contains(&out.kit.as_str()));
+        out.sort_by_key(|out| out.near_misses.is_empty());
         Self {
             stops: listed.stops_today.iter().map(|stop| stop.words(language)).collect(),
             not_today: match listed.do_not_today.is_empty() {
@@ -62,7 +74,8 @@ impl Answered {
                 false => do_not_hold(language, &listed.do_not_today),
             },
             options: listed.options.iter().take(MOST_OPTIONS).map(row).collect(),
-            out: out.map(|out| out_row(out, w, language)).collect(),
+            out: out.into_iter().map(|out| out_row(out, w, language)).collect(),
+            for_others: for_others.into_iter().map(|out| out_row(out, w, language)).collect(),
         }
     }
 }

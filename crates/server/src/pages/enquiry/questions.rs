@@ -6,7 +6,7 @@ use workshop::catalogue::Catalogue;
 use workshop::document::{Range, range};
 use workshop::enquiry::WishKind;
 use workshop::enquiry_text::EnquiryText;
-use workshop::facts::{Fact, FactIs, Language};
+use workshop::facts::{Fact, FactIs, Language, Spot};
 use workshop::fitting::AskNext;
 use workshop::load_list::LoadState;
 use workshop::typed::{Asked, read_typed};
@@ -20,6 +20,8 @@ pub(crate) struct Question {
     pub(crate) name: String,
     pub(crate) label: String,
     pub(crate) hint: String,
+    /// Number of its place in the drawing beside it; nothing where the drawing shows this place alone, or none.
+    pub(crate) mark: String,
     /// Choices of a list; none for a line to type in.
     pub(crate) choices: Vec<Choice>,
     /// Unit behind a line.
@@ -162,6 +164,43 @@ pub(crate) fn settle(text: &mut EnquiryText, w: &PageWords) -> Result<(), Vec<(S
     if faults.is_empty() { Ok(()) } else { Err(faults) }
 }
 
+/// Places of the questions about the van, in the order in which they are asked.
+pub(crate) const OF_VAN: [Spot; 3] = [Spot::DoorPillar, Spot::LoadSpace, Spot::SpringsAndDampers];
+
+/// Places that drawings ring.
+pub(crate) struct Places {
+    /// That of the unknown that matters most.
+    pub(crate) next: Option<Spot>,
+    /// Those of all other questions, each once.
+    pub(crate) further: Vec<Spot>,
+}
+
+/// Where to look for what is not known of a van.
+pub(crate) fn places(catalogue: &Catalogue, vehicle: &str, ask_next: Option<&str>) -> Places {
+    let mut places = Places { next: None, further: Vec::new() };
+    for (fact, _) in facts_of(catalogue, vehicle) {
+        let Some(spot) = fact.seen_at else { continue };
+        if Some(fact.id.as_str()) == ask_next {
+            places.next = Some(spot);
+        } else if !places.further.contains(&spot) {
+            places.further.push(spot);
+        }
+    }
+    places
+}
+
+/// Facts that a van class leaves open, each with what is possible.
+fn facts_of<'a>(catalogue: &'a Catalogue, vehicle: &str) -> impl Iterator<Item = (&'a Fact, Vec<&'a str>)> {
+    let sheet: &[FactIs] = catalogue.vehicle(vehicle).map_or(&[], |sheet| &sheet.facts);
+    catalogue.facts.iter().filter_map(move |fact| {
+        let stated = sheet.iter().find(|stated| stated.fact == fact.id);
+        let all = || fact.answers.iter().map(|answer| answer.id.as_str()).collect();
+        let possible: Vec<&str> =
+            stated.map_or_else(all, |stated| stated.is.iter().map(String::as_str).collect());
+        (possible.len() > 1).then_some((fact, possible))
+    })
+}
+
 /// What the page is made of.
 pub(crate) struct Asking<'a> {
     pub(crate) catalogue: &'a Catalogue,
@@ -186,6 +225,23 @@ impl Asking<'_> {
         let at = ask_next
             .and_then(|next| facts.iter().position(|asked| asked.name == format!("fact-{}", next.fact)));
         let next = at.map(|at| facts.remove(at));
+        let places = places(self.catalogue, vehicle, ask_next.map(|next| next.fact.as_str()));
+        let number = |spot: Option<Spot>, spots: &[Spot]| {
+            let at = spot.and_then(|spot| spots.iter().position(|of| *of == spot));
+            at.filter(|_| spots.len() > 1).map(|at| (at + 1).to_string()).unwrap_or_default()
+        };
+        for question in &mut facts {
+            let fact = self.catalogue.facts.iter().find(|fact| question.name == format!("fact-{}", fact.id));
+            question.mark = number(fact.and_then(|fact| fact.seen_at), &places.further);
+        }
+        let mut of_van = vec![
+            self.list("van", w.which_van, w.which_van_hint, self.vans()),
+            self.list("furnishing", w.furnishing, w.furnishing_hint, self.furnishings(vehicle)),
+            self.list("fitted_kit", w.fitted_now, "", self.kits(vehicle)),
+        ];
+        for (question, spot) in of_van.iter_mut().zip(OF_VAN) {
+            question.mark = number(Some(spot), &OF_VAN);
+        }
         let heights = CORNERS.iter().enumerate().map(|(n, name)| {
             self.line(
                 &format!("found-{name}"),
@@ -196,11 +252,7 @@ impl Asking<'_> {
         });
         let states = self.states();
         Questions {
-            van: vec![
-                self.list("van", w.which_van, w.which_van_hint, self.vans()),
-                self.list("furnishing", w.furnishing, w.furnishing_hint, self.furnishings(vehicle)),
-                self.list("fitted_kit", w.fitted_now, "", self.kits(vehicle)),
-            ],
+            van: of_van,
             wish: vec![
                 self.line(
                     "wish_drop",
@@ -219,14 +271,7 @@ impl Asking<'_> {
 
     /// Facts that the van class leaves open, each with what is possible.
     fn facts_of(&self, vehicle: &str) -> impl Iterator<Item = (&Fact, Vec<&str>)> {
-        let sheet: &[FactIs] = self.catalogue.vehicle(vehicle).map_or(&[], |sheet| &sheet.facts);
-        self.catalogue.facts.iter().filter_map(move |fact| {
-            let stated = sheet.iter().find(|stated| stated.fact == fact.id);
-            let all = || fact.answers.iter().map(|answer| answer.id.as_str()).collect();
-            let possible: Vec<&str> =
-                stated.map_or_else(all, |stated| stated.is.iter().map(String::as_str).collect());
-            (possible.len() > 1).then_some((fact, possible))
-        })
+        facts_of(self.catalogue, vehicle)
     }
 
     fn fact(&self, fact: &Fact, possible: &[&str]) -> Question {
@@ -294,6 +339,7 @@ impl Asking<'_> {
             name: name.to_owned(),
             label: label.to_owned(),
             hint: hint.to_owned(),
+            mark: String::new(),
             choices: Vec::new(),
             unit: number.map_or("", |(asked, _)| asked.unit()),
             value,
