@@ -10,9 +10,9 @@ use std::sync::Arc;
 use anyhow::{Result, ensure};
 use mechanics::curve::Spline;
 use mechanics::elements::{AntiRollBar, BumpStop, Damper, Friction, Spring, SpringStack, Tyre};
-use mechanics::linkage::{CornerTable, LockReason, OverTravel, Point, Reach, ReachEnd};
+use mechanics::linkage::{CornerTable, LockReason, OverTravel, Reach, ReachEnd};
 use mechanics::statics::{
-    CORNERS, Corner, FRONT, FittedBar, FittedStop, FourCorners, Parameter, REAR, Response, Rest,
+    BodyPose, CORNERS, Corner, FRONT, FittedBar, FittedStop, FourCorners, Parameter, REAR, Response, Rest,
     Sensitivities, SprungMass, StopPlace, axle_of, side_of,
 };
 use serde::Deserialize;
@@ -24,12 +24,23 @@ use crate::random::triangular;
 pub const DRAWN_OUT: f64 = 1000.0;
 /// Quantities drawn: rates and free lengths of the four springs, mass, centre of gravity along and across.
 pub const TOLERANCES: usize = 11;
+/// Samples solved together.
+const TOGETHER: usize = 16;
 /// One sample, each from -1 to 1.
 pub type Draws = [f64; TOLERANCES];
 
 /// What no kit and no load changes.
-#[derive(Debug, Clone, Deserialize)]
+#[derive(Debug, Clone)]
 pub struct StandingVan {
+    van: Plan,
+    tyre: TyreInputs,
+    arch: ArchInputs,
+    monte_carlo: MonteCarlo,
+    stops: [BumpStop; 2],
+}
+
+#[derive(Deserialize)]
+struct Inputs {
     van: Plan,
     tyre: TyreInputs,
     bump_front: StopInputs,
@@ -118,8 +129,8 @@ pub struct Standing<'a> {
     nominal: FourCorners,
     gaps_m: [[f64; 2]; 2],
     rest: Rest,
-    /// Per unit of each draw.
-    responses: [Response; TOLERANCES],
+    /// Heave, pitch, roll and travel of the wheels per unit of each draw.
+    responses: [[f64; 7]; TOLERANCES],
 }
 
 /// Sample i of the tolerances.
@@ -128,6 +139,16 @@ pub fn draws(seed: u64, i: u64) -> Draws {
 }
 
 impl StandingVan {
+    /// From the inputs of W2.
+    ///
+    /// # Errors
+    /// When they cannot be read.
+    pub fn read(inputs: &str) -> Result<Self> {
+        let Inputs { van, tyre, bump_front, bump_rear, arch, monte_carlo } = serde_json::from_str(inputs)?;
+        let stops = [bump_stop(bump_front)?, bump_stop(bump_rear)?];
+        Ok(Self { van, tyre, arch, monte_carlo, stops })
+    }
+
     /// The van on a kit's parts, to be loaded.
     ///
     /// # Errors
@@ -137,7 +158,6 @@ impl StandingVan {
         axles: &[StandingAxle; 2],
         lengths: [SpringLength; CORNERS],
     ) -> Result<FourCorners> {
-        let stops = [bump_stop(self.bump_front)?, bump_stop(self.bump_rear)?];
         let damper = Damper::new(0.6, 0.3, 0.0, 0.0)?;
         let tables = lengths.map(|length| self.table(length));
         let corner = |c: usize| {
@@ -157,7 +177,7 @@ impl StandingVan {
                 body_shift_m: 0.0,
                 damper,
                 stop: Some(FittedStop {
-                    stop: stops[axle_of(c)].clone(),
+                    stop: self.stops[axle_of(c)].clone(),
                     place: StopPlace::Wheel { ratio: 1.0, other_share: 0.0 },
                     whole_contact_m: axle.gaps_m[0],
                 }),
@@ -252,18 +272,28 @@ impl Standing<'_> {
     ///
     /// # Errors
     /// When a sample finds no rest, or a wheel comes to its rebound stop, which the project does not have.
-    pub fn arch_heights_m(&self, samples: impl Iterator<Item = Draws>) -> Result<[Vec<f64>; CORNERS]> {
+    pub fn arch_heights_m(&self, mut samples: impl Iterator<Item = Draws>) -> Result<[Vec<f64>; CORNERS]> {
         let mut heights_m = [(); CORNERS].map(|()| Vec::with_capacity(samples.size_hint().0));
-        let mut van = self.nominal.clone();
-        for draws in samples {
-            self.change(&mut van, &draws);
-            let rest = self.rest_near(&van, &draws)?;
-            for (c, height_m) in self.arches_m(&rest).into_iter().enumerate() {
-                heights_m[c].push(height_m);
-                ensure!(rest.travel_m[c] > -self.gaps_m[axle_of(c)][1], "a rebound stop is touched");
+        let mut vans = vec![self.nominal.clone(); TOGETHER];
+        let mut places = [(self.rest.body, self.rest.travel_m); TOGETHER];
+        loop {
+            let mut count = 0;
+            for (draws, (van, place)) in samples.by_ref().zip(vans.iter_mut().zip(&mut places)) {
+                self.change(van, &draws);
+                *place = self.expected(&draws);
+                count += 1;
+            }
+            for rest in FourCorners::rests_from(&vans[..count], &places[..count]) {
+                let rest = rest?;
+                for (c, height_m) in self.arches_m(&rest).into_iter().enumerate() {
+                    heights_m[c].push(height_m);
+                    ensure!(rest.travel_m[c] > -self.gaps_m[axle_of(c)][1], "a rebound stop is touched");
+                }
+            }
+            if count < TOGETHER {
+                return Ok(heights_m);
             }
         }
-        Ok(heights_m)
     }
 
     /// Sets the van to one sample.
@@ -281,39 +311,49 @@ impl Standing<'_> {
         van.sprung.centre_of_gravity_m[1] += DRAWN_OUT * tolerances.y_cg * draws[10];
     }
 
-    /// Rest of a sample, searched from where the sensitivities of the nominal van expect it.
-    fn rest_near(&self, van: &FourCorners, draws: &Draws) -> Result<Rest> {
-        let (mut body, mut travel_m) = (self.rest.body, self.rest.travel_m);
+    /// Where the sensitivities of the nominal van expect a sample to rest.
+    fn expected(&self, draws: &Draws) -> (BodyPose, [f64; CORNERS]) {
+        let mut moved = [0.0; 7];
         for (draw, response) in draws.iter().zip(&self.responses) {
-            body.heave_m += draw * response.heave_m;
-            body.pitch_rad += draw * response.pitch_rad;
-            body.roll_rad += draw * response.roll_rad;
-            for c in 0..CORNERS {
-                travel_m[c] += draw * response.travel_m[c];
+            for (moved, response) in moved.iter_mut().zip(response) {
+                *moved += draw * response;
             }
         }
-        Ok(van.rest_from(body, travel_m)?)
+        let [heave, pitch, roll, travel @ ..] = moved;
+        let Rest { mut body, mut travel_m, .. } = self.rest;
+        body.heave_m += heave;
+        body.pitch_rad += pitch;
+        body.roll_rad += roll;
+        for c in 0..CORNERS {
+            travel_m[c] += travel[c];
+        }
+        (body, travel_m)
     }
 
     /// Height of the lips above where they are at design, without the tyres.
     fn arches_m(&self, rest: &Rest) -> [f64; CORNERS] {
-        let lips_m: [Point; CORNERS] = std::array::from_fn(|c| {
-            let [x, y, z] = self.nominal.corners[c].lip_m;
-            [x, side_of(c) * y, z]
-        });
-        let risen_m = rest.body.heights_of_m(lips_m);
-        std::array::from_fn(|c| self.van.arch.design_height[c] + risen_m[c])
+        std::array::from_fn(|c| {
+            self.van.arch.design_height[c] + rest.arch_height_m[c] + rest.wheel_centre_height_m[c]
+        })
     }
 }
 
-/// Percentile of values by linear interpolation between order statistics (type 7 of R. J. Hyndman and Y. Fan, The
-/// American Statistician 50, 1996); reorders them.
-pub fn percentile(values: &mut [f64], share: f64) -> Option<f64> {
-    let position = share * values.len().checked_sub(1)? as f64;
-    let below = position as usize;
-    let (_, &mut low, above) = values.select_nth_unstable_by(below, f64::total_cmp);
-    let high = above.iter().copied().min_by(f64::total_cmp).unwrap_or(low);
-    Some(low + (position - below as f64) * (high - low))
+/// Percentiles of values for rising shares, by linear interpolation between order statistics (type 7 of R. J. Hyndman and
+/// Y. Fan, The American Statistician 50, 1996); reorders the values.
+pub fn percentiles<const K: usize>(mut values: &mut [f64], shares: [f64; K]) -> Option<[f64; K]> {
+    let last = values.len().checked_sub(1)? as f64;
+    let mut found = [0.0; K];
+    let mut next = None;
+    // each among what is below the one before
+    for (found, share) in found.iter_mut().zip(shares).rev() {
+        let position = share * last;
+        let below = position as usize;
+        let (under, low, above) = values.select_nth_unstable_by(below, f64::total_cmp);
+        let high = above.iter().copied().chain(next).min_by(f64::total_cmp).unwrap_or(*low);
+        *found = *low + (position - below as f64) * (high - *low);
+        (values, next) = (under, Some(*low));
+    }
+    Some(found)
 }
 
 fn constant(value: f64) -> OverTravel {
@@ -334,7 +374,7 @@ fn bump_stop(stop: StopInputs) -> Result<BumpStop> {
 }
 
 /// Response of the rest to each draw.
-fn responses(van: &FourCorners, rest: &Rest, tolerances: &Tolerances) -> [Response; TOLERANCES] {
+fn responses(van: &FourCorners, rest: &Rest, tolerances: &Tolerances) -> [[f64; 7]; TOLERANCES] {
     let sensitivities = Sensitivities::at(van, rest);
     let to = |parameter: Parameter, share: f64| {
         Response::default().plus(&sensitivities.response_to(parameter), share)
@@ -348,12 +388,16 @@ fn responses(van: &FourCorners, rest: &Rest, tolerances: &Tolerances) -> [Respon
         to(Parameter::MassAt(there_m), mass_kg)
             .plus(&sensitivities.response_to(Parameter::MassAt(centre_m)), -mass_kg)
     };
-    std::array::from_fn(|j| match j {
+    let response = |j: usize| match j {
         0..4 => to(Parameter::SpringRate(j), tolerances.rate_rel),
         4..8 => to(Parameter::FreeLength(j - 4), tolerances.free_length),
         8 => to(Parameter::MassAt(centre_m), tolerances.mass),
         9 => to_shift(0, tolerances.x_cg),
         _ => to_shift(1, tolerances.y_cg),
+    };
+    std::array::from_fn(|j| {
+        let Response { heave_m, pitch_rad, roll_rad, travel_m: [a, b, c, d], .. } = response(j);
+        [heave_m, pitch_rad, roll_rad, a, b, c, d]
     })
 }
 
@@ -363,8 +407,8 @@ mod tests {
 
     #[test]
     fn law_percentile_of_few_values_interpolates_between_them() {
-        assert_eq!(percentile(&mut [], 0.5), None);
-        assert_eq!(percentile(&mut [4.0], 0.9), Some(4.0));
-        assert_eq!(percentile(&mut [3.0, 1.0, 2.0, 5.0], 0.5), Some(2.5));
+        assert_eq!(percentiles(&mut [], [0.5]), None);
+        assert_eq!(percentiles(&mut [4.0], [0.9]), Some([4.0]));
+        assert_eq!(percentiles(&mut [3.0, 1.0, 2.0, 5.0, 4.0], [0.1, 0.625, 1.0]), Some([1.4, 3.5, 5.0]));
     }
 }

@@ -10,7 +10,7 @@ use mechanics::statics::{CORNERS, axle_of};
 use serde::Deserialize;
 
 use crate::Workload;
-use crate::standing::{Draws, Load, SpringLength, StandingAxle, StandingVan, draws, percentile};
+use crate::standing::{Draws, Load, SpringLength, StandingAxle, StandingVan, draws, percentiles};
 use crate::w1::{Corners, Row as Position};
 use crate::w2::{self, SHARES};
 use crate::w3::{self, Ridden, RiddenKits};
@@ -142,7 +142,7 @@ impl WholeAnswer {
         let inputs: Inputs = serde_json::from_str(INPUTS)?;
         Ok(Self {
             corners: Corners::read()?,
-            van: serde_json::from_str(w2::INPUTS)?,
+            van: StandingVan::read(w2::INPUTS)?,
             ridden: Ridden::read()?,
             driven: Driven::read()?,
             states: inputs.load_states,
@@ -216,9 +216,9 @@ impl WholeAnswer {
             let standing = self.van.standing(&unloaded, &axles, load)?;
             let heights_m = standing.arch_heights_m(self.samples.iter().copied())?;
             for (c, mut heights_m) in heights_m.into_iter().enumerate() {
-                for (k, share) in SHARES.into_iter().enumerate() {
-                    row[(state * SHARES.len() + k) * CORNERS + c] =
-                        percentile(&mut heights_m, share).ok_or_else(|| anyhow!("no samples"))?;
+                let found = percentiles(&mut heights_m, SHARES).ok_or_else(|| anyhow!("no samples"))?;
+                for (k, height_m) in found.into_iter().enumerate() {
+                    row[(state * SHARES.len() + k) * CORNERS + c] = height_m;
                 }
             }
             if state == RIDDEN_STATE {

@@ -18,6 +18,7 @@ pub mod curve;
 pub mod elements;
 pub mod geometry;
 pub mod handling;
+mod lanes;
 pub mod linkage;
 pub mod ride;
 pub mod spring_design;

@@ -8,6 +8,7 @@ mod surface;
 pub use monotone::MonotoneCurve;
 pub use resampling::{Resampling, Samples};
 pub use spline::Spline;
+pub(crate) use spline::Splines;
 pub use surface::{Local2, Surface};
 
 /// A curve's value with its first and second derivative at one abscissa.

@@ -1,6 +1,7 @@
 //! Cubic spline with continuous second derivative on equally spaced knots.
 
 use super::Local;
+use crate::lanes::Lanes;
 
 /// A twice continuously differentiable cubic spline through equally spaced knots, its end slopes prescribed.
 ///
@@ -13,8 +14,8 @@ use super::Local;
 pub struct Spline {
     first_knot: f64,
     spacing: f64,
-    values: Vec<f64>,
-    slopes: Vec<f64>,
+    /// Value and slope at each knot.
+    knots: Vec<[f64; 2]>,
 }
 
 impl Spline {
@@ -36,45 +37,95 @@ impl Spline {
             slopes[knot_count - 1] = last_slope;
             solve_inner_slopes(&values, spacing, &mut slopes);
         }
-        Self { first_knot, spacing, values, slopes }
+        Self { first_knot, spacing, knots: values.into_iter().zip(slopes).map(|(v, s)| [v, s]).collect() }
     }
 
     /// First and last knot.
     pub fn domain(&self) -> (f64, f64) {
-        (self.first_knot, self.first_knot + self.spacing * self.values.len().saturating_sub(1) as f64)
+        (self.first_knot, self.first_knot + self.spacing * self.knots.len().saturating_sub(1) as f64)
+    }
+
+    /// The value that a spline of fewer than two knots has everywhere.
+    pub(crate) fn constant(&self) -> Option<f64> {
+        match self.knots.as_slice() {
+            [] => Some(0.0),
+            [[value, _]] => Some(*value),
+            _ => None,
+        }
     }
 
     /// Value, slope and curvature at `x`.
     pub fn at(&self, x: f64) -> Local {
-        let last = match self.values.len() {
-            0 => return Local::default(),
-            1 => return Local { value: self.values[0], slope: 0.0, curvature: 0.0 },
-            n => n - 1,
-        };
-        let position = (x - self.first_knot) / self.spacing;
-        if position < 0.0 {
-            return straight(self.values[0], self.slopes[0], position * self.spacing);
+        if let Some(value) = self.constant() {
+            return Local { value, slope: 0.0, curvature: 0.0 };
         }
-        if position > last as f64 {
-            return straight(self.values[last], self.slopes[last], (position - last as f64) * self.spacing);
-        }
-        let k = (position as usize).min(last - 1);
-        let (t, h) = (position - k as f64, self.spacing);
-        // Hermite form on [k, k+1]: v = v0 + h (s0 t + b t² + a t³)
-        let chord = (self.values[k + 1] - self.values[k]) / h;
-        let (s0, s1) = (self.slopes[k], self.slopes[k + 1]);
-        let a = s0 + s1 - 2.0 * chord;
-        let b = 3.0 * chord - 2.0 * s0 - s1;
-        Local {
-            value: self.values[k] + h * t * (s0 + t * (b + t * a)),
-            slope: s0 + t * (2.0 * b + 3.0 * a * t),
-            curvature: (2.0 * b + 6.0 * a * t) / h,
-        }
+        let [Lanes([value]), Lanes([slope]), Lanes([curvature])] = Splines::of([self]).at(Lanes([x]));
+        Local { value, slope, curvature }
     }
 }
 
-fn straight(value: f64, slope: f64, beyond: f64) -> Local {
-    Local { value: value + slope * beyond, slope, curvature: 0.0 }
+/// 1.5 × 2⁵²: added to a smaller number, it rounds that to a whole one.
+const LARGE: f64 = 6_755_399_441_055_744.0;
+
+/// The splines of `N` cases side by side, none of which is constant.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Splines<'a, const N: usize> {
+    first_knot: Lanes<N>,
+    spacing: Lanes<N>,
+    per_spacing: Lanes<N>,
+    /// Number of the last cell between knots.
+    last_cell: Lanes<N>,
+    knots: [&'a [[f64; 2]]; N],
+}
+
+impl<'a, const N: usize> Splines<'a, N> {
+    #[inline(always)]
+    pub(crate) fn of(splines: [&'a Spline; N]) -> Self {
+        let spacing = Lanes::of(splines, |spline| spline.spacing);
+        let mut knots: [&[[f64; 2]]; N] = [&[]; N];
+        for i in 0..N {
+            knots[i] = &splines[i].knots;
+        }
+        Self {
+            first_knot: Lanes::of(splines, |spline| spline.first_knot),
+            spacing,
+            per_spacing: Lanes::splat(1.0) / spacing,
+            last_cell: Lanes::of(splines, |spline| spline.knots.len() as f64 - 2.0),
+            knots,
+        }
+    }
+
+    /// Value, slope and curvature of each at its own abscissa.
+    #[inline(always)]
+    pub(crate) fn at(&self, x: Lanes<N>) -> [Lanes<N>; 3] {
+        let from_first = x - self.first_knot;
+        let (first, last) = (Lanes::splat(0.0), self.last_cell + Lanes::splat(1.0));
+        let unbounded = from_first * self.per_spacing;
+        // not a number goes to knot 0 here and comes back with what is beyond the knots
+        let position = unbounded.max(first).min(last);
+        // at a knot either cell will do; a number this large has its whole part in its last bits
+        let shifted = (position - Lanes::splat(0.5)).min(self.last_cell) + Lanes::splat(LARGE);
+        let cell = shifted - Lanes::splat(LARGE);
+        let [mut v0, mut s0, mut v1, mut s1] = [first; 4];
+        for i in 0..N {
+            let k = shifted.0[i].to_bits() as u32 as usize;
+            if let Some([from, to]) = self.knots[i].get(k..k + 2) {
+                [v0.0[i], s0.0[i]] = *from;
+                [v1.0[i], s1.0[i]] = *to;
+            }
+        }
+        // Hermite form in the cell: v = v0 + h (s0 t + b t² + a t³)
+        let t = position - cell;
+        let chord = (v1 - v0) * self.per_spacing;
+        let a = s0 + s1 - chord * 2.0;
+        let b = chord * 3.0 - s0 * 2.0 - s1;
+        let value = v0 + self.spacing * t * (s0 + t * (b + t * a));
+        let slope = s0 + t * (b * 2.0 + t * a * 3.0);
+        let curvature = (b * 2.0 + t * a * 6.0) * self.per_spacing;
+        let beyond = from_first - position * self.spacing;
+        let is_inside = std::array::from_fn(|i| first.0[i] <= unbounded.0[i] && unbounded.0[i] <= last.0[i]);
+        [value + beyond * slope, slope, curvature.or_else(is_inside, first)]
+    }
 }
 
 /// Continuity of the second derivative at inner knots: s[k-1] + 4 s[k] + s[k+1] = 3 (v[k+1] - v[k-1]) / h,

@@ -25,9 +25,13 @@ pub use damper::Damper;
 pub use damper_curve::DamperCurve;
 pub use friction::Friction;
 pub use rubber_bush::RubberBush;
+pub(crate) use spring::RateLaws;
 pub use spring::Spring;
 pub use spring_stack::{SpringStack, StackForce};
 pub use tyre::Tyre;
+pub(crate) use tyre::TyreLaws;
+
+use crate::lanes::Lanes;
 
 /// A force and its rate: how fast the force grows as the element is compressed or deflected.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -36,6 +40,32 @@ pub struct ForceAndRate {
     pub force_n: f64,
     /// Growth of the force per metre of compression, N/m.
     pub rate_n_per_m: f64,
+}
+
+/// The same of `N` cases side by side.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct ForceLanes<const N: usize> {
+    /// Force, N.
+    pub(crate) force_n: Lanes<N>,
+    /// Growth of the force per metre of compression, N/m.
+    pub(crate) rate_n_per_m: Lanes<N>,
+}
+
+impl<const N: usize> ForceLanes<N> {
+    #[inline(always)]
+    pub(crate) fn of(each: [ForceAndRate; N]) -> Self {
+        Self {
+            force_n: Lanes(each.map(|one| one.force_n)),
+            rate_n_per_m: Lanes(each.map(|one| one.rate_n_per_m)),
+        }
+    }
+}
+
+impl ForceLanes<1> {
+    /// The only case.
+    pub(crate) fn only(self) -> ForceAndRate {
+        ForceAndRate { force_n: self.force_n.0[0], rate_n_per_m: self.rate_n_per_m.0[0] }
+    }
 }
 
 /// Why an element cannot be what it was described to be.

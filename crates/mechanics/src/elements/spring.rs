@@ -1,7 +1,8 @@
 //! One spring: coil, torsion bar or pack of main leaves.
 
-use super::{ElementFault, ForceAndRate, positive};
+use super::{ElementFault, ForceAndRate, ForceLanes, positive};
 use crate::curve::MonotoneCurve;
+use crate::lanes::Lanes;
 
 /// A spring: its load over compression, its free length and, for a coil, the length at which its coils touch.
 ///
@@ -109,29 +110,13 @@ impl Spring {
 
     /// Load and rate at a compression from the free length, m. Both are zero for a loose spring.
     pub fn at_compression(&self, compression_m: f64) -> ForceAndRate {
-        if compression_m <= 0.0 {
-            return ForceAndRate::default();
-        }
-        match &self.law {
-            Law::Linear { rate_n_per_m } => {
-                ForceAndRate { force_n: rate_n_per_m * compression_m, rate_n_per_m: *rate_n_per_m }
-            }
-            &Law::TwoRates { first_n_per_m, last_n_per_m, knee_m, blend_m } => {
-                let beyond_m = compression_m - knee_m;
-                let blended_m = beyond_m.clamp(0.0, blend_m);
-                let share = blended_m / blend_m;
-                // integral of the share of the last rate
-                let at_last_rate_m = 0.5 * share * blended_m + (beyond_m - blend_m).max(0.0);
-                let growth_n_per_m = last_n_per_m - first_n_per_m;
-                ForceAndRate {
-                    force_n: first_n_per_m * compression_m + growth_n_per_m * at_last_rate_m,
-                    rate_n_per_m: first_n_per_m + growth_n_per_m * share,
-                }
-            }
-            Law::Measured { load_n, factor } => {
+        match (&self.law, RateLaws::of([self], |spring| spring)) {
+            (_, Some(law)) => law.at_compression(Lanes([compression_m])).only(),
+            (Law::Measured { load_n, factor }, None) if compression_m > 0.0 => {
                 let local = load_n.at(compression_m);
                 ForceAndRate { force_n: factor * local.value, rate_n_per_m: factor * local.slope }
             }
+            _ => ForceAndRate::default(),
         }
     }
 
@@ -184,6 +169,70 @@ impl Spring {
             }
         };
         Self { law, ..self.clone() }
+    }
+}
+
+/// The laws of the springs of `N` cases side by side, all of stated rates.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct RateLaws<const N: usize> {
+    rate_n_per_m: Lanes<N>,
+    /// Absent where every spring has one rate.
+    knee: Option<Knees<N>>,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Knees<const N: usize> {
+    growth_n_per_m: Lanes<N>,
+    knee_m: Lanes<N>,
+    blend_m: Lanes<N>,
+    per_blend: Lanes<N>,
+}
+
+impl<const N: usize> RateLaws<N> {
+    /// `None` where a spring was measured.
+    #[inline(always)]
+    pub(crate) fn of<'a, T: Copy>(things: [T; N], spring: impl Fn(T) -> &'a Spring) -> Option<Self> {
+        let (mut rate, mut growth, mut knee, mut blend) = ([0.0; N], [0.0; N], [0.0; N], [1.0; N]);
+        let mut have_knee = false;
+        for i in 0..N {
+            match spring(things[i]).law {
+                Law::Linear { rate_n_per_m } => rate[i] = rate_n_per_m,
+                Law::TwoRates { first_n_per_m, last_n_per_m, knee_m, blend_m } => {
+                    have_knee = true;
+                    rate[i] = first_n_per_m;
+                    growth[i] = last_n_per_m - first_n_per_m;
+                    (knee[i], blend[i]) = (knee_m, blend_m);
+                }
+                Law::Measured { .. } => return None,
+            }
+        }
+        let knee = have_knee.then(|| Knees {
+            growth_n_per_m: Lanes(growth),
+            knee_m: Lanes(knee),
+            blend_m: Lanes(blend),
+            per_blend: Lanes::splat(1.0) / Lanes(blend),
+        });
+        Some(Self { rate_n_per_m: Lanes(rate), knee })
+    }
+
+    /// Load and rate at a compression from the free length, m. Both are zero for a loose spring.
+    #[inline(always)]
+    pub(crate) fn at_compression(&self, compression_m: Lanes<N>) -> ForceLanes<N> {
+        let none = Lanes::splat(0.0);
+        let pressed_m = none.max(compression_m);
+        let mut force_n = self.rate_n_per_m * pressed_m;
+        let mut rate_n_per_m = self.rate_n_per_m;
+        if let Some(Knees { growth_n_per_m, knee_m, blend_m, per_blend }) = self.knee {
+            let beyond_m = pressed_m - knee_m;
+            let blended_m = beyond_m.max(none).min(blend_m);
+            let share = blended_m * per_blend;
+            // integral of the share of the last rate
+            let at_last_rate_m = share * blended_m * 0.5 + (beyond_m - blend_m).max(none);
+            force_n += growth_n_per_m * at_last_rate_m;
+            rate_n_per_m += growth_n_per_m * share;
+        }
+        let is_pressed = compression_m.0.map(|m| m > 0.0);
+        ForceLanes { force_n, rate_n_per_m: rate_n_per_m.or_else(is_pressed, none) }
     }
 }
 

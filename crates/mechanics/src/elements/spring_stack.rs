@@ -35,6 +35,12 @@ impl SpringStack {
         Self { main, helper: None, mount_rate_n_per_m: None }
     }
 
+    /// Whether the main spring stands between rigid seats, with nothing in series.
+    #[inline]
+    pub(crate) fn is_alone(&self) -> bool {
+        self.helper.is_none() && self.mount_rate_n_per_m.is_none()
+    }
+
     /// Distance between the seats at which the load just vanishes, m.
     pub fn free_length_m(&self) -> f64 {
         self.main.free_length_m + self.helper.as_ref().map_or(0.0, |helper| helper.free_length_m)
@@ -49,7 +55,7 @@ impl SpringStack {
             let main_length_m = self.main.free_length_m;
             return StackForce { main_length_m, ..StackForce::default() };
         }
-        if self.helper.is_none() && self.mount_rate_n_per_m.is_none() {
+        if self.is_alone() {
             let main = self.main.at_compression(total_m);
             return StackForce {
                 force_n: main.force_n,

@@ -1,6 +1,7 @@
 //! Vertical law of a tyre.
 
-use super::{ElementFault, ForceAndRate, positive};
+use super::{ElementFault, ForceAndRate, ForceLanes, positive};
+use crate::lanes::Lanes;
 
 /// A tyre standing on level ground: N = (k + k₂ δ) δ for a deflection δ > 0.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,13 +27,7 @@ impl Tyre {
 
     /// Load and rate at a deflection, m; zero when the tyre is off the ground.
     pub fn at_deflection(&self, deflection_m: f64) -> ForceAndRate {
-        if deflection_m <= 0.0 {
-            return ForceAndRate::default();
-        }
-        ForceAndRate {
-            force_n: (self.rate_n_per_m + self.rate_growth_n_per_m2 * deflection_m) * deflection_m,
-            rate_n_per_m: self.rate_n_per_m + 2.0 * self.rate_growth_n_per_m2 * deflection_m,
-        }
+        TyreLaws::of([*self], |tyre| tyre).at_deflection(Lanes([deflection_m])).only()
     }
 
     /// Deflection that carries a load, m.
@@ -40,5 +35,34 @@ impl Tyre {
         let load_n = load_n.max(0.0);
         let root = (self.rate_n_per_m.powi(2) + 4.0 * self.rate_growth_n_per_m2 * load_n).max(0.0).sqrt();
         2.0 * load_n / (self.rate_n_per_m + root)
+    }
+}
+
+/// The laws of the tyres of `N` cases side by side.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct TyreLaws<const N: usize> {
+    rate_n_per_m: Lanes<N>,
+    rate_growth_n_per_m2: Lanes<N>,
+}
+
+impl<const N: usize> TyreLaws<N> {
+    #[inline(always)]
+    pub(crate) fn of<T: Copy>(things: [T; N], tyre: impl Fn(T) -> Tyre) -> Self {
+        Self {
+            rate_n_per_m: Lanes::of(things, |thing| tyre(thing).rate_n_per_m),
+            rate_growth_n_per_m2: Lanes::of(things, |thing| tyre(thing).rate_growth_n_per_m2),
+        }
+    }
+
+    /// Load and rate at a deflection, m; zero when the tyre is off the ground.
+    #[inline(always)]
+    pub(crate) fn at_deflection(&self, deflection_m: Lanes<N>) -> ForceLanes<N> {
+        let pressed_m = Lanes::splat(0.0).max(deflection_m);
+        let growth = self.rate_growth_n_per_m2 * pressed_m;
+        ForceLanes {
+            force_n: (self.rate_n_per_m + growth) * pressed_m,
+            rate_n_per_m: (self.rate_n_per_m + growth * 2.0)
+                .or_else(deflection_m.0.map(|m| m > 0.0), Lanes::splat(0.0)),
+        }
     }
 }

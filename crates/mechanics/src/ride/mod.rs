@@ -11,7 +11,6 @@ mod crossings;
 pub mod events;
 mod fault;
 mod gaussian;
-mod lanes;
 mod linearise;
 mod modes;
 mod nodes;
@@ -20,6 +19,7 @@ mod road;
 mod spread;
 mod weighting;
 
+pub use crate::lanes::Lanes;
 pub use at_rest::{RideDeviation, RideParts, VanAtRest};
 pub use axle_law::{AxleLaw, TravelMarks};
 pub use car::{BodyPoint, Car};
@@ -30,7 +30,6 @@ pub use comfort::{
 pub use complex_lanes::ComplexLanes;
 pub use crossings::TravelMovement;
 pub use fault::RideFault;
-pub use lanes::Lanes;
 pub use linearise::{CREEP_SPEED_M_PER_S, LinearisedAxle, LinearisedRide, linearised_ride};
 pub use modes::{Mode, ModeKind, modes, modes_nearby, single_axle_damping_ratio, single_axle_frequency_hz};
 pub use nodes::{Frequencies, Nodes, RoadRun};

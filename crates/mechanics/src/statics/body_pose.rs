@@ -1,5 +1,8 @@
 //! Pose of the body over level ground.
 
+use std::ops::{Add, Mul};
+
+use crate::lanes::Lanes;
 use crate::linkage::Point;
 
 /// Heave, pitch and roll of the body against its design position on level ground (ISO 8855).
@@ -16,15 +19,33 @@ pub struct BodyPose {
     pub roll_rad: f64,
 }
 
-/// The third row of the body's rotation with its derivatives with respect to pitch and roll.
+/// The third row of the body's rotation with its derivatives with respect to pitch and roll, as numbers or of several
+/// vans side by side.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct HeightRow {
-    pub(super) r: Point,
-    pub(super) r_pitch: Point,
-    pub(super) r_roll: Point,
-    pub(super) r_pitch_pitch: Point,
-    pub(super) r_pitch_roll: Point,
-    pub(super) r_roll_roll: Point,
+pub(super) struct HeightRow<T = f64> {
+    pub(super) r: [T; 3],
+    pub(super) r_pitch: [T; 3],
+    pub(super) r_roll: [T; 3],
+    pub(super) r_pitch_pitch: [T; 3],
+    pub(super) r_pitch_roll: [T; 3],
+    pub(super) r_roll_roll: [T; 3],
+}
+
+impl<const N: usize> HeightRow<Lanes<N>> {
+    #[inline(always)]
+    pub(super) fn at(pitch_rad: Lanes<N>, roll_rad: Lanes<N>) -> Self {
+        let (sin_p, cos_p) = pitch_rad.sin_cos();
+        let (sin_r, cos_r) = roll_rad.sin_cos();
+        let zero = Lanes::splat(0.0);
+        Self {
+            r: [-sin_p, cos_p * sin_r, cos_p * cos_r],
+            r_pitch: [-cos_p, -sin_p * sin_r, -sin_p * cos_r],
+            r_roll: [zero, cos_p * cos_r, -cos_p * sin_r],
+            r_pitch_pitch: [sin_p, -cos_p * sin_r, -cos_p * cos_r],
+            r_pitch_roll: [zero, -sin_p * cos_r, sin_p * sin_r],
+            r_roll_roll: [zero, -cos_p * sin_r, -cos_p * cos_r],
+        }
+    }
 }
 
 impl BodyPose {
@@ -46,19 +67,26 @@ impl BodyPose {
     }
 
     pub(super) fn height_row(&self) -> HeightRow {
-        let (sin_p, cos_p) = self.pitch_rad.sin_cos();
-        let (sin_r, cos_r) = self.roll_rad.sin_cos();
+        let row = HeightRow::at(Lanes([self.pitch_rad]), Lanes([self.roll_rad]));
+        let only = |row: [Lanes<1>; 3]| row.map(|entry| entry.0[0]);
         HeightRow {
-            r: [-sin_p, cos_p * sin_r, cos_p * cos_r],
-            r_pitch: [-cos_p, -sin_p * sin_r, -sin_p * cos_r],
-            r_roll: [0.0, cos_p * cos_r, -cos_p * sin_r],
-            r_pitch_pitch: [sin_p, -cos_p * sin_r, -cos_p * cos_r],
-            r_pitch_roll: [0.0, -sin_p * cos_r, sin_p * sin_r],
-            r_roll_roll: [0.0, -cos_p * sin_r, -cos_p * cos_r],
+            r: only(row.r),
+            r_pitch: only(row.r_pitch),
+            r_roll: only(row.r_roll),
+            r_pitch_pitch: only(row.r_pitch_pitch),
+            r_pitch_roll: only(row.r_pitch_roll),
+            r_roll_roll: only(row.r_roll_roll),
         }
     }
 }
 
-pub(super) fn dot(a: Point, b: Point) -> f64 {
+#[inline(always)]
+pub(super) fn dot<T: Copy + Mul<Output = T> + Add<Output = T>>(a: [T; 3], b: [T; 3]) -> T {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+}
+
+/// Product of the parts across and up: a derivative by roll has no part along.
+#[inline(always)]
+pub(super) fn dot_across<const N: usize>(a: [Lanes<N>; 3], b: [Lanes<N>; 3]) -> Lanes<N> {
+    a[1] * b[1] + a[2] * b[2]
 }

@@ -7,23 +7,27 @@
 //! squared plus F times the change of the motion ratio (J. C. Dixon, Suspension Geometry and Computation, ch. 8).
 
 mod body_pose;
+mod coordinate;
 mod corner;
 mod equilibrium;
 mod masses;
 mod parameter;
 mod rest_band;
+mod search;
 mod sensitivity;
+mod side_by_side;
 mod stiffness;
 mod travel;
 
 pub use body_pose::BodyPose;
 pub use corner::{Corner, CornerForces, FittedStop, StopPlace};
-pub use equilibrium::{NoRest, Rest};
+pub use equilibrium::Rest;
 pub use masses::{
     AxleLoads, CornerLoads, PointMass, centre_of_gravity_height_by_lifting_m, centre_of_gravity_m,
 };
 pub use parameter::Parameter;
 pub use rest_band::RestBand;
+pub use search::NoRest;
 pub use sensitivity::{Response, Sensitivities};
 pub(crate) use travel::RIDING_POLYTROPIC_EXPONENT;
 pub use travel::{BumpEnd, ReboundEnd, TravelLimits};

@@ -1,11 +1,11 @@
 //! Everything about a van that may be set, or be other than stated.
 
 use super::body_pose::dot;
-use super::equilibrium::{State, axle_travel, from_state, other_of};
-use super::{Corner, FourCorners, StopPlace};
+use super::equilibrium::{axle_travel, other_of};
+use super::{Corner, FourCorners, Rest, StopPlace};
 use crate::GRAVITY_M_PER_S2;
 use crate::curve::Local2;
-use crate::elements::ForceAndRate;
+use crate::elements::{ForceAndRate, RubberBush};
 use crate::linkage::{AxleTravel, Point};
 
 /// One quantity of a van that can be changed by a small amount.
@@ -194,11 +194,11 @@ impl FourCorners {
         }
     }
 
-    /// Derivative of the energy gradient with respect to a parameter, at fixed state.
-    pub(super) fn gradient_slope(&self, parameter: Parameter, state: &State) -> State {
-        let (body, travel_m) = from_state(state);
+    /// Derivative of the energy gradient with respect to a parameter, at a place of rest.
+    pub(super) fn gradient_slope(&self, parameter: Parameter, rest: &Rest) -> [f64; 7] {
+        let (body, travel_m) = (&rest.body, &rest.travel_m);
         let row = body.height_row();
-        let mut slope = State::zeros();
+        let mut slope = [0.0; 7];
         match parameter {
             Parameter::SeatShift(i)
             | Parameter::BodyShift(i)
@@ -216,13 +216,13 @@ impl FourCorners {
             | Parameter::BushRate(i)
             | Parameter::BushClamp(i)
             | Parameter::WheelForce(i) => {
-                let by_parameter = self.corners[i].force_slope(parameter, axle_travel(&travel_m, i));
+                let by_parameter = self.corners[i].force_slope(parameter, axle_travel(travel_m, i));
                 slope[3 + i] = by_parameter[0];
                 slope[3 + other_of(i)] = by_parameter[1];
             }
             Parameter::TyreRate(i) | Parameter::TyreRadius(i) | Parameter::UnsprungMass(i) => {
                 let corner = &self.corners[i];
-                let centre = corner.wheel_centre(axle_travel(&travel_m, i));
+                let centre = corner.wheel_centre(axle_travel(travel_m, i));
                 let p = centre.at_m;
                 let tyre = corner.tyre.at_deflection(corner.tyre.unloaded_radius_m - body.height_of_m(p));
                 let net_slope = match parameter {
@@ -239,7 +239,7 @@ impl FourCorners {
             Parameter::LipHeight(_) => {}
             Parameter::BarRate(axle) => {
                 // the force is in proportion to the rate
-                let [left, right] = self.bar_slopes(axle, &travel_m).first;
+                let [left, right] = self.bar_slopes(axle, travel_m).first_n();
                 slope[3 + 2 * axle] = left;
                 slope[4 + 2 * axle] = right;
             }
@@ -269,14 +269,14 @@ impl Corner {
     /// Derivative of the forces on this wheel and on the other one with respect to one of the corner's own parameters,
     /// at fixed travel.
     fn force_slope(&self, parameter: Parameter, travel: AxleTravel) -> [f64; 2] {
-        let space = self.spring_space(travel);
+        let space = self.space_between_seats().at(travel);
         let spring = self.spring.at_space(space.value);
         let along = |force: f64, coordinate: &Local2| coordinate.first.map(|slope| force * slope);
         // forces per metre by which the spring space shortens
         let per_space = along(-spring.rate_n_per_m, &space);
         let seats = self.between_seats(space.value);
         let per_seat = along(-seats.rate_n_per_m, &space);
-        let damper = self.damper_length(travel);
+        let damper = self.length_of_damper().at(travel);
         match parameter {
             Parameter::SeatShift(_) => {
                 let seat = sum(per_seat, self.stop_slope(StopPlace::Spring, travel));
@@ -289,10 +289,12 @@ impl Corner {
                 sum(seat.map(|slope| self.table.seat_shift_ratio * slope), rod)
             }
             Parameter::FreeLength(_) => per_space,
-            Parameter::AirPressure(_) => self.air.as_ref().map_or([0.0; 2], |air| {
-                let height = self.air_height(air, travel);
-                along(-air.force_per_filling_pressure_n_per_pa(height.value), &height)
-            }),
+            Parameter::AirPressure(_) => {
+                self.air.as_ref().zip(self.height_of_air()).map_or([0.0; 2], |(air, height)| {
+                    let height = height.at(travel);
+                    along(-air.force_per_filling_pressure_n_per_pa(height.value), &height)
+                })
+            }
             Parameter::AddedLeafRate(_) => along(spring.force_n - seats.force_n, &space),
             // touched earlier by a millimetre, each leaf pushes by its rate more
             Parameter::AddedLeafTouch(_) => along(spring.rate_n_per_m - seats.rate_n_per_m, &space),
@@ -309,7 +311,7 @@ impl Corner {
             }
             Parameter::SpringTravel(_) => {
                 // the space grows by the travel from design, and so does its slope
-                let from_design = self.spring_from_design(travel);
+                let from_design = self.spring_from_design().at(travel);
                 let by_space = along(seats.rate_n_per_m * from_design.value, &space);
                 let by_slope = along(-seats.force_n, &from_design);
                 sum(sum(by_space, by_slope), self.stop_in_spring_travel_slope(travel, &from_design))
@@ -321,9 +323,9 @@ impl Corner {
             Parameter::GasForce(_) => along(-1.0, &damper),
             Parameter::DamperLength(_) => along(-self.damper.gas_rate_n_per_m, &damper),
             Parameter::BushRate(_) => self
-                .bush_twist(travel)
-                .map_or([0.0; 2], |(twist, bush)| along(bush.rate_nm_per_rad * twist.value, &twist)),
-            Parameter::BushClamp(_) => self.bush_twist(travel).map_or([0.0; 2], |(twist, bush)| {
+                .bushes(travel)
+                .map_or([0.0; 2], |(bush, twist)| along(bush.rate_nm_per_rad * twist.value, &twist)),
+            Parameter::BushClamp(_) => self.bushes(travel).map_or([0.0; 2], |(bush, twist)| {
                 let angle = self.table.arm_angle_rad.as_ref();
                 let clamp = angle.map_or(0.0, |a| a.at(bush.clamped_at_travel_m).slope);
                 along(-bush.rate_nm_per_rad * clamp, &twist)
@@ -331,6 +333,11 @@ impl Corner {
             Parameter::WheelForce(_) => [1.0, 0.0],
             _ => [0.0; 2],
         }
+    }
+
+    /// Bushes and their twist, where there are any and the arm's angle is known.
+    fn bushes(&self, travel: AxleTravel) -> Option<(RubberBush, Local2)> {
+        Some((self.bush?, self.twist_of_bushes()?.at(travel)))
     }
 
     /// Stop force with its rate, and the stop's compression, where there is a stop.

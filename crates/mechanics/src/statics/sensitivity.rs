@@ -1,9 +1,10 @@
 //! Exact first-order answer of a rest position to any parameter.
 
 use super::body_pose::dot;
-use super::equilibrium::{State, other_of};
+use super::equilibrium::{Vans, other_of};
 use super::stiffness::Eliminated;
 use super::{CORNERS, FourCorners, Parameter, Rest};
+use crate::lanes::Lanes;
 
 /// How a rest position moves per unit of one parameter.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -49,25 +50,26 @@ pub struct Sensitivities<'a> {
     van: &'a FourCorners,
     rest: Rest,
     /// `None` where the rest position is not isolated.
-    eliminated: Option<Eliminated>,
+    eliminated: Option<Eliminated<1>>,
 }
 
 impl<'a> Sensitivities<'a> {
     /// Prepares the sensitivities of `van` at its rest position.
     pub fn at(van: &'a FourCorners, rest: &Rest) -> Self {
-        let (_, stiffness) = van.gradient_and_stiffness(&rest.state());
-        Self { van, rest: *rest, eliminated: stiffness.eliminated() }
+        let (_, stiffness) = Vans::of([van]).gradient_and_stiffness(&rest.state());
+        let eliminated = Some(stiffness.eliminated()).filter(|eliminated| eliminated.is_regular()[0]);
+        Self { van, rest: *rest, eliminated }
     }
 
     /// Movement of the rest position per unit of a parameter; zero where the rest position is not isolated.
     pub fn response_to(&self, parameter: Parameter) -> Response {
-        let state = self.rest.state();
-        let slope = self.van.gradient_slope(parameter, &state);
-        let solved = self.eliminated.map_or_else(State::zeros, |stiffness| stiffness.solved(&-slope));
-        self.response_of(&solved, parameter)
+        let slope = self.van.gradient_slope(parameter, &self.rest);
+        let solved = self.eliminated.map(|stiffness| stiffness.solved(&slope.map(|slope| Lanes([-slope]))));
+        let d_state = solved.map_or([0.0; 7], |solved| solved.map(|by_one| by_one.0[0]));
+        self.response_of(&d_state, parameter)
     }
 
-    fn response_of(&self, d_state: &State, parameter: Parameter) -> Response {
+    fn response_of(&self, d_state: &[f64; 7], parameter: Parameter) -> Response {
         let row = self.rest.body.height_row();
         let mut response = Response {
             heave_m: d_state[0],

@@ -1,0 +1,292 @@
+//! Rest position: Newton's method on the stationarity of energy, several vans side by side.
+
+use super::equilibrium::{Vans, state_of};
+use super::stiffness::{State, Stiffness};
+use super::{BodyPose, CORNERS, FourCorners, Rest};
+use crate::lanes::Lanes;
+
+/// Why no rest position was found.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum NoRest {
+    /// The search ended with forces still out of balance: no spring carries the van within its travel.
+    #[error(
+        "the van finds no rest: {force_n:.0} N remain out of balance after {steps} steps, at corner travels {travel_m:.3?} m"
+    )]
+    NotBalanced {
+        /// Largest force (or moment over its lever, one metre or more) left, N.
+        force_n: f64,
+        /// Steps taken.
+        steps: usize,
+        /// Wheel travels reached, m.
+        travel_m: [f64; CORNERS],
+    },
+    /// A number that is not finite came in or arose.
+    #[error("the van cannot be computed: a quantity is not a finite number")]
+    NotFinite,
+}
+
+/// Forces are balanced to this, N, and moments over the lever of the tyres, or over one metre where that is longer. A gram
+/// at a corner is 0.01 N.
+const FORCE_TOLERANCE_N: f64 = 1e-7;
+const MOST_STEPS: usize = 200;
+/// Longest single step of a travel, m, and of an angle, rad; keeps the search inside the tables.
+const LONGEST_STEP: f64 = 0.05;
+/// Halvings of a step on which the energy turns.
+const MOST_HALVINGS: usize = 30;
+/// Vans whose rests are found side by side: as many as fill a vector of most machines.
+const SIDE_BY_SIDE: usize = 4;
+
+impl FourCorners {
+    /// Rest on level ground, searched from design height.
+    ///
+    /// # Errors
+    /// [`NoRest`] when the search does not end in balance.
+    pub fn rest(&self) -> Result<Rest, NoRest> {
+        self.rest_from(BodyPose::default(), [0.0; CORNERS])
+    }
+
+    /// Rest on level ground, searched from a given pose and wheel travels.
+    ///
+    /// # Errors
+    /// [`NoRest`] when the search does not end in balance.
+    pub fn rest_from(&self, body: BodyPose, travel_m: [f64; CORNERS]) -> Result<Rest, NoRest> {
+        let [rest] = searched([self], [(body, travel_m)]);
+        rest
+    }
+
+    /// Rests of several vans, each searched from its own pose and wheel travels: the same as one by one, and several times
+    /// as fast.
+    pub fn rests_from(vans: &[Self], places: &[(BodyPose, [f64; CORNERS])]) -> Vec<Result<Rest, NoRest>> {
+        let count = vans.len().min(places.len());
+        let mut rests = Vec::with_capacity(count);
+        for first in (0..count).step_by(SIDE_BY_SIDE) {
+            let last = count - 1;
+            if first == last {
+                let (body, travel_m) = places[first];
+                rests.push(vans[first].rest_from(body, travel_m));
+                continue;
+            }
+            // the last one fills what is left
+            let at: [usize; SIDE_BY_SIDE] = std::array::from_fn(|lane| last.min(first + lane));
+            let found = searched(at.map(|i| &vans[i]), at.map(|i| places[i]));
+            rests.extend(found.into_iter().take(count - first));
+        }
+        rests
+    }
+}
+
+/// Searches in the widest vectors the machine has.
+fn searched<const N: usize>(
+    vans: [&FourCorners; N],
+    places: [(BodyPose, [f64; CORNERS]); N],
+) -> [Result<Rest, NoRest>; N] {
+    pulp::Arch::new().dispatch(Task { vans, places })
+}
+
+struct Task<'a, const N: usize> {
+    vans: [&'a FourCorners; N],
+    places: [(BodyPose, [f64; CORNERS]); N],
+}
+
+impl<const N: usize> pulp::WithSimd for Task<'_, N> {
+    type Output = [Result<Rest, NoRest>; N];
+
+    #[inline(always)]
+    fn with_simd<S: pulp::Simd>(self, _simd: S) -> Self::Output {
+        let vans = Vans::of(self.vans);
+        let mut search = Search::from(state_of(self.places));
+        loop {
+            let (gradient, stiffness) = vans.gradient_and_stiffness(&search.at);
+            let arrived = search.judge(&gradient, &stiffness);
+            if search.is_over() {
+                break;
+            }
+            if arrived.contains(&true) {
+                search.turn(&gradient, &stiffness, arrived);
+            }
+            search.go_on();
+        }
+        let rests = vans.rests_at(&search.at, search.steps);
+        std::array::from_fn(|lane| search.outcome(lane, rests[lane]))
+    }
+}
+
+/// How far the search for one van is.
+#[derive(Clone, Copy, PartialEq)]
+enum Progress {
+    Underway,
+    Balanced,
+    NotBalanced { force_n: f64 },
+    NotFinite,
+}
+
+/// Newton's method, each van at its own step.
+///
+/// A step is gone until the energy stops falling. Where it clearly rises at the end of the step (a stop has closed), the
+/// place where it turns is found by bisection, so the search cannot jump to and fro across a kink.
+struct Search<const N: usize> {
+    at: State<N>,
+    /// Where the step began, and the step.
+    from: State<N>,
+    step: State<N>,
+    /// Share of the step that is tried; shares at which the energy falls and rises.
+    share: Lanes<N>,
+    falling: Lanes<N>,
+    rising: Lanes<N>,
+    /// Slope of the energy along the step that counts as none.
+    flat: Lanes<N>,
+    halvings: [usize; N],
+    steps: [usize; N],
+    progress: [Progress; N],
+}
+
+impl<const N: usize> Search<N> {
+    #[inline(always)]
+    fn from(start: State<N>) -> Self {
+        let nought = Lanes::splat(0.0);
+        Self {
+            at: start,
+            from: start,
+            step: [nought; 7],
+            share: Lanes::splat(1.0),
+            falling: nought,
+            rising: Lanes::splat(1.0),
+            flat: nought,
+            halvings: [0; N],
+            steps: [0; N],
+            progress: [Progress::Underway; N],
+        }
+    }
+
+    /// Judges the place that was tried: vans in `true` have gone their step and need another.
+    #[inline(always)]
+    fn judge(&mut self, gradient: &State<N>, stiffness: &Stiffness<N>) -> [bool; N] {
+        let slope = inner(gradient, &self.step);
+        let mut forces = *gradient;
+        for k in 1..3 {
+            // of a lever a the body is held in turning a² as much as in heave
+            let lever_squared_m2 = stiffness.body[k][k] / stiffness.body[0][0];
+            forces[k] = forces[k] / lever_squared_m2.max(Lanes::splat(1.0)).map(f64::sqrt);
+        }
+        let (mut largest, mut sum) = (Lanes::splat(0.0), Lanes::splat(0.0));
+        for force in forces {
+            let size = force.map(f64::abs);
+            largest = size.max(largest);
+            sum += size;
+        }
+        let mut arrived = [false; N];
+        for lane in 0..N {
+            if self.progress[lane] != Progress::Underway {
+                continue;
+            }
+            let (slope, flat) = (slope.0[lane], self.flat.0[lane]);
+            let halved = self.halvings[lane];
+            if slope > flat && halved < MOST_HALVINGS {
+                self.rising.0[lane] = self.share.0[lane];
+            } else if slope < -flat && (1..MOST_HALVINGS).contains(&halved) {
+                self.falling.0[lane] = self.share.0[lane];
+            } else {
+                self.progress[lane] = progress(sum.0[lane].is_finite(), largest.0[lane], self.steps[lane]);
+                arrived[lane] = self.progress[lane] == Progress::Underway;
+                continue;
+            }
+            self.halvings[lane] += 1;
+            self.share.0[lane] = 0.5 * (self.falling.0[lane] + self.rising.0[lane]);
+        }
+        arrived
+    }
+
+    #[inline(always)]
+    fn is_over(&self) -> bool {
+        self.progress.iter().all(|progress| *progress != Progress::Underway)
+    }
+
+    /// Gives the vans that have arrived a new step.
+    #[inline(always)]
+    fn turn(&mut self, gradient: &State<N>, stiffness: &Stiffness<N>, arrived: [bool; N]) {
+        let newton = newton_step(gradient, stiffness, arrived);
+        let mut longest = Lanes::splat(LONGEST_STEP);
+        for entry in newton {
+            longest = entry.map(f64::abs).max(longest);
+        }
+        let scale = Lanes::splat(LONGEST_STEP) / longest;
+        let mut step = newton;
+        for entry in &mut step {
+            *entry = *entry * scale;
+        }
+        let flat = inner(gradient, &step).map(f64::abs) * 0.1;
+        for lane in (0..N).filter(|lane| arrived[*lane]) {
+            for k in 0..7 {
+                (self.from[k].0[lane], self.step[k].0[lane]) = (self.at[k].0[lane], step[k].0[lane]);
+            }
+            self.flat.0[lane] = flat.0[lane];
+            (self.share.0[lane], self.falling.0[lane], self.rising.0[lane]) = (1.0, 0.0, 1.0);
+            self.halvings[lane] = 0;
+            self.steps[lane] += 1;
+        }
+    }
+
+    /// Goes to the share of each step; a van that has ended stays where it is.
+    #[inline(always)]
+    fn go_on(&mut self) {
+        for k in 0..7 {
+            self.at[k] = self.from[k] + self.step[k] * self.share;
+        }
+    }
+
+    fn outcome(&self, lane: usize, rest: Rest) -> Result<Rest, NoRest> {
+        match self.progress[lane] {
+            Progress::Balanced => {
+                let finite =
+                    rest.arch_height_m.iter().chain(&rest.wheel_load_n).all(|value| value.is_finite());
+                if finite { Ok(rest) } else { Err(NoRest::NotFinite) }
+            }
+            Progress::NotBalanced { force_n } => {
+                Err(NoRest::NotBalanced { force_n, steps: rest.steps, travel_m: rest.travel_m })
+            }
+            Progress::Underway | Progress::NotFinite => Err(NoRest::NotFinite),
+        }
+    }
+}
+
+/// Progress at the end of a step.
+fn progress(is_finite: bool, force_n: f64, steps: usize) -> Progress {
+    if !is_finite {
+        return Progress::NotFinite;
+    }
+    if force_n < FORCE_TOLERANCE_N {
+        return Progress::Balanced;
+    }
+    if steps < MOST_STEPS {
+        return Progress::Underway;
+    }
+    // a balance limited by rounding (stiff stops) is still a balance
+    if force_n < 1e3 * FORCE_TOLERANCE_N { Progress::Balanced } else { Progress::NotBalanced { force_n } }
+}
+
+/// Newton's step; where the energy is not convex (all springs loose) the diagonal is raised until it is. Only the steps
+/// of vans `asked` for count.
+#[inline(always)]
+fn newton_step<const N: usize>(gradient: &State<N>, stiffness: &Stiffness<N>, asked: [bool; N]) -> State<N> {
+    let downhill = gradient.map(|entry| -entry);
+    let mut eliminated = stiffness.eliminated();
+    let mut lift = Lanes::splat(0.0);
+    for _ in 0..11 {
+        let is_positive = eliminated.is_positive();
+        let lacking: [bool; N] = std::array::from_fn(|lane| asked[lane] && !is_positive[lane]);
+        if !lacking.contains(&true) {
+            return eliminated.solved(&downhill);
+        }
+        let least = stiffness.largest().max(Lanes::splat(1.0)) * 1e-6;
+        lift = (lift * 10.0).max(least).or_else(lacking, lift);
+        eliminated = stiffness.raised(lift).eliminated();
+    }
+    let largest = stiffness.largest().max(Lanes::splat(1.0));
+    let (solved, is_positive) = (eliminated.solved(&downhill), eliminated.is_positive());
+    std::array::from_fn(|k| solved[k].or_else(is_positive, downhill[k] / largest))
+}
+
+#[inline(always)]
+fn inner<const N: usize>(a: &State<N>, b: &State<N>) -> Lanes<N> {
+    a.iter().zip(b).fold(Lanes::splat(0.0), |sum, (a, b)| sum + *a * *b)
+}
