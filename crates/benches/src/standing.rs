@@ -10,7 +10,7 @@ use std::sync::Arc;
 use anyhow::{Result, ensure};
 use mechanics::curve::Spline;
 use mechanics::elements::{AntiRollBar, BumpStop, Damper, Friction, Spring, SpringStack, Tyre};
-use mechanics::linkage::{CornerTable, LockReason, OverTravel, Point, Reach, ReachEnd};
+use mechanics::linkage::{CornerTable, LockReason, OverTravel, Reach, ReachEnd};
 use mechanics::statics::{
     BodyPose, CORNERS, Corner, FRONT, FittedBar, FittedStop, FourCorners, Parameter, REAR, Response, Rest,
     Sensitivities, SprungMass, StopPlace, axle_of, side_of,
@@ -129,8 +129,8 @@ pub struct Standing<'a> {
     nominal: FourCorners,
     gaps_m: [[f64; 2]; 2],
     rest: Rest,
-    /// Per unit of each draw.
-    responses: [Response; TOLERANCES],
+    /// Heave, pitch, roll and travel of the wheels per unit of each draw.
+    responses: [[f64; 7]; TOLERANCES],
 }
 
 /// Sample i of the tolerances.
@@ -313,26 +313,28 @@ impl Standing<'_> {
 
     /// Where the sensitivities of the nominal van expect a sample to rest.
     fn expected(&self, draws: &Draws) -> (BodyPose, [f64; CORNERS]) {
-        let (mut body, mut travel_m) = (self.rest.body, self.rest.travel_m);
+        let mut moved = [0.0; 7];
         for (draw, response) in draws.iter().zip(&self.responses) {
-            body.heave_m += draw * response.heave_m;
-            body.pitch_rad += draw * response.pitch_rad;
-            body.roll_rad += draw * response.roll_rad;
-            for c in 0..CORNERS {
-                travel_m[c] += draw * response.travel_m[c];
+            for (moved, response) in moved.iter_mut().zip(response) {
+                *moved += draw * response;
             }
+        }
+        let [heave, pitch, roll, travel @ ..] = moved;
+        let Rest { mut body, mut travel_m, .. } = self.rest;
+        body.heave_m += heave;
+        body.pitch_rad += pitch;
+        body.roll_rad += roll;
+        for c in 0..CORNERS {
+            travel_m[c] += travel[c];
         }
         (body, travel_m)
     }
 
     /// Height of the lips above where they are at design, without the tyres.
     fn arches_m(&self, rest: &Rest) -> [f64; CORNERS] {
-        let lips_m: [Point; CORNERS] = std::array::from_fn(|c| {
-            let [x, y, z] = self.nominal.corners[c].lip_m;
-            [x, side_of(c) * y, z]
-        });
-        let risen_m = rest.body.heights_of_m(lips_m);
-        std::array::from_fn(|c| self.van.arch.design_height[c] + risen_m[c])
+        std::array::from_fn(|c| {
+            self.van.arch.design_height[c] + rest.arch_height_m[c] + rest.wheel_centre_height_m[c]
+        })
     }
 }
 
@@ -372,7 +374,7 @@ fn bump_stop(stop: StopInputs) -> Result<BumpStop> {
 }
 
 /// Response of the rest to each draw.
-fn responses(van: &FourCorners, rest: &Rest, tolerances: &Tolerances) -> [Response; TOLERANCES] {
+fn responses(van: &FourCorners, rest: &Rest, tolerances: &Tolerances) -> [[f64; 7]; TOLERANCES] {
     let sensitivities = Sensitivities::at(van, rest);
     let to = |parameter: Parameter, share: f64| {
         Response::default().plus(&sensitivities.response_to(parameter), share)
@@ -386,12 +388,16 @@ fn responses(van: &FourCorners, rest: &Rest, tolerances: &Tolerances) -> [Respon
         to(Parameter::MassAt(there_m), mass_kg)
             .plus(&sensitivities.response_to(Parameter::MassAt(centre_m)), -mass_kg)
     };
-    std::array::from_fn(|j| match j {
+    let response = |j: usize| match j {
         0..4 => to(Parameter::SpringRate(j), tolerances.rate_rel),
         4..8 => to(Parameter::FreeLength(j - 4), tolerances.free_length),
         8 => to(Parameter::MassAt(centre_m), tolerances.mass),
         9 => to_shift(0, tolerances.x_cg),
         _ => to_shift(1, tolerances.y_cg),
+    };
+    std::array::from_fn(|j| {
+        let Response { heave_m, pitch_rad, roll_rad, travel_m: [a, b, c, d], .. } = response(j);
+        [heave_m, pitch_rad, roll_rad, a, b, c, d]
     })
 }
 

@@ -14,6 +14,16 @@ impl<const N: usize> Lanes<N> {
         Self([value; N])
     }
 
+    /// A quantity of each of `N` things.
+    #[inline(always)]
+    pub(crate) fn of<T: Copy>(things: [T; N], quantity: impl Fn(T) -> f64) -> Self {
+        let mut lanes = [0.0; N];
+        for i in 0..N {
+            lanes[i] = quantity(things[i]);
+        }
+        Self(lanes)
+    }
+
     /// One of the cases.
     #[inline(always)]
     pub fn lane(self, lane: usize) -> Lanes<1> {

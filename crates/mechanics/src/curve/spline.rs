@@ -64,6 +64,9 @@ impl Spline {
     }
 }
 
+/// 1.5 × 2⁵²: added to a smaller number, it rounds that to a whole one.
+const LARGE: f64 = 6_755_399_441_055_744.0;
+
 /// The splines of `N` cases side by side, none of which is constant.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Splines<'a, const N: usize> {
@@ -78,13 +81,17 @@ pub(crate) struct Splines<'a, const N: usize> {
 impl<'a, const N: usize> Splines<'a, N> {
     #[inline(always)]
     pub(crate) fn of(splines: [&'a Spline; N]) -> Self {
-        let spacing = Lanes(splines.map(|spline| spline.spacing));
+        let spacing = Lanes::of(splines, |spline| spline.spacing);
+        let mut knots: [&[[f64; 2]]; N] = [&[]; N];
+        for i in 0..N {
+            knots[i] = &splines[i].knots;
+        }
         Self {
-            first_knot: Lanes(splines.map(|spline| spline.first_knot)),
+            first_knot: Lanes::of(splines, |spline| spline.first_knot),
             spacing,
             per_spacing: Lanes::splat(1.0) / spacing,
-            last_cell: Lanes(splines.map(|spline| spline.knots.len() as f64 - 2.0)),
-            knots: splines.map(|spline| spline.knots.as_slice()),
+            last_cell: Lanes::of(splines, |spline| spline.knots.len() as f64 - 2.0),
+            knots,
         }
     }
 
@@ -96,13 +103,16 @@ impl<'a, const N: usize> Splines<'a, N> {
         let unbounded = from_first * self.per_spacing;
         // not a number goes to knot 0 here and comes back with what is beyond the knots
         let position = unbounded.max(first).min(last);
-        let cell = position.min(self.last_cell).map(|position| f64::from(position as i32));
-        let [mut v0, mut s0, mut v1, mut s1] = [Lanes::splat(0.0); 4];
+        // at a knot either cell will do; a number this large has its whole part in its last bits
+        let shifted = (position - Lanes::splat(0.5)).min(self.last_cell) + Lanes::splat(LARGE);
+        let cell = shifted - Lanes::splat(LARGE);
+        let [mut v0, mut s0, mut v1, mut s1] = [first; 4];
         for i in 0..N {
-            let k = cell.0[i] as i32 as usize;
-            let [from, to] = [self.knots[i][k], self.knots[i][k + 1]];
-            [v0.0[i], s0.0[i]] = from;
-            [v1.0[i], s1.0[i]] = to;
+            let k = shifted.0[i].to_bits() as u32 as usize;
+            if let Some([from, to]) = self.knots[i].get(k..k + 2) {
+                [v0.0[i], s0.0[i]] = *from;
+                [v1.0[i], s1.0[i]] = *to;
+            }
         }
         // Hermite form in the cell: v = v0 + h (s0 t + b t² + a t³)
         let t = position - cell;

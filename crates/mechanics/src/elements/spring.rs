@@ -110,7 +110,7 @@ impl Spring {
 
     /// Load and rate at a compression from the free length, m. Both are zero for a loose spring.
     pub fn at_compression(&self, compression_m: f64) -> ForceAndRate {
-        match (&self.law, RateLaws::of([self])) {
+        match (&self.law, RateLaws::of([self], |spring| spring)) {
             (_, Some(law)) => law.at_compression(Lanes([compression_m])).only(),
             (Law::Measured { load_n, factor }, None) if compression_m > 0.0 => {
                 let local = load_n.at(compression_m);
@@ -191,14 +191,11 @@ struct Knees<const N: usize> {
 impl<const N: usize> RateLaws<N> {
     /// `None` where a spring was measured.
     #[inline(always)]
-    pub(crate) fn of(springs: [&Spring; N]) -> Option<Self> {
-        if springs.iter().any(|spring| matches!(spring.law, Law::Measured { .. })) {
-            return None;
-        }
-        let [mut rate, mut growth, mut knee, mut blend] = [[0.0; N], [0.0; N], [0.0; N], [1.0; N]];
+    pub(crate) fn of<'a, T: Copy>(things: [T; N], spring: impl Fn(T) -> &'a Spring) -> Option<Self> {
+        let (mut rate, mut growth, mut knee, mut blend) = ([0.0; N], [0.0; N], [0.0; N], [1.0; N]);
         let mut have_knee = false;
-        for (i, spring) in springs.into_iter().enumerate() {
-            match spring.law {
+        for i in 0..N {
+            match spring(things[i]).law {
                 Law::Linear { rate_n_per_m } => rate[i] = rate_n_per_m,
                 Law::TwoRates { first_n_per_m, last_n_per_m, knee_m, blend_m } => {
                     have_knee = true;
@@ -206,7 +203,7 @@ impl<const N: usize> RateLaws<N> {
                     growth[i] = last_n_per_m - first_n_per_m;
                     (knee[i], blend[i]) = (knee_m, blend_m);
                 }
-                Law::Measured { .. } => {}
+                Law::Measured { .. } => return None,
             }
         }
         let knee = have_knee.then(|| Knees {

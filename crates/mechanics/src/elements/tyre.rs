@@ -27,7 +27,7 @@ impl Tyre {
 
     /// Load and rate at a deflection, m; zero when the tyre is off the ground.
     pub fn at_deflection(&self, deflection_m: f64) -> ForceAndRate {
-        TyreLaws::of([self]).at_deflection(Lanes([deflection_m])).only()
+        TyreLaws::of([*self], |tyre| tyre).at_deflection(Lanes([deflection_m])).only()
     }
 
     /// Deflection that carries a load, m.
@@ -47,10 +47,10 @@ pub(crate) struct TyreLaws<const N: usize> {
 
 impl<const N: usize> TyreLaws<N> {
     #[inline(always)]
-    pub(crate) fn of(tyres: [&Tyre; N]) -> Self {
+    pub(crate) fn of<T: Copy>(things: [T; N], tyre: impl Fn(T) -> Tyre) -> Self {
         Self {
-            rate_n_per_m: Lanes(tyres.map(|tyre| tyre.rate_n_per_m)),
-            rate_growth_n_per_m2: Lanes(tyres.map(|tyre| tyre.rate_growth_n_per_m2)),
+            rate_n_per_m: Lanes::of(things, |thing| tyre(thing).rate_n_per_m),
+            rate_growth_n_per_m2: Lanes::of(things, |thing| tyre(thing).rate_growth_n_per_m2),
         }
     }
 

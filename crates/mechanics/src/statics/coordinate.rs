@@ -42,10 +42,14 @@ enum Curves<'a, const N: usize> {
 impl<'a, const N: usize> Quantity<'a, N> {
     #[inline(always)]
     pub(super) fn of(quantities: [Option<Along<'a>>; N]) -> Self {
+        let mut curves = [None; N];
+        for i in 0..N {
+            curves[i] = quantities[i].map(|along| along.curve);
+        }
         Self {
-            curves: Curves::of(quantities.map(|quantity| quantity.map(|along| along.curve))),
-            factor: Lanes(quantities.map(|quantity| quantity.map_or(0.0, |along| along.factor))),
-            plus: Lanes(quantities.map(|quantity| quantity.map_or(0.0, |along| along.plus))),
+            curves: Curves::of(curves),
+            factor: Lanes::of(quantities, |quantity| quantity.map_or(0.0, |along| along.factor)),
+            plus: Lanes::of(quantities, |quantity| quantity.map_or(0.0, |along| along.plus)),
         }
     }
 
@@ -65,23 +69,27 @@ impl<'a, const N: usize> Quantity<'a, N> {
 impl<'a, const N: usize> Curves<'a, N> {
     #[inline(always)]
     fn of(curves: [Option<&'a OverTravel>; N]) -> Self {
-        let constants = curves.map(|curve| match curve {
-            None => Some(0.0),
-            Some(OverTravel::Own(spline)) => spline.constant(),
-            Some(OverTravel::Both(_)) => None,
-        });
-        if constants.iter().all(Option::is_some) {
-            return Self::Constant(Lanes(constants.map(Option::unwrap_or_default)));
-        }
-        let Some(OverTravel::Own(first)) = curves[0] else { return Self::Any(curves) };
-        let mut splines = [first; N];
-        for (spline, (curve, constant)) in splines.iter_mut().zip(curves.into_iter().zip(constants)) {
-            match (curve, constant) {
-                (Some(OverTravel::Own(own)), None) => *spline = own,
-                _ => return Self::Any(curves),
+        let (mut constants, mut splines) = ([0.0; N], [None; N]);
+        for i in 0..N {
+            match curves[i] {
+                None => {}
+                Some(OverTravel::Own(spline)) => match spline.constant() {
+                    Some(constant) => constants[i] = constant,
+                    None => splines[i] = Some(spline),
+                },
+                Some(OverTravel::Both(_)) => return Self::Any(curves),
             }
         }
-        Self::OfOwnTravel(Splines::of(splines))
+        let Some(first) = splines[0] else {
+            let constant = splines.iter().all(Option::is_none);
+            return if constant { Self::Constant(Lanes(constants)) } else { Self::Any(curves) };
+        };
+        let mut all = [first; N];
+        for i in 0..N {
+            let Some(spline) = splines[i] else { return Self::Any(curves) };
+            all[i] = spline;
+        }
+        Self::OfOwnTravel(Splines::of(all))
     }
 
     #[inline(always)]

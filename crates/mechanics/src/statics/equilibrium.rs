@@ -40,16 +40,29 @@ pub(super) struct Vans<'a, const N: usize> {
 impl<'a, const N: usize> Vans<'a, N> {
     #[inline(always)]
     pub(super) fn of(vans: [&'a FourCorners; N]) -> Self {
-        let point = |of: &dyn Fn(&FourCorners) -> [f64; 3]| {
-            let points = vans.map(of);
-            std::array::from_fn(|axis| Lanes(points.map(|point_m| point_m[axis])))
+        let corners = |i: usize| {
+            let mut corners = [&vans[0].corners[i]; N];
+            for lane in 0..N {
+                corners[lane] = &vans[lane].corners[i];
+            }
+            corners
+        };
+        let centre = |axis: usize| Lanes::of(vans, |van| van.sprung.centre_of_gravity_m[axis]);
+        let lip = |i: usize| {
+            let along = |axis: usize| Lanes::of(vans, |van| van.corners[i].lip()[axis]);
+            [along(0), along(1), along(2)]
         };
         Self {
-            corners: std::array::from_fn(|i| Corners::of(vans.map(|van| &van.corners[i]))),
-            bars: [FRONT, REAR].map(|axle| Bars::of(vans, axle)),
-            sprung_weight_n: Lanes(vans.map(|van| van.sprung.mass_kg * GRAVITY_M_PER_S2)),
-            centre_of_gravity_m: point(&|van| van.sprung.centre_of_gravity_m),
-            lips_m: std::array::from_fn(|i| point(&|van| van.corners[i].lip())),
+            corners: [
+                Corners::of(corners(0)),
+                Corners::of(corners(1)),
+                Corners::of(corners(2)),
+                Corners::of(corners(3)),
+            ],
+            bars: [Bars::of(vans, FRONT), Bars::of(vans, REAR)],
+            sprung_weight_n: Lanes::of(vans, |van| van.sprung.mass_kg * GRAVITY_M_PER_S2),
+            centre_of_gravity_m: [centre(0), centre(1), centre(2)],
+            lips_m: [lip(0), lip(1), lip(2), lip(3)],
         }
     }
 
@@ -241,11 +254,14 @@ impl Rest {
 /// The unknowns of several vans.
 #[inline(always)]
 pub(super) fn state_of<const N: usize>(places: [(BodyPose, [f64; CORNERS]); N]) -> State<N> {
-    let [a, b, c] = [
-        places.map(|(body, _)| body.heave_m),
-        places.map(|(body, _)| body.pitch_rad),
-        places.map(|(body, _)| body.roll_rad),
-    ];
-    let wheel = |i: usize| Lanes(places.map(|(_, travel_m)| travel_m[i]));
-    [Lanes(a), Lanes(b), Lanes(c), wheel(0), wheel(1), wheel(2), wheel(3)]
+    let wheel = |i: usize| Lanes::of(places, |(_, travel_m)| travel_m[i]);
+    [
+        Lanes::of(places, |(body, _)| body.heave_m),
+        Lanes::of(places, |(body, _)| body.pitch_rad),
+        Lanes::of(places, |(body, _)| body.roll_rad),
+        wheel(0),
+        wheel(1),
+        wheel(2),
+        wheel(3),
+    ]
 }

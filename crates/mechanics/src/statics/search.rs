@@ -13,7 +13,7 @@ pub enum NoRest {
         "the van finds no rest: {force_n:.0} N remain out of balance after {steps} steps, at corner travels {travel_m:.3?} m"
     )]
     NotBalanced {
-        /// Largest force (or moment over one metre) left, N.
+        /// Largest force (or moment over its lever, one metre or more) left, N.
         force_n: f64,
         /// Steps taken.
         steps: usize,
@@ -25,7 +25,8 @@ pub enum NoRest {
     NotFinite,
 }
 
-/// Forces are balanced to this, N (and N m over one metre). A gram at a corner is 0.01 N.
+/// Forces are balanced to this, N, and moments over the lever of the tyres, or over one metre where that is longer. A gram
+/// at a corner is 0.01 N.
 const FORCE_TOLERANCE_N: f64 = 1e-7;
 const MOST_STEPS: usize = 200;
 /// Longest single step of a travel, m, and of an angle, rad; keeps the search inside the tables.
@@ -56,20 +57,19 @@ impl FourCorners {
     /// Rests of several vans, each searched from its own pose and wheel travels: the same as one by one, and several times
     /// as fast.
     pub fn rests_from(vans: &[Self], places: &[(BodyPose, [f64; CORNERS])]) -> Vec<Result<Rest, NoRest>> {
-        let mut rests = Vec::with_capacity(vans.len());
-        let pairs: Vec<_> = vans.iter().zip(places).collect();
-        for together in pairs.chunks(SIDE_BY_SIDE) {
-            if let [(van, (body, travel_m))] = together {
-                rests.push(van.rest_from(*body, *travel_m));
-            } else {
-                // the last one fills what is left
-                let at = |lane: usize| together[lane.min(together.len() - 1)];
-                let found = searched::<SIDE_BY_SIDE>(
-                    std::array::from_fn(|lane| at(lane).0),
-                    std::array::from_fn(|lane| *at(lane).1),
-                );
-                rests.extend_from_slice(&found[..together.len()]);
+        let count = vans.len().min(places.len());
+        let mut rests = Vec::with_capacity(count);
+        for first in (0..count).step_by(SIDE_BY_SIDE) {
+            let last = count - 1;
+            if first == last {
+                let (body, travel_m) = places[first];
+                rests.push(vans[first].rest_from(body, travel_m));
+                continue;
             }
+            // the last one fills what is left
+            let at: [usize; SIDE_BY_SIDE] = std::array::from_fn(|lane| last.min(first + lane));
+            let found = searched(at.map(|i| &vans[i]), at.map(|i| places[i]));
+            rests.extend(found.into_iter().take(count - first));
         }
         rests
     }
@@ -97,7 +97,7 @@ impl<const N: usize> pulp::WithSimd for Task<'_, N> {
         let mut search = Search::from(state_of(self.places));
         loop {
             let (gradient, stiffness) = vans.gradient_and_stiffness(&search.at);
-            let arrived = search.judge(&gradient);
+            let arrived = search.judge(&gradient, &stiffness);
             if search.is_over() {
                 break;
             }
@@ -160,12 +160,20 @@ impl<const N: usize> Search<N> {
 
     /// Judges the place that was tried: vans in `true` have gone their step and need another.
     #[inline(always)]
-    fn judge(&mut self, gradient: &State<N>) -> [bool; N] {
+    fn judge(&mut self, gradient: &State<N>, stiffness: &Stiffness<N>) -> [bool; N] {
         let slope = inner(gradient, &self.step);
-        let size = gradient.map(|entry| entry.map(f64::abs));
-        let [first, others @ ..] = size;
-        let largest = others.into_iter().fold(first, Lanes::max);
-        let sum = others.into_iter().fold(first, |sum, entry| sum + entry);
+        let mut forces = *gradient;
+        for k in 1..3 {
+            // of a lever a the body is held in turning a² as much as in heave
+            let lever_squared_m2 = stiffness.body[k][k] / stiffness.body[0][0];
+            forces[k] = forces[k] / lever_squared_m2.max(Lanes::splat(1.0)).map(f64::sqrt);
+        }
+        let (mut largest, mut sum) = (Lanes::splat(0.0), Lanes::splat(0.0));
+        for force in forces {
+            let size = force.map(f64::abs);
+            largest = size.max(largest);
+            sum += size;
+        }
         let mut arrived = [false; N];
         for lane in 0..N {
             if self.progress[lane] != Progress::Underway {
@@ -197,9 +205,15 @@ impl<const N: usize> Search<N> {
     #[inline(always)]
     fn turn(&mut self, gradient: &State<N>, stiffness: &Stiffness<N>, arrived: [bool; N]) {
         let newton = newton_step(gradient, stiffness, arrived);
-        let longest = newton.iter().fold(Lanes::splat(0.0), |most, entry| entry.map(f64::abs).max(most));
-        let scale = longest.map(|longest| (LONGEST_STEP / longest).min(1.0));
-        let step = newton.map(|entry| entry * scale);
+        let mut longest = Lanes::splat(LONGEST_STEP);
+        for entry in newton {
+            longest = entry.map(f64::abs).max(longest);
+        }
+        let scale = Lanes::splat(LONGEST_STEP) / longest;
+        let mut step = newton;
+        for entry in &mut step {
+            *entry = *entry * scale;
+        }
         let flat = inner(gradient, &step).map(f64::abs) * 0.1;
         for lane in (0..N).filter(|lane| arrived[*lane]) {
             for k in 0..7 {

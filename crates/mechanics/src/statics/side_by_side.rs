@@ -75,33 +75,23 @@ struct Bushes<'a, const N: usize> {
 impl<'a, const N: usize> Corners<'a, N> {
     #[inline(always)]
     pub(super) fn of(corners: [&'a Corner; N]) -> Self {
-        let lanes = |quantity: fn(&Corner) -> f64| Lanes(corners.map(quantity));
-        let quantity = |along: fn(&'a Corner) -> Along<'a>| Quantity::of(corners.map(|c| Some(along(c))));
-        let any = |has: fn(&Corner) -> bool| corners.into_iter().any(has);
+        let has = |part: fn(&Corner) -> bool| corners.into_iter().any(part);
         Self {
             corners,
-            joined: any(Corner::is_joined),
-            centre_x_m: quantity(Corner::wheel_centre_x),
-            centre_y_m: quantity(Corner::wheel_centre_y),
-            centre_design_z_m: lanes(|c| c.table.wheel_centre_design_m[2]),
-            tyre: TyreLaws::of(corners.map(|c| &c.tyre)),
-            tyre_radius_m: lanes(|c| c.tyre.unloaded_radius_m),
-            unsprung_weight_n: lanes(|c| c.unsprung_mass_kg * GRAVITY_M_PER_S2),
-            wheel_force_n: lanes(|c| c.wheel_force_n),
-            space_m: quantity(Corner::space_between_seats),
+            joined: has(Corner::is_joined),
+            centre_x_m: quantity(corners, |c| Some(c.wheel_centre_x())),
+            centre_y_m: quantity(corners, |c| Some(c.wheel_centre_y())),
+            centre_design_z_m: Lanes::of(corners, |c| c.table.wheel_centre_design_m[2]),
+            tyre: TyreLaws::of(corners, |c| c.tyre),
+            tyre_radius_m: Lanes::of(corners, |c| c.tyre.unloaded_radius_m),
+            unsprung_weight_n: Lanes::of(corners, |c| c.unsprung_mass_kg * GRAVITY_M_PER_S2),
+            wheel_force_n: Lanes::of(corners, |c| c.wheel_force_n),
+            space_m: quantity(corners, |c| Some(c.space_between_seats())),
             springs: Springs::of(corners),
-            has_air: any(|c| c.air.is_some()),
-            gas: any(|c| c.damper.has_gas()).then(|| Gas {
-                length_m: quantity(Corner::length_of_damper),
-                open_length_m: lanes(|c| c.damper.open_length_m),
-                force_n: lanes(|c| c.damper.gas_force_n),
-                rate_n_per_m: lanes(|c| c.damper.gas_rate_n_per_m),
-            }),
-            stops: any(|c| c.stop.is_some()).then(|| Stops::of(corners)),
-            bushes: any(|c| c.bush.is_some()).then(|| Bushes {
-                twist_rad: Quantity::of(corners.map(Corner::twist_of_bushes)),
-                rate_nm_per_rad: lanes(|c| c.bush.map_or(0.0, |bush| bush.rate_nm_per_rad)),
-            }),
+            has_air: has(|c| c.air.is_some()),
+            gas: if has(|c| c.damper.has_gas()) { Some(Gas::of(corners)) } else { None },
+            stops: if has(|c| c.stop.is_some()) { Some(Stops::of(corners)) } else { None },
+            bushes: if has(|c| c.bush.is_some()) { Some(Bushes::of(corners)) } else { None },
         }
     }
 
@@ -138,7 +128,7 @@ impl<'a, const N: usize> Corners<'a, N> {
         };
         add(Part::Spring, -load.force_n, load.rate_n_per_m, &space);
         if self.has_air {
-            let height = Quantity::of(self.corners.map(Corner::height_of_air)).at::<JOINED>(travel);
+            let height = quantity(self.corners, Corner::height_of_air).at::<JOINED>(travel);
             let load = ForceLanes::of(std::array::from_fn(|i| {
                 self.corners[i].air.as_ref().map(|air| air.at_height(height.value.0[i])).unwrap_or_default()
             }));
@@ -186,15 +176,50 @@ impl<'a, const N: usize> Corners<'a, N> {
     }
 }
 
+/// The same quantity of each corner.
+#[inline(always)]
+fn quantity<'a, const N: usize>(
+    corners: [&'a Corner; N],
+    along: impl Fn(&'a Corner) -> Option<Along<'a>>,
+) -> Quantity<'a, N> {
+    let mut quantities = [None; N];
+    for i in 0..N {
+        quantities[i] = along(corners[i]);
+    }
+    Quantity::of(quantities)
+}
+
 impl<const N: usize> Springs<N> {
     #[inline(always)]
     fn of(corners: [&Corner; N]) -> Self {
         let alone = corners.iter().all(|corner| corner.spring.is_alone() && corner.added_leaves.is_empty());
-        match RateLaws::of(corners.map(|corner| &corner.spring.main)).filter(|_| alone) {
-            Some(law) => {
-                Self::Coils { free_length_m: Lanes(corners.map(|c| c.spring.main.free_length_m)), law }
+        match RateLaws::of(corners, |corner| &corner.spring.main) {
+            Some(law) if alone => {
+                Self::Coils { free_length_m: Lanes::of(corners, |c| c.spring.main.free_length_m), law }
             }
-            None => Self::Any,
+            _ => Self::Any,
+        }
+    }
+}
+
+impl<'a, const N: usize> Gas<'a, N> {
+    #[inline(always)]
+    fn of(corners: [&'a Corner; N]) -> Self {
+        Self {
+            length_m: quantity(corners, |c| Some(c.length_of_damper())),
+            open_length_m: Lanes::of(corners, |c| c.damper.open_length_m),
+            force_n: Lanes::of(corners, |c| c.damper.gas_force_n),
+            rate_n_per_m: Lanes::of(corners, |c| c.damper.gas_rate_n_per_m),
+        }
+    }
+}
+
+impl<'a, const N: usize> Bushes<'a, N> {
+    #[inline(always)]
+    fn of(corners: [&'a Corner; N]) -> Self {
+        Self {
+            twist_rad: quantity(corners, Corner::twist_of_bushes),
+            rate_nm_per_rad: Lanes::of(corners, |c| c.bush.map_or(0.0, |bush| bush.rate_nm_per_rad)),
         }
     }
 }
@@ -202,11 +227,13 @@ impl<const N: usize> Springs<N> {
 impl<'a, const N: usize> Stops<'a, N> {
     #[inline(always)]
     fn of(corners: [&'a Corner; N]) -> Self {
-        let squeezed = corners.map(|corner| corner.stop.as_ref().map(|fitted| corner.squeeze(fitted)));
+        let squeeze = |corner: &'a Corner| corner.stop.as_ref().map(|fitted| corner.squeeze(fitted));
+        let by_travel =
+            |k: usize| Lanes::of(corners, |c| squeeze(c).map_or(0.0, |squeeze| squeeze.by_travel[k]));
         Self {
-            by_length_m: Quantity::of(squeezed.map(|squeeze| squeeze.and_then(|squeeze| squeeze.by_length))),
-            by_travel: [0, 1].map(|k| Lanes(squeezed.map(|s| s.map_or(0.0, |s| s.by_travel[k])))),
-            plus_m: Lanes(squeezed.map(|s| s.map_or(0.0, |s| s.plus_m))),
+            by_length_m: quantity(corners, |c| squeeze(c).and_then(|squeeze| squeeze.by_length)),
+            by_travel: [by_travel(0), by_travel(1)],
+            plus_m: Lanes::of(corners, |c| squeeze(c).map_or(0.0, |squeeze| squeeze.plus_m)),
         }
     }
 
@@ -253,11 +280,13 @@ impl<'a, const N: usize> Bars<'a, N> {
                 _ => {}
             }
         }
-        let any = vans.iter().any(|van| van.bars[axle].is_some());
-        any.then(|| Self {
+        if vans.iter().all(|van| van.bars[axle].is_none()) {
+            return None;
+        }
+        Some(Self {
             rate_nm_per_rad: Lanes(rate),
             per_difference: Lanes(per_difference),
-            arms_rad: arms.map(Quantity::of),
+            arms_rad: [Quantity::of(arms[0]), Quantity::of(arms[1])],
         })
     }
 
