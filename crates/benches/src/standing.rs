@@ -25,7 +25,7 @@ pub const DRAWN_OUT: f64 = 1000.0;
 /// Quantities drawn: rates and free lengths of the four springs, mass, centre of gravity along and across.
 pub const TOLERANCES: usize = 11;
 /// Samples solved together.
-const TOGETHER: usize = 4;
+const TOGETHER: usize = 16;
 /// One sample, each from -1 to 1.
 pub type Draws = [f64; TOLERANCES];
 
