@@ -278,7 +278,8 @@ impl Standing<'_> {
         let mut places = [(self.rest.body, self.rest.travel_m); TOGETHER];
         loop {
             let mut count = 0;
-            for (draws, (van, place)) in samples.by_ref().zip(vans.iter_mut().zip(&mut places)) {
+            // samples last: a pair begun and not finished would lose one
+            for ((van, place), draws) in vans.iter_mut().zip(&mut places).zip(samples.by_ref()) {
                 self.change(van, &draws);
                 *place = self.expected(&draws);
                 count += 1;

@@ -317,6 +317,29 @@ fn law_same_rest_from_any_start() {
 }
 
 #[test]
+fn law_vans_side_by_side_rest_as_each_alone() {
+    // Vans of every kind beside each other, one that is no number, one that finds no rest, and starts near and far.
+    let (_, sound) = vans().remove(0);
+    let unknown = sound.with(Parameter::MassAt([-1.0, 0.0, 0.5]), f64::NAN);
+    let loose = (0..CORNERS).fold(sound, |van, i| van.with(Parameter::FreeLength(i), -50.0));
+    let kinds: Vec<FourCorners> =
+        vans().into_iter().map(|(_, van)| van).chain([unknown, loose]).cycle().take(21).collect();
+    for count in [1, 2, 3, 4, 7, kinds.len()] {
+        let together = &kinds[kinds.len() - count..];
+        let place = |k: usize| {
+            let far = 0.08 * (1.7 * k as f64).sin();
+            (BodyPose { heave_m: far, pitch_rad: 0.5 * far, roll_rad: -0.3 * far }, [far; CORNERS])
+        };
+        let places: Vec<_> = (0..count).map(place).collect();
+        let rests = FourCorners::rests_from(together, &places);
+        assert_eq!(rests.len(), count);
+        for ((van, (body, travel_m)), rest) in together.iter().zip(places).zip(rests) {
+            assert_eq!(rest, van.rest_from(body, travel_m));
+        }
+    }
+}
+
+#[test]
 fn law_rest_band_holds_its_middle_and_grows_with_friction() {
     for (name, mut van) in vans() {
         let band = van.rest_band().unwrap();

@@ -208,13 +208,24 @@ impl Belief {
         Some(updated)
     }
 
-    /// A figure that changes by `row` · x around `value`.
-    pub fn figure(&self, value: f64, row: &DVector<f64>) -> Figure {
+    /// Variance of `row` · x.
+    pub(crate) fn variance_along(&self, row: &DVector<f64>) -> f64 {
+        row.dot(&self.spread_along(row)).max(0.0)
+    }
+
+    /// Covariance of `row` · x with every unknown.
+    fn spread_along(&self, row: &DVector<f64>) -> DVector<f64> {
         let mut spread = DVector::zeros(row.len());
         // most unknowns do not move a figure
         for (j, &slope) in row.iter().enumerate().filter(|(_, slope)| **slope != 0.0) {
             spread.axpy(slope, &self.covariance.column(j), 1.0);
         }
+        spread
+    }
+
+    /// A figure that changes by `row` · x around `value`.
+    pub fn figure(&self, value: f64, row: &DVector<f64>) -> Figure {
+        let spread = self.spread_along(row);
         let variance = row.dot(&spread).max(0.0);
         let widened_by = self.contributions(row, &spread, variance);
         Figure::with_sd(value, variance.sqrt(), Evidence::Computed, widened_by)

@@ -33,17 +33,20 @@ impl FourCorners {
             lowest_arch_height_m: middle.arch_height_m,
             highest_arch_height_m: middle.arch_height_m,
         };
-        let mut held = self.clone();
-        for i in 0..CORNERS {
-            for direction in [-1.0, 1.0] {
-                for j in 0..CORNERS {
-                    held.corners[j].wheel_force_n = self.corners[j].wheel_force_n
-                        + direction * to_wheel_force[j][i].signum() * friction_n[j];
-                }
-                let arch_m = held.rest_from(middle.body, middle.travel_m)?.arch_height_m[i];
-                band.lowest_arch_height_m[i] = band.lowest_arch_height_m[i].min(arch_m);
-                band.highest_arch_height_m[i] = band.highest_arch_height_m[i].max(arch_m);
+        // each corner down, then up
+        let mut held = vec![self.clone(); 2 * CORNERS];
+        for (k, held) in held.iter_mut().enumerate() {
+            let direction = if k % 2 == 0 { -1.0 } else { 1.0 };
+            for j in 0..CORNERS {
+                held.corners[j].wheel_force_n +=
+                    direction * to_wheel_force[j][k / 2].signum() * friction_n[j];
             }
+        }
+        let rests = Self::rests_from(&held, &[(middle.body, middle.travel_m); 2 * CORNERS]);
+        for (k, rest) in rests.into_iter().enumerate() {
+            let (i, rest) = (k / 2, rest?);
+            band.lowest_arch_height_m[i] = band.lowest_arch_height_m[i].min(rest.arch_height_m[i]);
+            band.highest_arch_height_m[i] = band.highest_arch_height_m[i].max(rest.arch_height_m[i]);
         }
         Ok(band)
     }

@@ -20,7 +20,7 @@ impl<'a> Unknowing<'a> {
         let inputs = Input::all()
             .map(|input| {
                 let row = row(input);
-                let sd = row.dot(&(&belief.covariance * &row)).max(0.0).sqrt();
+                let sd = belief.variance_along(&row).sqrt();
                 (input, row, sd)
             })
             .filter(|(_, _, sd)| *sd > 0.0)
