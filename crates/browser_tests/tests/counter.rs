@@ -77,7 +77,8 @@ async fn law_what_two_people_answer_at_once_is_kept_or_asked_about() {
 }
 
 /// Pages of someone in the office.
-const PAGES: [(&str, &str); 8] = [
+const PAGES: [(&str, &str); 9] = [
+    ("me", "/me"),
     ("today", "/"),
     ("enquiries", "/enquiries"),
     ("new-enquiry", "/enquiries/new"),
@@ -150,7 +151,8 @@ async fn job_with_sheet(browser: &Browser) -> anyhow::Result<String> {
     let enquiry = browser.made("/api/v1/enquiries", &enquiry).await?;
     let asked = json!({"about": "set_up", "kit": "tessavar-four-collars"});
     let answer = browser.made(&format!("/api/v1/enquiries/{enquiry}/answers"), &asked).await?;
-    let free = "return fetch('/api/v1/diary/first-free?minutes_nine_in_ten=60').then((reply) => reply.json())";
+    let free =
+        "return fetch('/api/v1/diary/first-free?minutes_nine_in_ten=60').then((reply) => reply.json())";
     let free = browser.told(free).await?;
     let job = json!({"customer": customer, "van": van, "quote": null, "title": "Four collars", "operations": [], "parts": [],
         "ramp": free["ramp"], "from_ms": free["from_ms"], "minutes_nine_in_ten": 60});
@@ -164,12 +166,15 @@ async fn read_heights(browser: &Browser, job: &str, stage: &str, off_mm: f64) ->
     browser.go(&format!("/jobs/{job}/ramp")).await?;
     for corner in ["front_left", "front_right", "rear_left", "rear_right"] {
         let expected = browser.text(&format!("#{corner}-beside")).await?;
-        let mut ends = expected.split(|c: char| !c.is_ascii_digit()).filter_map(|end| end.parse::<f64>().ok());
+        let mut ends =
+            expected.split(|c: char| !c.is_ascii_digit()).filter_map(|end| end.parse::<f64>().ok());
         let (low, high) = (ends.next().unwrap_or(400.0), ends.next().unwrap_or(400.0));
         let height = format!("{:.1}", 0.5 * (low + high) + off_mm);
         browser.find(&format!("#{corner}")).await?.send_keys(height).await?;
     }
-    for (name, value) in [("stage", stage), ("settled", "rolled_and_bounced"), ("bushes", "yes"), ("load", "yes")] {
+    for (name, value) in
+        [("stage", stage), ("settled", "rolled_and_bounced"), ("bushes", "yes"), ("load", "yes")]
+    {
         browser.find(&format!("[name={name}][value={value}]")).await?.click().await?;
     }
     browser.find("main form.bay button").await?.click().await?;
@@ -229,11 +234,20 @@ async fn law_each_role_sees_what_it_may_and_is_refused_the_rest_in_words() {
     for (role, refused) in [
         ("office", vec![]),
         ("fitter", vec!["/enquiries".to_owned(), "/enquiries/new".into(), "/search?q=Hanne".into()]),
-        ("reader", vec!["/enquiries".to_owned(), "/search?q=Hanne".into(), "/bench".into(), format!("/jobs/{job}/ramp")]),
+        (
+            "reader",
+            vec![
+                "/enquiries".to_owned(),
+                "/search?q=Hanne".into(),
+                "/bench".into(),
+                format!("/jobs/{job}/ramp"),
+            ],
+        ),
     ] {
         let own = Browser::open(&workshop).await.unwrap();
         own.sign_in_as(role).await.unwrap();
-        let links = own.told("return [...document.querySelectorAll('header nav a')].map((a) => a.getAttribute('href'))");
+        let links = own
+            .told("return [...document.querySelectorAll('header nav a')].map((a) => a.getAttribute('href'))");
         for link in links.await.unwrap().as_array().unwrap() {
             own.go(link.as_str().unwrap()).await.unwrap();
             assert!(own.text("h1").await.is_ok_and(|head| !head.is_empty()), "{role} {link}");
@@ -261,7 +275,9 @@ async fn law_a_draft_outlives_its_page_and_is_gone_once_it_is_saved_or_dropped()
         browser.reopen("/enquiries/new").await.unwrap();
         browser.wait_for("[data-draft-part=take]").await.unwrap();
     };
-    let offered = async || browser.told("return document.querySelector('[data-draft-part=take]') !== null").await.unwrap();
+    let offered = async || {
+        browser.told("return document.querySelector('[data-draft-part=take]') !== null").await.unwrap()
+    };
     browser.go("/enquiries/new").await.unwrap();
     assert_eq!(offered().await, json!(false));
     typed().await;
@@ -286,7 +302,8 @@ async fn law_the_wish_slides_in_the_picture_and_is_computed_when_it_is_let_go() 
     let browser = Browser::open(&workshop).await.unwrap();
     browser.set_up(&workshop).await.unwrap();
     ring_up(&browser).await.unwrap();
-    let moved = "return [...document.querySelectorAll('.pict-moves')].map((part) => part.getAttribute('transform'))";
+    let moved =
+        "return [...document.querySelectorAll('.pict-moves')].map((part) => part.getAttribute('transform'))";
     assert!(browser.told(moved).await.unwrap().as_array().unwrap().iter().all(Value::is_null));
     let slid = "const slide = document.getElementById('wish_slide');
         slide.value = Number(slide.value) + 10;
@@ -294,8 +311,17 @@ async fn law_the_wish_slides_in_the_picture_and_is_computed_when_it_is_let_go() 
         return document.getElementById('wish_drop').value";
     assert_eq!(browser.told(slid).await.unwrap(), json!("50"));
     let parts = browser.told(moved).await.unwrap();
-    assert!(parts.as_array().unwrap().iter().all(|part| part.as_str().is_some_and(|at| at.starts_with("translate("))));
-    browser.told("document.getElementById('wish_slide').dispatchEvent(new Event('change', { bubbles: true }))").await.unwrap();
+    assert!(
+        parts
+            .as_array()
+            .unwrap()
+            .iter()
+            .all(|part| part.as_str().is_some_and(|at| at.starts_with("translate(")))
+    );
+    browser
+        .told("document.getElementById('wish_slide').dispatchEvent(new Event('change', { bubbles: true }))")
+        .await
+        .unwrap();
     browser.wait_until("return document.querySelector('[name=was-wish_drop]').value === '50'").await.unwrap();
     assert!(browser.told(moved).await.unwrap().as_array().unwrap().iter().all(Value::is_null));
     assert_eq!(browser.console_faults().await.unwrap(), Vec::<String>::new());
