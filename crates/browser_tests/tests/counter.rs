@@ -77,7 +77,8 @@ async fn law_what_two_people_answer_at_once_is_kept_or_asked_about() {
 }
 
 /// Pages of someone in the office.
-const PAGES: [(&str, &str); 8] = [
+const PAGES: [(&str, &str); 9] = [
+    ("me", "/me"),
     ("today", "/"),
     ("enquiries", "/enquiries"),
     ("new-enquiry", "/enquiries/new"),

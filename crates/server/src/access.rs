@@ -64,6 +64,8 @@ pub(crate) const ROUTES: &[(&str, &str, Access)] = &[
     ("GET", "/ramp-records/{id}", Read),
     ("POST", "/ramp-records/{id}/correction", Bay),
     ("POST", "/call-backs/{id}/made", Office),
+    ("GET", "/me", SignedIn),
+    ("POST", "/me", Person),
     ("GET", "/search", Office),
     ("GET", "/answer/{code}", Public),
     ("GET", "/postal/{code}", Public),

@@ -44,6 +44,7 @@ pub fn router(app: App) -> Router {
         .route("/ramp-records/{id}", get(pages::ramp_record::show))
         .route("/ramp-records/{id}/correction", post(pages::ramp_record::keep))
         .route("/call-backs/{id}/made", post(pages::today::call_made))
+        .route("/me", get(pages::me::show).post(pages::me::keep))
         .route("/search", get(pages::search::found))
         .route("/answer/{code}", get(pages::answer))
         .route("/postal/{code}", get(pages::postal::form).post(pages::postal::send))

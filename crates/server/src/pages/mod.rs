@@ -6,6 +6,7 @@ pub(crate) mod enquiries;
 pub(crate) mod enquiry;
 mod form;
 pub(crate) mod jobs;
+pub(crate) mod me;
 mod next_step;
 pub(crate) mod postal;
 pub(crate) mod ramp;

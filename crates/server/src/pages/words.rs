@@ -160,6 +160,15 @@ words! {
     draft_of_another: "What stands on this page has changed since.", "Was auf dieser Seite steht, hat sich seither geändert.";
     draft_take: "Take it back", "Wieder einsetzen";
     draft_drop: "Drop it", "Verwerfen";
+    save: "Save", "Speichern";
+    owner: "Owner", "Inhaber";
+    office: "Office", "Büro";
+    fitter: "Fitter", "Monteur";
+    reader: "Reader", "Leser";
+    my_settings: "My settings", "Meine Einstellungen";
+    my_language: "Language of my pages", "Sprache meiner Seiten";
+    my_language_hint: "Decimals are written as in this language; both comma and point are read.", "Dezimalzahlen werden wie in dieser Sprache geschrieben; gelesen werden Komma und Punkt.";
+    as_the_browser: "As the browser asks", "Wie der Browser wünscht";
     today_page: "Today", "Heute";
     on_ramps_today: "On the ramps", "Auf den Bühnen";
     ramps_free: "Nothing is booked for today.", "Für heute ist nichts gebucht.";

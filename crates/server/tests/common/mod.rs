@@ -233,7 +233,7 @@ pub(crate) async fn operations(house: &House) -> Vec<(String, String, bool)> {
 }
 
 /// Routes that are pages and files.
-pub(crate) const PAGES: [(&str, &str); 37] = [
+pub(crate) const PAGES: [(&str, &str); 39] = [
     ("GET", "/"),
     ("GET", "/answer/{code}"),
     ("GET", "/bench"),
@@ -252,6 +252,7 @@ pub(crate) const PAGES: [(&str, &str); 37] = [
     ("GET", "/jobs/{id}"),
     ("GET", "/jobs/{id}/ramp"),
     ("GET", "/jobs/{id}/set-up-sheet"),
+    ("GET", "/me"),
     ("GET", "/postal/{code}"),
     ("GET", "/ramp-records/{id}"),
     ("GET", "/search"),
@@ -267,6 +268,7 @@ pub(crate) const PAGES: [(&str, &str); 37] = [
     ("POST", "/jobs/{id}/ramp"),
     ("POST", "/jobs/{id}/start"),
     ("POST", "/jobs/{id}/wait"),
+    ("POST", "/me"),
     ("POST", "/postal/{code}"),
     ("POST", "/ramp-records/{id}/correction"),
     ("POST", "/set-up"),

@@ -101,6 +101,27 @@ async fn law_a_call_is_made_once_and_leaves_the_list() {
 }
 
 #[tokio::test]
+async fn law_everyone_sets_the_language_of_their_own_pages_and_nothing_else() {
+    let house = House::new().await;
+    let owner = house.set_up().await;
+    house.add_user(&owner, "fitter", "fitter").await;
+    let fitter = house.sign_in("fitter", PASSPHRASE).await.cookie();
+    let send = async |language: &str, saw: &str| {
+        let boxes = [("language", language), ("saw", saw), ("role", "owner")];
+        let boxes = boxes.map(|(name, value)| (name.to_owned(), value.to_owned()));
+        house.post_form(&fitter, "/me", &boxes).await.status
+    };
+    assert!(house.get(&fitter, "/me").await.text.contains("Fitter"));
+    assert_eq!(send("xx", "1").await, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(send("de", "7").await, StatusCode::PRECONDITION_FAILED);
+    assert_eq!(send("de", "1").await, StatusCode::SEE_OTHER);
+    let page = house.get(&fitter, "/me").await.text;
+    assert!(page.contains("Monteur") && page.contains("lang=\"de\""), "{page}");
+    let kept = house.get(&owner, "/api/v1/users/fitter").await.json();
+    assert_eq!((&kept["body"]["role"], &kept["body"]["language"]), (&json!("fitter"), &json!("de")));
+}
+
+#[tokio::test]
 async fn law_kits_for_other_vans_are_counted_apart_and_each_question_has_a_drawing() {
     let house = House::new().await;
     house.read_demo().await;
