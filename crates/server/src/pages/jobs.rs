@@ -4,20 +4,26 @@ use askama::Template;
 use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::Response;
-use jiff::civil::{Date, Time};
+use jiff::civil::Date;
+use jiff::tz::TimeZone;
 use serde::Deserialize;
 use serde_json::Value;
-use store::records::{HeightsStage, Job, JobState, RampRecord, SetUpSheet, Van};
+use store::records::{HeightsStage, Job, JobState, PartNeed, RampRecord, SetUpSheet, Van};
 use store::{By, Id, Kind, Stored};
+use workshop::catalogue::Catalogue;
+use workshop::facts::Language;
+use workshop::shortlist::part_name;
 use workshop::wording::{corner_named, fixed};
 
+use super::booking::{no_place, typed_time};
 use super::diary::{local, moment, zone_of};
 use super::form::Posted;
+use super::quotes::{begin_of, days_on};
 use super::words::PageWords;
-use super::{Frame, id_of, or_refusal, page, to};
+use super::{Frame, amiss, id_of, or_refusal, page, to};
 use crate::app::App;
 use crate::caller::{Caller, Writer};
-use crate::problem::{Handled, Problem};
+use crate::problem::Handled;
 
 const STATES: [(&str, JobState); 5] = [
     ("booked", JobState::Booked),
@@ -52,18 +58,25 @@ struct JobsPage {
     /// Name in the address, words, whether it is shown.
     states: Vec<(&'static str, &'static str, bool)>,
     state: String,
+    from: String,
+    until: String,
     rows: Vec<JobRow>,
     older: Option<Id>,
+    fault: &'static str,
 }
 
 #[derive(Deserialize)]
 pub(crate) struct Asked {
     #[serde(default)]
     state: String,
+    #[serde(default)]
+    from: String,
+    #[serde(default)]
+    until: String,
     before: Option<String>,
 }
 
-/// `GET /jobs?state=&before=`
+/// `GET /jobs?state=&from=&until=&before=`
 pub(crate) async fn list(
     State(app): State<App>,
     caller: Caller,
@@ -75,27 +88,63 @@ pub(crate) async fn list(
     or_refusal(listed(&app, f, asked).await, language)
 }
 
-async fn listed(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
+/// Which jobs are looked for.
+struct Wanted {
+    state: Option<JobState>,
+    /// Beginning of the first day, ms.
+    from_ms: Option<i64>,
+    /// End of the last day, ms.
+    until_ms: Option<i64>,
+}
+
+impl Wanted {
+    fn is(&self, job: &Job) -> bool {
+        let begins = job.booking.as_ref().map(|held| held.from_ms);
+        self.state.is_none_or(|state| job.state == state)
+            && self.from_ms.is_none_or(|from| begins.is_some_and(|begins| begins >= from))
+            && self.until_ms.is_none_or(|until| begins.is_some_and(|begins| begins < until))
+    }
+}
+
+/// Jobs that are wanted, newest first, and where older ones go on. No more than some are read at once.
+async fn found(app: &App, wanted: &Wanted, before: Option<Id>) -> Handled<(Vec<Stored<Job>>, Option<Id>)> {
     const ON_A_PAGE: usize = 50;
-    const AT_ONCE: u32 = 1000;
-    let zone = zone_of(&app.store.diary().await?.body)?;
-    let wanted = STATES.iter().find(|(name, _)| *name == asked.state);
-    let before = asked.before.as_deref().map(id_of).transpose()?;
-    let (mut kept, mut after) = (Vec::<Stored<Job>>::new(), None::<Id>);
+    const AT_ONCE: u32 = 200;
+    const MOST_READ: usize = 1000;
+    let (mut found, mut before, mut read) = (Vec::new(), before, 0);
     loop {
-        let part = app.store.list::<Job>(after.as_ref(), AT_ONCE).await?;
-        kept.extend(part.records);
-        after = part.next;
-        if after.is_none() {
-            break;
+        let part = app.store.latest::<Job>(before.as_ref(), AT_ONCE).await?;
+        read += part.records.len();
+        for job in part.records {
+            if found.len() == ON_A_PAGE {
+                let last = found.last().map(|last: &Stored<Job>| last.id.clone());
+                return Ok((found, last));
+            }
+            if wanted.is(&job.body) {
+                found.push(job);
+            }
+        }
+        before = part.next;
+        if before.is_none() || read >= MOST_READ {
+            return Ok((found, before));
         }
     }
-    kept.reverse();
-    kept.retain(|job| wanted.is_none_or(|(_, state)| job.body.state == *state));
-    kept.retain(|job| before.as_ref().is_none_or(|before| job.id.as_str() < before.as_str()));
-    let more = kept.len() > ON_A_PAGE;
-    kept.truncate(ON_A_PAGE);
-    let older = kept.last().filter(|_| more).map(|job| job.id.clone());
+}
+
+async fn listed(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
+    let zone = zone_of(&app.store.diary().await?.body)?;
+    let named = STATES.iter().find(|(name, _)| *name == asked.state);
+    let before = asked.before.as_deref().map(id_of).transpose()?;
+    let [from, until] = [&asked.from, &asked.until].map(|day| day.trim().parse::<Date>().ok());
+    let is_amiss = [(&asked.from, from), (&asked.until, until)]
+        .iter()
+        .any(|(typed, day)| !typed.trim().is_empty() && day.is_none());
+    let wanted = Wanted {
+        state: named.map(|(_, state)| *state),
+        from_ms: from.and_then(|day| begin_of(&zone, day)),
+        until_ms: until.and_then(|day| begin_of(&zone, days_on(day, 1))),
+    };
+    let (kept, older) = found(app, &wanted, before).await?;
     let mut rows = Vec::new();
     for job in kept {
         let plate = app.store.get::<Van>(&job.body.van).await?.body.plate;
@@ -103,11 +152,21 @@ async fn listed(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
         let (when, state) = (when.unwrap_or_default(), state_words(f.w, job.body.state));
         rows.push(JobRow { id: job.id, title: job.body.title, plate, when, state });
     }
-    let shown = wanted.map_or("", |(name, _)| *name);
+    let shown = named.map_or("", |(name, _)| *name);
     let all = std::iter::once(("", f.w.all_states, shown.is_empty()));
     let states =
         all.chain(STATES.map(|(name, state)| (name, state_words(f.w, state), name == shown))).collect();
-    Ok(page(StatusCode::OK, &JobsPage { f, states, state: shown.to_owned(), rows, older }))
+    let shown = JobsPage {
+        fault: if is_amiss { f.w.time_wrong } else { "" },
+        state: shown.to_owned(),
+        from: from.map(|day| day.to_string()).unwrap_or_default(),
+        until: until.map(|day| day.to_string()).unwrap_or_default(),
+        states,
+        rows,
+        older,
+        f,
+    };
+    Ok(page(StatusCode::OK, &shown))
 }
 
 /// A collar or a reading of a set-up sheet as it was issued.
@@ -121,6 +180,40 @@ struct SheetRow {
 struct Reading {
     id: Id,
     stage: &'static str,
+}
+
+/// A part by its name.
+struct PartRow {
+    part: String,
+    name: String,
+    quantity: String,
+    is_there: bool,
+    /// Class of the button by which it arrives.
+    weight: &'static str,
+    expected: String,
+}
+
+/// What is to be done next with a job: one thing.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Next {
+    PartsArrived,
+    Start,
+    ReadHeights,
+    BookAgain,
+    Nothing,
+}
+
+impl Next {
+    fn of(job: &Job) -> Self {
+        let lacks_parts = job.parts.iter().any(|part| part.arrived_ms.is_none());
+        match job.state {
+            JobState::Booked | JobState::WaitingForParts if lacks_parts => Self::PartsArrived,
+            JobState::Booked => Self::Start,
+            JobState::OnTheRamp => Self::ReadHeights,
+            JobState::WaitingForParts => Self::BookAgain,
+            JobState::HandedOver | JobState::Cancelled => Self::Nothing,
+        }
+    }
 }
 
 /// Day, time and minutes of the form that moves a job.
@@ -146,6 +239,9 @@ struct JobPage {
     revision: i64,
     sheet: Vec<SheetRow>,
     readings: Vec<Reading>,
+    operations: Vec<String>,
+    parts: Vec<PartRow>,
+    next: Next,
     ramps: Vec<String>,
     moved: Moved,
     because: String,
@@ -153,6 +249,29 @@ struct JobPage {
     may_work: bool,
     begun: bool,
     open: bool,
+}
+
+impl JobPage {
+    /// Class of a button: only what is next stands out.
+    fn weight(&self, is_next: bool) -> &'static str {
+        if is_next { "act" } else { "second" }
+    }
+
+    fn starts(&self) -> bool {
+        self.next == Next::Start
+    }
+
+    fn reads(&self) -> bool {
+        self.next == Next::ReadHeights
+    }
+
+    fn books_again(&self) -> bool {
+        self.next == Next::BookAgain
+    }
+
+    fn is_booked(&self) -> bool {
+        self.job.state == JobState::Booked
+    }
 }
 
 /// `GET /jobs/{id}`
@@ -226,7 +345,12 @@ async fn shown(
         let [from, until] = [held.from_ms, held.to_ms].map(|ms| moment(&zone, ms, language));
         format!("{} · {from} – {until}", held.ramp)
     });
+    let read = app.catalogue().await?;
+    let (operations, parts) = named(&read.catalogue, &job, &zone, language);
     let shown = JobPage {
+        operations,
+        parts,
+        next: Next::of(&job),
         id: kept.id,
         version: kept.version,
         plate: app.store.get::<Van>(&job.van).await?.body.plate,
@@ -247,6 +371,39 @@ async fn shown(
         f,
     };
     Ok(page(status, &shown))
+}
+
+/// Operations and parts of a job by their names; of those that the catalogue does not list the identifiers.
+fn named(
+    catalogue: &Catalogue,
+    job: &Job,
+    zone: &TimeZone,
+    language: Language,
+) -> (Vec<String>, Vec<PartRow>) {
+    let operation = |id: &String| {
+        let listed = catalogue.operations.operation(id);
+        listed.map_or_else(|| id.clone(), |operation| operation.name.in_language(language).to_owned())
+    };
+    let part = |need: &PartNeed| {
+        let name = part_name(catalogue, &need.part);
+        let kit = catalogue.kits.iter().find(|kit| kit.id == need.part && name.en == need.part);
+        PartRow {
+            part: need.part.clone(),
+            name: kit.map_or_else(|| name.in_language(language).to_owned(), |kit| kit.name.clone()),
+            quantity: fixed(language, need.quantity, if need.quantity.fract() == 0.0 { 0 } else { 2 }),
+            is_there: need.arrived_ms.is_some(),
+            weight: "second",
+            // expected by the end of a day: its last moment names it
+            expected: need.expected_ms.map(|ms| local(zone, ms - 1).date().to_string()).unwrap_or_default(),
+        }
+    };
+    let mut parts: Vec<PartRow> = job.parts.iter().map(part).collect();
+    if Next::of(job) == Next::PartsArrived
+        && let Some(first) = parts.iter_mut().find(|part| !part.is_there)
+    {
+        first.weight = "act";
+    }
+    (job.operations.iter().map(operation).collect(), parts)
 }
 
 pub(super) async fn last_sheet(app: &App, job: &Id) -> Handled<Option<Stored<SetUpSheet>>> {
@@ -275,6 +432,7 @@ enum Deed {
     Arrived,
     Cancel,
     Move,
+    Sooner,
 }
 
 macro_rules! deeds {
@@ -304,6 +462,8 @@ deeds! {
     cancel: Cancel;
     /// `POST /jobs/{id}/move`
     move_it: Move;
+    /// `POST /jobs/{id}/sooner`
+    sooner: Sooner;
 }
 
 /// Does it and shows the job; refused, what was typed stays.
@@ -347,17 +507,19 @@ async fn tried(
         Deed::Wait => app.store.wait_for_parts(by, &id, saw, because).await?,
         Deed::Cancel => app.store.cancel_job(by, &id, saw, because).await?,
         Deed::Arrived => app.store.parts_arrived(by, &id, saw, &[posted.get("part").to_owned()]).await?,
+        Deed::Sooner => {
+            app.store.would_come_sooner(by, &id).await?;
+            app.store.get::<Job>(&id).await?
+        }
         Deed::Move => {
             let zone = zone_of(&app.store.diary().await?.body)?;
-            let at = posted.get("day").parse::<Date>().ok().zip(posted.get("time").parse::<Time>().ok());
-            let at = at.and_then(|(day, time)| zone.to_timestamp(day.to_datetime(time)).ok());
-            let minutes = posted.get("minutes").parse::<u32>().ok();
-            let (at, minutes) = at.zip(minutes).ok_or_else(|| amiss(w.time_wrong))?;
-            app.store.move_job(by, &id, saw, posted.get("ramp"), at.as_millisecond(), minutes).await?
+            let (at, minutes) = (typed_time(&zone, posted), posted.get("minutes").parse::<u32>().ok());
+            let (from_ms, minutes) = at.zip(minutes).ok_or_else(|| amiss(w.time_wrong))?;
+            let ramp = posted.get("ramp");
+            match app.store.move_job(by, &id, saw, ramp, from_ms, minutes).await {
+                Ok(job) => job,
+                Err(e) => return Err(no_place(app, e, (ramp, from_ms, minutes), &zone).await),
+            }
         }
     })
-}
-
-fn amiss(words: &'static str) -> Problem {
-    Problem::new(StatusCode::UNPROCESSABLE_ENTITY, "invalid", (words, words))
 }

@@ -5,3 +5,4 @@ mod bench;
 mod languages;
 mod photos;
 mod postal;
+mod quotes;
