@@ -14,7 +14,7 @@ use workshop::facts::Language;
 use workshop::shortlist::part_name;
 use workshop::wording::{closed_then, fixed, next_free, part_not_there, ramp_taken};
 
-use super::diary::{local, moment, zone_of};
+use super::diary::{local, moment, span, zone_of};
 use super::form::Posted;
 use super::quotes::draft::{add_van, further, keyed};
 use super::quotes::{LETTERS, begin_of, days_on, job_of, today};
@@ -284,8 +284,7 @@ async fn free_times(
 }
 
 fn slot_words(zone: &TimeZone, free: &FreeSlot, language: Language) -> String {
-    let [from, until] = [free.from_ms, free.to_ms].map(|ms| moment(zone, ms, language));
-    format!("{from} – {until}, {}", free.ramp)
+    format!("{}, {}", span(zone, [free.from_ms, free.to_ms], language), free.ramp)
 }
 
 /// `POST /enquiries/{id}/book`

@@ -173,7 +173,9 @@ async fn said(app: &App, zone: &TimeZone, call: &CallBack, language: Language) -
             let options = body.options.iter();
             let options = options
                 .map(|option| format!("{}, {}", option.title, currency.text(option.total_minor, language)));
-            let say = ring_about_quote(language, &options.collect::<Vec<_>>(), &body.valid_until);
+            let ran_out = body.valid_until < today(app, zone).to_string();
+            let options: Vec<String> = options.collect();
+            let say = ring_about_quote(language, &options, &body.valid_until, ran_out);
             return Ok((format!("/quotes/{quote}"), say));
         }
         CallBackReason::PartsArrived { job }

@@ -16,7 +16,7 @@ use workshop::shortlist::part_name;
 use workshop::wording::{corner_named, fixed};
 
 use super::booking::{no_place, typed_time};
-use super::diary::{local, moment, zone_of};
+use super::diary::{local, moment, span, zone_of};
 use super::form::Posted;
 use super::quotes::{begin_of, days_on};
 use super::words::PageWords;
@@ -241,6 +241,8 @@ struct JobPage {
     readings: Vec<Reading>,
     operations: Vec<String>,
     parts: Vec<PartRow>,
+    /// Parts that are not there.
+    lacks: usize,
     next: Next,
     ramps: Vec<String>,
     moved: Moved,
@@ -267,6 +269,10 @@ impl JobPage {
 
     fn books_again(&self) -> bool {
         self.next == Next::BookAgain
+    }
+
+    fn waits(&self) -> bool {
+        self.next == Next::PartsArrived
     }
 
     fn is_booked(&self) -> bool {
@@ -341,14 +347,15 @@ async fn shown(
         }
         (None, None) => Moved::default(),
     };
-    let when = job.booking.as_ref().map(|held| {
-        let [from, until] = [held.from_ms, held.to_ms].map(|ms| moment(&zone, ms, language));
-        format!("{} · {from} – {until}", held.ramp)
-    });
+    let when = job
+        .booking
+        .as_ref()
+        .map(|held| format!("{} · {}", held.ramp, span(&zone, [held.from_ms, held.to_ms], language)));
     let read = app.catalogue().await?;
     let (operations, parts) = named(&read.catalogue, &job, &zone, language);
     let shown = JobPage {
         operations,
+        lacks: parts.iter().filter(|part| !part.is_there).count(),
         parts,
         next: Next::of(&job),
         id: kept.id,
@@ -398,10 +405,12 @@ fn named(
         }
     };
     let mut parts: Vec<PartRow> = job.parts.iter().map(part).collect();
-    if Next::of(job) == Next::PartsArrived
-        && let Some(first) = parts.iter_mut().find(|part| !part.is_there)
+    // several that are missing have one button together
+    let mut missing = parts.iter_mut().filter(|part| !part.is_there);
+    if let (Some(only), None) = (missing.next(), missing.next())
+        && Next::of(job) == Next::PartsArrived
     {
-        first.weight = "act";
+        only.weight = "act";
     }
     (job.operations.iter().map(operation).collect(), parts)
 }
@@ -506,7 +515,13 @@ async fn tried(
         Deed::Start => app.store.start_job(by, &id, saw).await?,
         Deed::Wait => app.store.wait_for_parts(by, &id, saw, because).await?,
         Deed::Cancel => app.store.cancel_job(by, &id, saw, because).await?,
-        Deed::Arrived => app.store.parts_arrived(by, &id, saw, &[posted.get("part").to_owned()]).await?,
+        Deed::Arrived => {
+            let parts = match posted.get("part") {
+                "" => missing(&app.store.get::<Job>(&id).await?.body),
+                part => vec![part.to_owned()],
+            };
+            app.store.parts_arrived(by, &id, saw, &parts).await?
+        }
         Deed::Sooner => {
             app.store.would_come_sooner(by, &id).await?;
             app.store.get::<Job>(&id).await?
@@ -522,4 +537,10 @@ async fn tried(
             }
         }
     })
+}
+
+/// Parts of a job that are not there.
+fn missing(job: &Job) -> Vec<String> {
+    let missing = job.parts.iter().filter(|need| need.arrived_ms.is_none());
+    missing.map(|need| need.part.clone()).collect()
 }

@@ -239,7 +239,11 @@ words! {
     now: "Now", "Jetzt";
     compare_hint: "Held side by side in the load state of the wish. Beside each figure: the range that holds in nine of ten cases, and where the figure comes from.", "Nebeneinander im Ladezustand des Wunsches. Unter jeder Zahl: der Bereich, der in neun von zehn Fällen gilt, und woher die Zahl kommt.";
     side_by_side: "What is offered", "Was angeboten wird";
-    lower_than_today: "Lower than today", "Tiefer als heute";
+    lower_than_today: "Lower than today (minus: higher)", "Tiefer als heute (Minus: höher)";
+    lower: "lower", "tiefer";
+    higher: "higher", "höher";
+    what_it_costs: "What it costs", "Was es kostet";
+    all_arrived: "All parts arrived", "Alle Teile sind da";
     level_tail_up: "Level, tail up positive", "Niveau, Heck hoch positiv";
     travel_to_metal: "Travel to metal, fully laden", "Weg bis Metall, voll beladen";
     load_reserve: "Left to the plates, fully laden", "Bis zu den Achslasten, voll beladen";
@@ -252,7 +256,6 @@ words! {
     deposit: "Of that in advance", "Davon im Voraus";
     hours_unit: "h", "h";
     prices_from: "Prices:", "Preise:";
-    amount: "Amount", "Betrag";
     how_many: "How many", "Wie viel";
     given: "Given to the customer", "Dem Kunden gegeben";
     given_hint: "It is frozen then; a change is a new version.", "Danach steht es fest; eine Änderung ist eine neue Fassung.";

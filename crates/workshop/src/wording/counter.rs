@@ -48,8 +48,20 @@ pub fn next_free(language: Language, ramp: &str, from: &str) -> String {
     )
 }
 
-/// What is said about a quote without an answer: its options with their totals, and how long it holds.
-pub fn ring_about_quote(language: Language, options: &[String], valid_until: &str) -> String {
+/// What is said about a quote without an answer: its options with their totals, and how long it holds or held.
+pub fn ring_about_quote(language: Language, options: &[String], valid_until: &str, ran_out: bool) -> String {
+    if ran_out {
+        return language.pick(
+            format!(
+                "You had our quote: {}. It held until {valid_until}. Are you still thinking of it? Then we work it out again for today.",
+                options.join(" or ")
+            ),
+            format!(
+                "Sie hatten unser Angebot: {}. Es galt bis {valid_until}. Denken Sie noch daran? Dann rechnen wir es für heute neu.",
+                options.join(" oder ")
+            ),
+        );
+    }
     language.pick(
         format!(
             "You have our quote: {}. It holds until {valid_until}. Have you made up your mind?",

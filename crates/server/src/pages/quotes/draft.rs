@@ -149,8 +149,8 @@ fn offers(result: &Value, f: &Frame) -> Vec<Offer> {
         let drop = option["drop_against_today_mm"]["value"].as_f64().unwrap_or(0.0);
         let total = option["quote"]["total_minor"].as_i64().unwrap_or(0);
         let total = currency_of(option).text(total, f.language());
-        let lower = f.w.lower_than_today.to_lowercase();
-        let words = format!("{}: {drop:.0} mm {lower}, {total}", text(&option["name"]));
+        let way = if drop < 0.0 { f.w.higher } else { f.w.lower };
+        let words = format!("{}: {:.0} mm {way}, {total}", text(&option["name"]), drop.abs());
         Offer { kit: text(&option["kit"]), words }
     };
     options.iter().filter(sound).map(offer).collect()

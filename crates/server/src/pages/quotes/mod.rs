@@ -103,7 +103,15 @@ async fn listed(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
     let part = app.store.latest::<Quote>(before.as_ref(), ON_A_PAGE).await?;
     let is_open = |kept: &Stored<Quote>| matches!(kept.body.state, QuoteState::Sent | QuoteState::Draft);
     let (mut open, settled): (Vec<_>, Vec<_>) = part.records.into_iter().partition(is_open);
-    open.sort_by(|a, b| a.body.valid_until.cmp(&b.body.valid_until));
+    // soonest to run out first; what ran out already, the latest first
+    open.sort_by(|a, b| {
+        let (a, b) = (&a.body.valid_until, &b.body.valid_until);
+        match (*a < today, *b < today) {
+            (true, true) => b.cmp(a),
+            (false, false) => a.cmp(b),
+            (ran_out, _) => ran_out.cmp(&!ran_out),
+        }
+    });
     let prices = app.catalogue().await?.catalogue.prices.as_ref().map(|prices| prices.currency.clone());
     let mut shown = [Vec::new(), Vec::new()];
     for (rows, kept) in shown.iter_mut().zip([open, settled]) {
