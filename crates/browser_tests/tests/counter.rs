@@ -76,6 +76,25 @@ async fn law_what_two_people_answer_at_once_is_kept_or_asked_about() {
     assert_eq!(other.told("return document.getElementById('wish_drop').value").await.unwrap(), json!("20"));
 }
 
+/// Answers what the prices of the Sorvel's kits hang on.
+async fn settle_facts(browser: &Browser) -> anyhow::Result<()> {
+    const FACTS: [(&str, &str); 8] = [
+        ("strut-mount", "slip-in-tube"),
+        ("strut-bolts", "free"),
+        ("front-spring-seat", "plain"),
+        ("driven-axles", "front"),
+        ("brake-valve", "none"),
+        ("height-sensor", "none"),
+        ("driver-assistance", "none"),
+        ("wheel-size", "inch-16"),
+    ];
+    for (fact, is) in FACTS {
+        browser.told(&format!("document.getElementById('fact-{fact}').value = '{is}'")).await?;
+    }
+    browser.told("document.getElementById('questions').requestSubmit()").await?;
+    browser.wait_until("return document.querySelector('[name=was-fact-wheel-size]').value !== ''").await
+}
+
 /// Drafts a quote of the two kits that are proposed, by keys alone; where it stands.
 async fn draft(browser: &Browser, enquiry: &str, plate: &str) -> anyhow::Result<String> {
     browser.go(&format!("{enquiry}/quote")).await?;
@@ -121,6 +140,7 @@ async fn law_a_quote_and_its_booking_go_by_keyboard_and_a_clash_is_told() {
     let mut slots = Vec::new();
     for plate in ["QX 11", "QX 22"] {
         ring_up(&browser).await.unwrap();
+        settle_facts(&browser).await.unwrap();
         let enquiry = browser.told("return location.pathname").await.unwrap();
         let enquiry = enquiry.as_str().unwrap().to_owned();
         browser.tab_to("draft-quote").await.unwrap();
@@ -193,6 +213,10 @@ async fn law_every_page_is_accessible_and_breaks_no_policy() {
     let kit = browser.told("return new URL(document.querySelector('th a').href).search").await.unwrap();
     let chain = format!("{enquiry}/why{}&figure=level_mm", kit.as_str().unwrap());
     let mut pages: Vec<(&str, String)> = PAGES.map(|(name, path)| (name, path.to_owned())).into();
+    browser.go(&format!("{enquiry}/quote")).await.unwrap();
+    found.extend(looked_at(&browser, &pictures, "no-price-yet").await);
+    browser.go(&enquiry).await.unwrap();
+    settle_facts(&browser).await.unwrap();
     let new_quote = format!("{enquiry}/quote");
     let quote = draft(&browser, &enquiry, "QX 11").await.unwrap();
     browser.go(&quote).await.unwrap();

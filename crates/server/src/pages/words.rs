@@ -209,6 +209,7 @@ words! {
     option_none: "None", "Keine";
     options_missing: "Choose at least one kit.", "Wählen Sie mindestens einen Satz.";
     options_twice: "The same kit stands there twice; choose another or none.", "Derselbe Satz steht zweimal da; wählen Sie einen anderen oder keinen.";
+    ask_for_price: "For a price of further kits, ask:", "Für den Preis weiterer Sätze ist zu fragen:";
     nothing_to_quote: "No kit of the shortlist can be quoted.", "Kein Satz der Auswahlliste lässt sich anbieten.";
     who_gets_it: "Who gets it", "Wer es bekommt";
     customer_name_missing: "The name of the customer is missing.", "Der Name des Kunden fehlt.";

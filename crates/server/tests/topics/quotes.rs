@@ -425,3 +425,19 @@ async fn law_jobs_are_paged_and_chosen_by_state_and_day() {
     let amiss = house.get(&owner, "/jobs?from=yesterday").await;
     assert!(amiss.text.contains("Give a day as"), "{}", amiss.text);
 }
+
+#[tokio::test]
+async fn law_a_kit_without_a_price_says_what_to_ask() {
+    let (house, owner) = house_with_catalogue().await;
+    let document = "id = \"a\"\nquestion = \"b\"\nvehicle = \"sorvel\"\ngrade = \"light\"\n\n[wish]\nby = \"level\"\nstate = \"day_to_day\"\n";
+    let enquiry = json!({"customer": null, "van": null, "caller": "Hanne", "phone": null, "question": "b",
+        "document": document, "state": "open"});
+    let kept = house.post(&owner, "/api/v1/enquiries", &enquiry).await;
+    assert_eq!(kept.status, StatusCode::CREATED, "{}", kept.text);
+    let id = kept.json()["id"].as_str().unwrap().to_owned();
+    let page = house.get(&owner, &format!("/enquiries/{id}/quote")).await;
+    assert_eq!(page.status, StatusCode::OK, "{}", page.text);
+    for part in ["For a price of further kits, ask:", "#fact-strut-mount"] {
+        assert!(page.text.contains(part), "{part}: {}", page.text);
+    }
+}

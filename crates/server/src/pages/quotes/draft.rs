@@ -1,20 +1,24 @@
 //! Drafting a quote: kits of the shortlist side by side, for a customer; and the next version on today's data.
 
+use std::collections::BTreeSet;
+
 use askama::Template;
 use axum::extract::{Path, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::Response;
 use serde_json::Value;
 use store::records::{Customer, Enquiry, Quote, Van};
-use store::{By, Id, Stored};
+use store::{By, Id, Kind, Stored};
+use workshop::catalogue::Catalogue;
 use workshop::enquiry_text::EnquiryText;
+use workshop::facts::Language;
 
 use super::super::diary::zone_of;
 use super::super::form::Posted;
 use super::super::words::PageWords;
 use super::super::{Frame, amiss, id_of, or_refusal, page, to};
 use super::read_back::currency_of;
-use super::{LETTERS, coming_day, customers_language, days_on, today};
+use super::{LETTERS, VersionRow, coming_day, customers_language, days_on, today};
 use crate::api::computed::{Asked, anew, answer_to};
 use crate::api::quotes::{code_of, new_quote};
 use crate::app::App;
@@ -62,6 +66,10 @@ struct NewQuotePage {
     customer: Option<String>,
     van_known: bool,
     offers: Vec<Offer>,
+    /// Questions that stand between further kits and their price: the fact, and the question.
+    to_ask: Vec<(String, String)>,
+    /// Quotes that the enquiry has already.
+    versions: Vec<VersionRow>,
     typed: Typed,
     fault: String,
 }
@@ -113,7 +121,11 @@ async fn formed(app: &App, f: Frame, id: &str, refused: Option<(&Posted, &Proble
         Some((_, problem)) => (problem.status(), problem.detail(f.language()).to_owned()),
         None => (StatusCode::OK, String::new()),
     };
+    let quotes = app.store.naming::<Quote>(Kind::Enquiry, &kept.id).await?;
+    let read = app.catalogue().await?;
     let shown = NewQuotePage {
+        to_ask: to_ask(&answer.result, &read.catalogue, f.language()),
+        versions: quotes.iter().rev().map(|quote| VersionRow::of(quote, None, f.w)).collect(),
         id: kept.id,
         caller: kept.body.caller,
         customer: customer.map(|customer| customer.name),
@@ -154,6 +166,15 @@ fn offers(result: &Value, f: &Frame) -> Vec<Offer> {
         Offer { kit: text(&option["kit"]), words }
     };
     options.iter().filter(sound).map(offer).collect()
+}
+
+/// Facts that work or parts of a kit without a price depend on, each once.
+fn to_ask(result: &Value, catalogue: &Catalogue, language: Language) -> Vec<(String, String)> {
+    let options = result["options"].as_array().map(Vec::as_slice).unwrap_or_default();
+    let reasons = options.iter().filter_map(|option| option["not_priced"].as_array()).flatten();
+    let waited: BTreeSet<&str> = reasons.filter_map(|reason| reason["fact"].as_str()).collect();
+    let asked = catalogue.facts.iter().filter(|fact| waited.contains(fact.id.as_str()));
+    asked.map(|fact| (fact.id.clone(), fact.question.in_language(language).to_owned())).collect()
 }
 
 /// `POST /enquiries/{id}/quote`: the answer of today is kept, and the quote drafted from it.

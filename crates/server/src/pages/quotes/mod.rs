@@ -161,6 +161,18 @@ struct VersionRow {
     is_this: bool,
 }
 
+impl VersionRow {
+    fn of(version: &Stored<Quote>, this: Option<&Id>, w: &PageWords) -> Self {
+        Self {
+            id: version.id.clone(),
+            revision: version.body.revision,
+            state: state_words(w, version.body.state),
+            valid_until: version.body.valid_until.clone(),
+            is_this: this == Some(&version.id),
+        }
+    }
+}
+
 /// What was typed, or is proposed, in the forms of a quote.
 #[derive(Default)]
 struct Typed {
@@ -253,13 +265,6 @@ async fn shown(
         },
         None => Typed { ring: days_on(today, 7).to_string(), ..Typed::default() },
     };
-    let version = |version: &Stored<Quote>| VersionRow {
-        id: version.id.clone(),
-        revision: version.body.revision,
-        state: state_words(w, version.body.state),
-        valid_until: version.body.valid_until.clone(),
-        is_this: version.id == kept.id,
-    };
     let shown = QuotePage {
         version: kept.version,
         key: secret()?,
@@ -272,7 +277,7 @@ async fn shown(
         changes,
         earlier: earlier.map(|earlier| earlier.body.revision),
         is_latest: all.first().is_some_and(|latest| latest.id == kept.id),
-        versions: all.iter().map(version).collect(),
+        versions: all.iter().map(|version| VersionRow::of(version, Some(&kept.id), w)).collect(),
         job: job_of(app, &kept.id).await?.map(|job| job.id),
         because: if quote.state == QuoteState::Declined {
             because(app, &kept.id).await?
