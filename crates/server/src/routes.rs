@@ -42,7 +42,7 @@ pub fn router(app: App) -> Router {
         .route("/calls/{id}/later", post(pages::calls::later))
         .route("/bench", get(pages::bench::show))
         .route("/diary", get(pages::diary::day))
-        .route("/jobs", get(pages::jobs::list))
+        .route("/jobs", get(pages::job_list::list))
         .route("/jobs/{id}", get(pages::jobs::show))
         .route("/jobs/{id}/start", post(pages::jobs::start))
         .route("/jobs/{id}/wait", post(pages::jobs::wait))

@@ -6,6 +6,7 @@ pub(crate) mod calls;
 pub(crate) mod diary;
 pub(crate) mod enquiry;
 mod form;
+pub(crate) mod job_list;
 pub(crate) mod jobs;
 pub(crate) mod postal;
 pub(crate) mod quotes;
