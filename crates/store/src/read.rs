@@ -13,9 +13,9 @@ use crate::work::{Steps, get};
 /// A part of a list.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Page<T> {
-    /// Records, oldest id first.
+    /// Records in the order that was asked for.
     pub records: Vec<Stored<T>>,
-    /// Where the next page starts; none at the end.
+    /// Id that the next page goes on from; none at the end.
     pub next: Option<Id>,
 }
 
@@ -145,6 +145,38 @@ impl Store {
         .bind(i64::from(limit))
         .fetch_all(&self.reader)
         .await?;
+            Ok(rows)
+        })
+    }
+
+    /// Records of a kind before an id, newest first; `next` goes on with older ones.
+    ///
+    /// # Errors
+    /// [`Error::Database`].
+    pub async fn latest<T: Record>(&self, before: Option<&Id>, limit: u32) -> Result<Page<T>> {
+        let rows = self.rows_before(T::KIND, before, limit).await?;
+        let full = rows.len() == limit as usize;
+        let records: Vec<Stored<T>> = rows.into_iter().map(typed).collect::<Result<_>>()?;
+        let next = records.last().filter(|_| full).map(|last| last.id.clone());
+        Ok(Page { records, next })
+    }
+
+    fn rows_before<'a>(
+        &'a self,
+        kind: Kind,
+        before: Option<&'a Id>,
+        limit: u32,
+    ) -> Steps<'a, Vec<RecordRow>> {
+        Box::pin(async move {
+            let rows = sqlx::query_as(
+                "SELECT id, version, updated_ms, body FROM records
+                 WHERE kind = $1 AND gone = 0 AND (id < $2 OR $2 = '') ORDER BY id DESC LIMIT $3",
+            )
+            .bind(kind.name())
+            .bind(before.map_or("", Id::as_str))
+            .bind(i64::from(limit))
+            .fetch_all(&self.reader)
+            .await?;
             Ok(rows)
         })
     }

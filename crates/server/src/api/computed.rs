@@ -357,7 +357,8 @@ impl Again {
     }
 }
 
-async fn anew(app: &App, id: &Id) -> Handled<(Stored<Answer>, Answer)> {
+/// An answer as it was given, and as it would be given today; nothing is kept.
+pub(crate) async fn anew(app: &App, id: &Id) -> Handled<(Stored<Answer>, Answer)> {
     let before = app.store.get::<Answer>(id).await?;
     if before.body.about == AnswerAbout::Correction {
         let words = (

@@ -4,7 +4,7 @@
 
 mod audit;
 mod catalogue;
-mod computed;
+pub(crate) mod computed;
 mod jobs;
 mod kept;
 pub(crate) mod papers;

@@ -1,16 +1,17 @@
 //! Quotes: drafted from an answer, sent, answered; and the link by which a customer reads the answer.
 
 use axum::extract::{Path, State};
-use axum::http::{Request, StatusCode};
+use axum::http::{HeaderMap, Request, StatusCode};
 use axum::response::Response;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
-use store::records::{Answer, AnswerAbout, PostalSale, QuoteLine, QuoteOption};
-use store::{By, Id, NewQuote, NewSecret, SecretPurpose};
+use store::records::{Answer, AnswerAbout, Customer, PostalSale, QuoteLine, QuoteOption};
+use store::{By, Id, NewQuote, NewSecret, SecretPurpose, Stored};
 use utoipa::ToSchema;
+use workshop::facts::Language;
 
 use crate::app::App;
-use crate::caller::Writer;
+use crate::caller::{Caller, Writer, asked_language, named_language};
 use crate::extract::{At, Body, Saw, changed, made, record};
 use crate::problem::{Handled, Problem};
 use crate::secrets;
@@ -23,17 +24,45 @@ const LINK_MS: i64 = 60 * DAY_MS;
 /// A kit is sent, fitted, driven and read again.
 const POSTAL_LINK_MS: i64 = 182 * DAY_MS;
 
-/// Drafts a quote from a shortlist that was given: lines, tax and time are those of the answer.
+/// Drafts a quote from a shortlist that was given: lines, tax and time are those of the answer, words those of the
+/// customer's language, or of the writer's where the customer has none.
 #[utoipa::path(post, path = "/api/v1/quotes", tag = "quotes", request_body = wire::NewQuote,
     responses((status = 201, body = Kept<wire::Quote>)))]
 pub(crate) async fn draft(
     State(app): State<App>,
+    caller: Caller,
+    headers: HeaderMap,
     Writer(by): Writer,
     Body(asked): Body<wire::NewQuote>,
 ) -> Handled<Response> {
     let answer: Id = record(&asked.answer)
         .map_err(|_| Problem::invalid("/answer", ("an id of an answer", "die Kennung einer Antwort")))?;
     let answer = app.store.get::<Answer>(&answer).await.map_err(Problem::of_body)?;
+    let customer: Id = asked
+        .customer
+        .parse()
+        .map_err(|_| Problem::invalid("/customer", ("an id of a customer", "die Kennung eines Kunden")))?;
+    let van = asked
+        .van
+        .as_deref()
+        .map(str::parse)
+        .transpose()
+        .map_err(|_| Problem::invalid("/van", ("an id of a van", "die Kennung eines Wagens")))?;
+    let writers = caller.language.as_deref().map_or_else(|| asked_language(&headers), named_language);
+    let named = app.store.get::<Customer>(&customer).await.map_err(Problem::of_body)?.body.language;
+    let language = named.as_deref().map_or(writers, named_language);
+    let new = new_quote(&answer, (customer, van), &asked.kits, asked.valid_until, language)?;
+    Ok(made("quotes", &app.store.draft_quote(&by, &new).await.map_err(Problem::of_body)?))
+}
+
+/// A quote of kits of a shortlist, for a customer and a van, in the customer's language.
+pub(crate) fn new_quote(
+    answer: &Stored<Answer>,
+    (customer, van): (Id, Option<Id>),
+    kits: &[String],
+    valid_until: String,
+    language: Language,
+) -> Handled<NewQuote> {
     if answer.body.about != AnswerAbout::Shortlist {
         return Err(Problem::invalid(
             "/answer",
@@ -41,34 +70,35 @@ pub(crate) async fn draft(
         ));
     }
     let options: Vec<(QuoteOption, &Value)> =
-        asked.kits.iter().map(|kit| option_of(&answer.body.result, kit)).collect::<Handled<_>>()?;
+        kits.iter().map(|kit| option_of(&answer.body.result, kit, language)).collect::<Handled<_>>()?;
     let read_aloud: Vec<&str> =
-        options.iter().filter_map(|(_, found)| found["spoken"]["en"].as_str()).collect();
+        options.iter().filter_map(|(_, found)| found["spoken"][code_of(language)].as_str()).collect();
     let currency = options
         .first()
         .and_then(|(_, found)| found["quote"]["currency"]["code"].as_str())
         .unwrap_or_default();
-    let new = NewQuote {
-        customer: asked.customer.parse().map_err(|_| {
-            Problem::invalid("/customer", ("an id of a customer", "die Kennung eines Kunden"))
-        })?,
-        van: asked
-            .van
-            .as_deref()
-            .map(str::parse)
-            .transpose()
-            .map_err(|_| Problem::invalid("/van", ("an id of a van", "die Kennung eines Wagens")))?,
-        answer: answer.id,
-        valid_until: asked.valid_until,
+    Ok(NewQuote {
+        customer,
+        van,
+        answer: answer.id.clone(),
+        valid_until,
         read_aloud: read_aloud.join("\n\n"),
         currency: currency.to_owned(),
         options: options.iter().map(|(option, _)| option.clone()).collect(),
-    };
-    Ok(made("quotes", &app.store.draft_quote(&by, &new).await.map_err(Problem::of_body)?))
+    })
 }
 
-/// An option of a shortlist as an option of a quote, to the penny.
-pub(crate) fn option_of<'a>(result: &'a Value, kit: &str) -> Handled<(QuoteOption, &'a Value)> {
+/// Name of a language in answers.
+pub(crate) fn code_of(language: Language) -> &'static str {
+    language.pick("en", "de")
+}
+
+/// An option of a shortlist as an option of a quote, to the penny, in a language.
+pub(crate) fn option_of<'a>(
+    result: &'a Value,
+    kit: &str,
+    language: Language,
+) -> Handled<(QuoteOption, &'a Value)> {
     let options = result["options"].as_array().map(Vec::as_slice).unwrap_or_default();
     let found = options.iter().find(|option| option["kit"] == kit);
     let found = found.ok_or_else(|| {
@@ -97,7 +127,7 @@ pub(crate) fn option_of<'a>(result: &'a Value, kit: &str) -> Handled<(QuoteOptio
         let quantity = &line["quantity"];
         let hours = quantity["minutes"].as_f64().map(|minutes| minutes / 60.0);
         Ok(QuoteLine {
-            text: line["name"]["en"].as_str().unwrap_or_default().to_owned(),
+            text: line["name"][code_of(language)].as_str().unwrap_or_default().to_owned(),
             quantity: quantity["pieces"].as_f64().or(hours).unwrap_or(1.0),
             net_minor: whole(&line["amount_minor"])?,
         })

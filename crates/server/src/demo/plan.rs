@@ -11,6 +11,7 @@ use store::records::{
     Job, PartNeed, PartReturn, Quote, RampRecord, RampTime, ReturnCause, Settled, Van,
 };
 use store::{By, Id, Kind, NewJob, NewQuote, Store, Stored};
+use workshop::facts::Language;
 
 use super::people;
 use super::truth::HiddenVan;
@@ -152,7 +153,7 @@ impl Plan {
             store.change(by, &enquiry.id, enquiry.version, &closed).await?;
             return Ok(None);
         };
-        let (option, found) = option_of(&self.question.shortlist, kit)?;
+        let (option, found) = option_of(&self.question.shortlist, kit, Language::English)?;
         let new = NewQuote {
             customer: asked.customer.clone(),
             van: Some(asked.van.clone()),

@@ -179,3 +179,14 @@ pub(super) fn moment(zone: &TimeZone, ms: i64, language: Language) -> String {
     let at = local(zone, ms);
     format!("{} {:02}:{:02}", day_words(at.date(), language), at.hour(), at.minute())
 }
+
+/// From one moment to another; the day once where it is the same.
+pub(super) fn span(zone: &TimeZone, [from_ms, to_ms]: [i64; 2], language: Language) -> String {
+    let (from, until) = (local(zone, from_ms), local(zone, to_ms));
+    let start = moment(zone, from_ms, language);
+    if from.date() == until.date() {
+        format!("{start}–{:02}:{:02}", until.hour(), until.minute())
+    } else {
+        format!("{start} – {}", moment(zone, to_ms, language))
+    }
+}

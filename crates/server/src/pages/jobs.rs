@@ -1,32 +1,27 @@
-//! Jobs: the list, one job with its papers, and what is done with it.
+//! One job with its papers, and what is done with it.
 
 use askama::Template;
-use axum::extract::{Path, Query, State};
+use axum::extract::{Path, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::Response;
-use jiff::civil::{Date, Time};
-use serde::Deserialize;
+use jiff::tz::TimeZone;
 use serde_json::Value;
-use store::records::{HeightsStage, Job, JobState, SetUpSheet, Van};
+use store::records::{HeightsStage, Job, JobState, PartNeed, SetUpSheet, Van};
 use store::{By, Id, Kind, Stored};
+use workshop::catalogue::Catalogue;
+use workshop::facts::Language;
+use workshop::shortlist::part_name;
 use workshop::wording::{corner_named, fixed};
 
-use super::diary::{diary_if_any, local, moment, zone_of};
+use super::booking::{no_place, typed_time};
+use super::diary::{diary_if_any, local, span, zone_of};
 use super::form::Posted;
 use super::readings::{Reading, readings};
 use super::words::PageWords;
-use super::{Frame, id_of, or_refusal, page, to};
+use super::{Frame, amiss, id_of, or_refusal, page, to};
 use crate::app::App;
 use crate::caller::{Caller, Writer};
-use crate::problem::{Handled, Problem};
-
-const STATES: [(&str, JobState); 5] = [
-    ("booked", JobState::Booked),
-    ("on_the_ramp", JobState::OnTheRamp),
-    ("waiting_for_parts", JobState::WaitingForParts),
-    ("handed_over", JobState::HandedOver),
-    ("cancelled", JobState::Cancelled),
-];
+use crate::problem::Handled;
 
 pub(super) fn state_words(w: &PageWords, state: JobState) -> &'static str {
     match state {
@@ -38,85 +33,46 @@ pub(super) fn state_words(w: &PageWords, state: JobState) -> &'static str {
     }
 }
 
-struct JobRow {
-    id: Id,
-    title: String,
-    plate: String,
-    when: String,
-    state: &'static str,
-}
-
-#[derive(Template)]
-#[template(path = "jobs.html")]
-struct JobsPage {
-    f: Frame,
-    /// Name in the address, words, whether it is shown.
-    states: Vec<(&'static str, &'static str, bool)>,
-    state: String,
-    rows: Vec<JobRow>,
-    older: Option<Id>,
-}
-
-#[derive(Deserialize)]
-pub(crate) struct Asked {
-    #[serde(default)]
-    state: String,
-    before: Option<String>,
-}
-
-/// `GET /jobs?state=&before=`
-pub(crate) async fn list(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Query(asked): Query<Asked>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    or_refusal(listed(&app, f, asked).await, language)
-}
-
-async fn listed(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
-    const ON_A_PAGE: usize = 50;
-    const AT_ONCE: u32 = 1000;
-    let zone = zone_of(&diary_if_any(app).await?)?;
-    let wanted = STATES.iter().find(|(name, _)| *name == asked.state);
-    let before = asked.before.as_deref().map(id_of).transpose()?;
-    let (mut kept, mut after) = (Vec::<Stored<Job>>::new(), None::<Id>);
-    loop {
-        let part = app.store.list::<Job>(after.as_ref(), AT_ONCE).await?;
-        kept.extend(part.records);
-        after = part.next;
-        if after.is_none() {
-            break;
-        }
-    }
-    kept.reverse();
-    kept.retain(|job| wanted.is_none_or(|(_, state)| job.body.state == *state));
-    kept.retain(|job| before.as_ref().is_none_or(|before| job.id.as_str() < before.as_str()));
-    let more = kept.len() > ON_A_PAGE;
-    kept.truncate(ON_A_PAGE);
-    let older = kept.last().filter(|_| more).map(|job| job.id.clone());
-    let mut rows = Vec::new();
-    for job in kept {
-        let plate = app.store.get::<Van>(&job.body.van).await?.body.plate;
-        let when = job.body.booking.map(|held| moment(&zone, held.from_ms, f.language()));
-        let (when, state) = (when.unwrap_or_default(), state_words(f.w, job.body.state));
-        rows.push(JobRow { id: job.id, title: job.body.title, plate, when, state });
-    }
-    let shown = wanted.map_or("", |(name, _)| *name);
-    let all = std::iter::once(("", f.w.all_states, shown.is_empty()));
-    let states =
-        all.chain(STATES.map(|(name, state)| (name, state_words(f.w, state), name == shown))).collect();
-    Ok(page(StatusCode::OK, &JobsPage { f, states, state: shown.to_owned(), rows, older }))
-}
-
 /// A collar or a reading of a set-up sheet as it was issued.
 struct SheetRow {
     corner: &'static str,
     position: String,
     turns: String,
     to_be_read: String,
+}
+
+/// A part by its name.
+struct PartRow {
+    part: String,
+    name: String,
+    quantity: String,
+    is_there: bool,
+    /// Class of the button by which it arrives.
+    weight: &'static str,
+    expected: String,
+}
+
+/// What is to be done next with a job: one thing.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Next {
+    PartsArrived,
+    Start,
+    ReadHeights,
+    BookAgain,
+    Nothing,
+}
+
+impl Next {
+    fn of(job: &Job) -> Self {
+        let lacks_parts = job.parts.iter().any(|part| part.arrived_ms.is_none());
+        match job.state {
+            JobState::Booked | JobState::WaitingForParts if lacks_parts => Self::PartsArrived,
+            JobState::Booked => Self::Start,
+            JobState::OnTheRamp => Self::ReadHeights,
+            JobState::WaitingForParts => Self::BookAgain,
+            JobState::HandedOver | JobState::Cancelled => Self::Nothing,
+        }
+    }
 }
 
 /// Day, time and minutes of the form that moves a job.
@@ -142,6 +98,11 @@ struct JobPage {
     revision: i64,
     sheet: Vec<SheetRow>,
     readings: Vec<Reading>,
+    operations: Vec<String>,
+    parts: Vec<PartRow>,
+    /// Parts that are not there.
+    lacks: usize,
+    next: Next,
     ramps: Vec<String>,
     moved: Moved,
     because: String,
@@ -149,6 +110,33 @@ struct JobPage {
     may_work: bool,
     begun: bool,
     open: bool,
+}
+
+impl JobPage {
+    /// Class of a button: only what is next stands out.
+    fn weight(&self, is_next: bool) -> &'static str {
+        if is_next { "act" } else { "second" }
+    }
+
+    fn starts(&self) -> bool {
+        self.next == Next::Start
+    }
+
+    fn reads(&self) -> bool {
+        self.next == Next::ReadHeights
+    }
+
+    fn books_again(&self) -> bool {
+        self.next == Next::BookAgain
+    }
+
+    fn waits(&self) -> bool {
+        self.next == Next::PartsArrived
+    }
+
+    fn is_booked(&self) -> bool {
+        self.job.state == JobState::Booked
+    }
 }
 
 /// `GET /jobs/{id}`
@@ -217,11 +205,17 @@ async fn shown(
         }
         (None, None) => Moved::default(),
     };
-    let when = job.booking.as_ref().map(|held| {
-        let [from, until] = [held.from_ms, held.to_ms].map(|ms| moment(&zone, ms, language));
-        format!("{} · {from} – {until}", held.ramp)
-    });
+    let when = job
+        .booking
+        .as_ref()
+        .map(|held| format!("{} · {}", held.ramp, span(&zone, [held.from_ms, held.to_ms], language)));
+    let read = app.catalogue().await?;
+    let (operations, parts) = named(&read.catalogue, &job, &zone, language);
     let shown = JobPage {
+        operations,
+        lacks: parts.iter().filter(|part| !part.is_there).count(),
+        parts,
+        next: Next::of(&job),
         id: kept.id,
         version: kept.version,
         plate: app.store.get::<Van>(&job.van).await?.body.plate,
@@ -242,6 +236,41 @@ async fn shown(
         f,
     };
     Ok(page(status, &shown))
+}
+
+/// Operations and parts of a job by their names; of those that the catalogue does not list the identifiers.
+fn named(
+    catalogue: &Catalogue,
+    job: &Job,
+    zone: &TimeZone,
+    language: Language,
+) -> (Vec<String>, Vec<PartRow>) {
+    let operation = |id: &String| {
+        let listed = catalogue.operations.operation(id);
+        listed.map_or_else(|| id.clone(), |operation| operation.name.in_language(language).to_owned())
+    };
+    let part = |need: &PartNeed| {
+        let name = part_name(catalogue, &need.part);
+        let kit = catalogue.kits.iter().find(|kit| kit.id == need.part && name.en == need.part);
+        PartRow {
+            part: need.part.clone(),
+            name: kit.map_or_else(|| name.in_language(language).to_owned(), |kit| kit.name.clone()),
+            quantity: fixed(language, need.quantity, if need.quantity.fract() == 0.0 { 0 } else { 2 }),
+            is_there: need.arrived_ms.is_some(),
+            weight: "second",
+            // expected by the end of a day: its last moment names it
+            expected: need.expected_ms.map(|ms| local(zone, ms - 1).date().to_string()).unwrap_or_default(),
+        }
+    };
+    let mut parts: Vec<PartRow> = job.parts.iter().map(part).collect();
+    // several that are missing have one button together
+    let mut missing = parts.iter_mut().filter(|part| !part.is_there);
+    if let (Some(only), None) = (missing.next(), missing.next())
+        && Next::of(job) == Next::PartsArrived
+    {
+        only.weight = "act";
+    }
+    (job.operations.iter().map(operation).collect(), parts)
 }
 
 pub(super) async fn last_sheet(app: &App, job: &Id) -> Handled<Option<Stored<SetUpSheet>>> {
@@ -270,6 +299,7 @@ enum Deed {
     Arrived,
     Cancel,
     Move,
+    Sooner,
 }
 
 macro_rules! deeds {
@@ -299,6 +329,8 @@ deeds! {
     cancel: Cancel;
     /// `POST /jobs/{id}/move`
     move_it: Move;
+    /// `POST /jobs/{id}/sooner`
+    sooner: Sooner;
 }
 
 /// Does it and shows the job; refused, what was typed stays.
@@ -341,18 +373,32 @@ async fn tried(
         Deed::Start => app.store.start_job(by, &id, saw).await?,
         Deed::Wait => app.store.wait_for_parts(by, &id, saw, because).await?,
         Deed::Cancel => app.store.cancel_job(by, &id, saw, because).await?,
-        Deed::Arrived => app.store.parts_arrived(by, &id, saw, &[posted.get("part").to_owned()]).await?,
+        Deed::Arrived => {
+            let parts = match posted.get("part") {
+                "" => missing(&app.store.get::<Job>(&id).await?.body),
+                part => vec![part.to_owned()],
+            };
+            app.store.parts_arrived(by, &id, saw, &parts).await?
+        }
+        Deed::Sooner => {
+            app.store.would_come_sooner(by, &id).await?;
+            app.store.get::<Job>(&id).await?
+        }
         Deed::Move => {
-            let zone = zone_of(&app.store.diary().await?.body)?;
-            let at = posted.get("day").parse::<Date>().ok().zip(posted.get("time").parse::<Time>().ok());
-            let at = at.and_then(|(day, time)| zone.to_timestamp(day.to_datetime(time)).ok());
-            let minutes = posted.get("minutes").parse::<u32>().ok();
-            let (at, minutes) = at.zip(minutes).ok_or_else(|| amiss(w.time_wrong))?;
-            app.store.move_job(by, &id, saw, posted.get("ramp"), at.as_millisecond(), minutes).await?
+            let zone = zone_of(&diary_if_any(app).await?)?;
+            let (at, minutes) = (typed_time(&zone, posted), posted.get("minutes").parse::<u32>().ok());
+            let (from_ms, minutes) = at.zip(minutes).ok_or_else(|| amiss(w.time_wrong))?;
+            let ramp = posted.get("ramp");
+            match app.store.move_job(by, &id, saw, ramp, from_ms, minutes).await {
+                Ok(job) => job,
+                Err(e) => return Err(no_place(app, e, (ramp, from_ms, minutes), &zone).await),
+            }
         }
     })
 }
 
-fn amiss(words: &'static str) -> Problem {
-    Problem::new(StatusCode::UNPROCESSABLE_ENTITY, "invalid", (words, words))
+/// Parts of a job that are not there.
+fn missing(job: &Job) -> Vec<String> {
+    let missing = job.parts.iter().filter(|need| need.arrived_ms.is_none());
+    missing.map(|need| need.part.clone()).collect()
 }

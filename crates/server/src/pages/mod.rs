@@ -1,14 +1,18 @@
 //! Pages made by the server: they need no script.
 
 pub(crate) mod bench;
+pub(crate) mod booking;
+pub(crate) mod calls;
 pub(crate) mod diary;
 pub(crate) mod enquiries;
 pub(crate) mod enquiry;
 mod form;
+pub(crate) mod job_list;
 pub(crate) mod jobs;
 pub(crate) mod me;
 mod next_step;
 pub(crate) mod postal;
+pub(crate) mod quotes;
 pub(crate) mod ramp;
 pub(crate) mod ramp_record;
 mod readings;
@@ -81,6 +85,11 @@ fn to(place: &str) -> Response {
 /// A page, or the page that says why there is none.
 fn or_refusal(made: Handled<Response>, language: Language) -> Response {
     made.unwrap_or_else(|problem| refusal(&problem, language))
+}
+
+/// What is amiss with a form, in the words of the page that shows it.
+fn amiss(words: &'static str) -> Problem {
+    Problem::new(StatusCode::UNPROCESSABLE_ENTITY, "invalid", (words, words))
 }
 
 /// The id in an address; one that cannot be names nothing.

@@ -1,27 +1,27 @@
 //! The first page: the day of the office, or what stands on the ramps.
 
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::Response;
 use jiff::ToSpan;
-use store::records::{CallBack, CallBackReason, Customer, Enquiry, EnquiryState, Job, JobState, Quote, Van};
+use store::records::{CallBack, Customer, Enquiry, EnquiryState, Job, JobState, Van};
 use store::{Id, Stored};
 
+use super::calls::{reason_name, reason_words};
 use super::diary::{day_words, diary_if_any, local, moment, zone_of};
 use super::enquiries::newest;
-use super::form::Posted;
 use super::jobs::state_words;
 use super::next_step::{Step, of_job};
 use super::words::PageWords;
-use super::{Frame, id_of, or_refusal, page, to};
+use super::{Frame, or_refusal, page};
 use crate::app::App;
-use crate::caller::{Caller, Writer};
-use crate::problem::{Handled, Problem};
+use crate::caller::Caller;
+use crate::problem::Handled;
 
 /// Enquiries on the page; the rest is a link away.
 const MOST_ENQUIRIES: usize = 8;
-/// Calls on the page that are seen at once.
+/// Calls on the page; the rest is a link away.
 const MOST_CALLS: usize = 8;
 
 /// A job that stands or will stand on a ramp today.
@@ -38,13 +38,9 @@ struct JobToday {
 
 /// A call that is due.
 struct CallDue {
-    id: Id,
-    version: i64,
     name: String,
     phones: Vec<String>,
     why: &'static str,
-    href: String,
-    notes: String,
 }
 
 /// An enquiry that waits for an answer.
@@ -68,22 +64,21 @@ struct TodayPage {
     no_diary: bool,
     jobs: Vec<JobToday>,
     calls: Vec<CallDue>,
-    /// The same beyond the first few.
-    later_calls: Vec<CallDue>,
+    /// Calls that are not on the page.
+    more_calls: usize,
     enquiries: Vec<OpenEnquiry>,
     /// Open enquiries that are not on the page.
     more: usize,
-    fault: String,
 }
 
 /// `GET /`: by role.
 pub(crate) async fn first(State(app): State<App>, caller: Caller, headers: HeaderMap) -> Response {
     let f = Frame::of(&app, &headers, Some(&caller));
     let language = f.language();
-    or_refusal(shown(&app, f, StatusCode::OK, String::new()).await, language)
+    or_refusal(shown(&app, f).await, language)
 }
 
-async fn shown(app: &App, f: Frame, status: StatusCode, fault: String) -> Handled<Response> {
+async fn shown(app: &App, f: Frame) -> Handled<Response> {
     let (w, language) = (f.w, f.language());
     let diary = diary_if_any(app).await?;
     let no_diary = diary.ramps.is_empty();
@@ -102,10 +97,12 @@ async fn shown(app: &App, f: Frame, status: StatusCode, fault: String) -> Handle
         jobs.push(job_today(app, job, held.ramp, (from, until), w).await?);
     }
     jobs.sort_by_key(|(state, _)| *state != JobState::OnTheRamp);
-    let (mut calls, mut enquiries, mut more) = (Vec::new(), Vec::new(), 0);
+    let (mut calls, mut more_calls, mut enquiries, mut more) = (Vec::new(), 0, Vec::new(), 0);
     if f.office {
-        for call in app.store.call_backs(app.now_ms()).await? {
-            calls.push(call_due(app, call, w).await?);
+        let due = app.store.call_backs(app.now_ms()).await?;
+        more_calls = due.len().saturating_sub(MOST_CALLS);
+        for call in due.iter().take(MOST_CALLS) {
+            calls.push(call_due(app, &call.body, w).await?);
         }
         let mut open = newest(app).await?;
         open.retain(|kept| kept.body.state == EnquiryState::Open);
@@ -116,14 +113,13 @@ async fn shown(app: &App, f: Frame, status: StatusCode, fault: String) -> Handle
         day: day_words(today, language),
         no_diary,
         jobs: jobs.into_iter().map(|(_, job)| job).collect(),
-        later_calls: calls.split_off(MOST_CALLS.min(calls.len())),
         calls,
+        more_calls,
         enquiries,
         more,
-        fault,
         f,
     };
-    Ok(page(status, &shown))
+    Ok(page(StatusCode::OK, &shown))
 }
 
 async fn job_today(
@@ -142,45 +138,7 @@ async fn job_today(
     ))
 }
 
-async fn call_due(app: &App, call: Stored<CallBack>, w: &PageWords) -> Handled<CallDue> {
-    let whom = app.store.get::<Customer>(&call.body.customer).await?.body;
-    let of_job = |job: &Id| format!("/jobs/{job}");
-    let (why, href) = match &call.body.reason {
-        CallBackReason::UnansweredQuote { quote } => {
-            let enquiry = app.store.get::<Quote>(quote).await?.body.enquiry;
-            (w.call_quote, format!("/enquiries/{enquiry}"))
-        }
-        CallBackReason::PartsArrived { job } => (w.call_parts, of_job(job)),
-        CallBackReason::RetorqueDue { job } => (w.call_retorque, of_job(job)),
-        CallBackReason::RecheckDue { job } => (w.call_recheck, of_job(job)),
-        CallBackReason::WaitingForCancellation { job } => (w.call_sooner, of_job(job)),
-        CallBackReason::Asked => (w.call_asked, String::new()),
-    };
-    let (name, phones) = (whom.name, whom.phones);
-    Ok(CallDue { id: call.id, version: call.version, name, phones, why, href, notes: call.body.notes })
-}
-
-/// `POST /call-backs/{id}/made`: rung, and what came of it.
-pub(crate) async fn call_made(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
-    Writer(by): Writer,
-    posted: Posted,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    let made = async {
-        let saw: i64 = posted.get("saw").parse().unwrap_or(0);
-        match app.store.call_made(&by, &id_of(&id)?, saw, posted.get("outcome")).await {
-            Ok(_) => Ok(to("/")),
-            Err(e) => {
-                let problem = Problem::from(e);
-                let fault = problem.detail(language).to_owned();
-                shown(&app, f, problem.status(), fault).await
-            }
-        }
-    };
-    or_refusal(made.await, language)
+async fn call_due(app: &App, call: &CallBack, w: &PageWords) -> Handled<CallDue> {
+    let Customer { name, phones, .. } = app.store.get::<Customer>(&call.customer).await?.body;
+    Ok(CallDue { name, phones, why: reason_words(w, reason_name(&call.reason)) })
 }

@@ -7,3 +7,4 @@ mod counter;
 mod languages;
 mod photos;
 mod postal;
+mod quotes;

@@ -12,6 +12,7 @@ pub(crate) mod check_says;
 mod checks;
 mod compare;
 mod correction;
+mod counter;
 mod names;
 mod numbers;
 mod prediction;
@@ -39,6 +40,10 @@ pub(crate) use checks::{
 };
 pub use compare::Change;
 pub use correction::{Doubt, Exchange, Learned, Refusal, Suspicion, misfit};
+pub use counter::{
+    closed_then, evidence_named, next_free, part_not_there, ramp_taken, ring_about_quote, ring_parts_there,
+    ring_ramp_free, ring_recheck, ring_retorque,
+};
 pub use names::{
     axle, axle_named, corner, corner_named, evidence, family, load_state, plated, source, travel_end, weight,
     wish,
