@@ -154,6 +154,17 @@ impl Store {
         Ok(self.list(None, i32::MAX as u32).await?.records)
     }
 
+    /// The records of a kind that were written last, newest first.
+    ///
+    /// # Errors
+    /// [`Error::Database`].
+    pub async fn latest<T: Record>(&self, limit: u32) -> Result<Vec<Stored<T>>> {
+        let sql = "SELECT id, version, updated_ms, body FROM records WHERE kind = $1 AND gone = 0 ORDER BY updated_ms DESC, id DESC LIMIT $2";
+        let rows: Vec<RecordRow> =
+            sqlx::query_as(sql).bind(T::KIND.name()).bind(i64::from(limit)).fetch_all(&self.reader).await?;
+        rows.into_iter().map(typed).collect()
+    }
+
     /// Records of a kind that name another record, oldest first: the vans of a customer, the papers of a job.
     ///
     /// # Errors
