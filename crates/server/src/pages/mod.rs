@@ -1,6 +1,7 @@
 //! Pages made by the server: they need no script.
 
 pub(crate) mod bench;
+pub(crate) mod catalogue;
 pub(crate) mod diary;
 pub(crate) mod enquiry;
 mod form;
