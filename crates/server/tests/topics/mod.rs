@@ -2,6 +2,8 @@
 
 mod audit;
 mod bench;
+mod catalogue;
 mod languages;
+mod loads;
 mod photos;
 mod postal;
