@@ -183,8 +183,69 @@ async fn law_a_quote_and_its_booking_go_by_keyboard_and_a_clash_is_told() {
     assert!(console.iter().all(|fault| fault.contains("409")), "{console:?}");
 }
 
+/// Load of the rear axle as the page shows it, and the place of the first item, mm.
+const REAR_AND_PLACE: &str =
+    "const rear = document.querySelector('[data-figure=axle_load_kg][data-corner=rear_left]');
+    const box = document.getElementById('item-0-behind_front_axle_mm');
+    return [parseFloat(rear.textContent), Number(box.value)]";
+
+async fn rear_and_place(browser: &Browser) -> (f64, f64) {
+    let told = browser.told(REAR_AND_PLACE).await.unwrap();
+    (told[0].as_f64().unwrap(), told[1].as_f64().unwrap())
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 1)]
+async fn law_an_item_is_moved_by_keys_and_by_hand_and_the_axle_loads_follow() {
+    let workshop = Workshop::serve("loads").unwrap();
+    let browser = Browser::open(&workshop).await.unwrap();
+    browser.set_up(&workshop).await.unwrap();
+    ring_up(&browser).await.unwrap();
+    let place = browser.told("return location.pathname").await.unwrap();
+    browser.go(&format!("{}/loads?state=day_to_day", place.as_str().unwrap())).await.unwrap();
+    for (id, typed) in
+        [("name", "Chest"), ("mass_kg", "300"), ("behind_front_axle_mm", "1500"), ("above_ground_mm", "800")]
+    {
+        browser.find(&format!("#new-{id}")).await.unwrap().send_keys(typed).await.unwrap();
+    }
+    browser.find("#new-day_to_day").await.unwrap().send_keys(Key::Space + "").await.unwrap();
+    browser.find("form#loads button").await.unwrap().send_keys(Key::Enter + "").await.unwrap();
+    browser.wait_for(".handle").await.unwrap();
+    let (rear, behind) = rear_and_place(&browser).await;
+    // thirty steps aft
+    browser.told("document.querySelector('.handle').focus()").await.unwrap();
+    for _ in 0..30 {
+        browser.press(Key::Down + "").await.unwrap();
+    }
+    browser
+        .wait_until(
+            "return document.querySelector('[name=was-item-0-behind_front_axle_mm]').value === '1800'",
+        )
+        .await
+        .unwrap();
+    let (rear_by_keys, behind_by_keys) = rear_and_place(&browser).await;
+    assert_eq!(behind_by_keys, behind + 300.0);
+    assert!(rear_by_keys > rear + 20.0, "{rear} to {rear_by_keys}");
+    // the focus stays on what is moved
+    let focused = browser.told("return document.activeElement.dataset.handle").await.unwrap();
+    assert_eq!(focused, json!("0"));
+    let handle = browser.find(".handle").await.unwrap();
+    browser.drag(&handle, 0, 40).await.unwrap();
+    browser
+        .wait_until(
+            "return Number(document.querySelector('[name=was-item-0-behind_front_axle_mm]').value) > 1800",
+        )
+        .await
+        .unwrap();
+    let (rear_by_hand, behind_by_hand) = rear_and_place(&browser).await;
+    assert!(
+        behind_by_hand > behind_by_keys && rear_by_hand > rear_by_keys,
+        "{behind_by_hand}: {rear_by_hand}"
+    );
+    assert_eq!(browser.console_faults().await.unwrap(), Vec::<String>::new());
+}
+
 /// Pages of someone in the office.
-const PAGES: [(&str, &str); 9] = [
+const PAGES: [(&str, &str); 13] = [
     ("me", "/me"),
     ("today", "/"),
     ("enquiries", "/enquiries"),
@@ -195,6 +256,10 @@ const PAGES: [(&str, &str); 9] = [
     ("calls", "/calls"),
     ("search", "/search?q=Hanne"),
     ("bench", "/bench"),
+    ("catalogue", "/catalogue"),
+    ("rules", "/rules"),
+    ("import", "/import"),
+    ("document", "/catalogue/document?path=kits/hasterby-low-deck-leaf-60.toml"),
     (
         "bench-read",
         "/bench?length-1=280&load-1=1000&length-2=260&load-2=2010&length-3=240&load-3=2990&length-4=220&load-4=4010",
@@ -232,6 +297,7 @@ async fn law_every_page_is_accessible_and_breaks_no_policy() {
     browser.wait_for("form[action$='/start']").await.unwrap();
     let job = browser.told("return location.pathname").await.unwrap().as_str().unwrap().to_owned();
     let paper = format!("{quote}/paper");
+    pages.push(("loads", format!("{enquiry}/loads")));
     pages.extend([("enquiry", enquiry), ("why", chain), ("nothing", "/nowhere".to_owned())]);
     pages.extend([
         ("new-quote", new_quote),

@@ -87,6 +87,19 @@ pub struct UnexplainedMass {
     pub unexplained_axle_kg: [f64; 2],
 }
 
+impl UnexplainedMass {
+    /// Smallest mass that is worth asking about, kg: scales and guessed masses differ by less (common practice, no source).
+    const WORTH_ASKING_KG: f64 = 15.0;
+
+    /// What is unexplained altogether, kg, and how far behind the front axle it acts, mm, by its moment; none where it is
+    /// not worth asking about.
+    pub fn acts_at(&self, wheelbase_mm: f64) -> Option<(f64, f64)> {
+        let [front_kg, rear_kg] = self.unexplained_axle_kg;
+        let sum_kg = front_kg + rear_kg;
+        (sum_kg.abs() >= Self::WORTH_ASKING_KG).then(|| (sum_kg, rear_kg / sum_kg * wheelbase_mm))
+    }
+}
+
 /// A fitment in every load state.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct FitmentAnswer {
@@ -412,7 +425,8 @@ impl<'a> KnownVan<'a> {
         })
     }
 
-    fn weight(&self) -> WeightAnswer {
+    /// Masses against the plate in every load state, and what scales said.
+    pub fn weight(&self) -> WeightAnswer {
         let order = &self.van.sheet.running_order;
         let running_kg = order.front_axle_kg + order.rear_axle_kg;
         let grade = self.van.grade;

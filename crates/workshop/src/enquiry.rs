@@ -393,20 +393,22 @@ impl Aim {
     }
 }
 
+/// What scales can say of an axle or a wheel.
+pub const SCALE_KG: Range = range(50.0, 6000.0);
+
 impl Weighing {
     fn read(f: &mut Fields) -> Self {
-        const LOAD_KG: Range = range(50.0, 6000.0);
         f.exactly_one_of(&["axles", "corners"]);
         let state = read_state(f, "What was in the van on the scales");
         let axles = f.optional_table("axles", "Weighbridge, axle by axle", |f| {
-            [f.number("front_kg", LOAD_KG, "Front axle"), f.number("rear_kg", LOAD_KG, "Rear axle")]
+            [f.number("front_kg", SCALE_KG, "Front axle"), f.number("rear_kg", SCALE_KG, "Rear axle")]
         });
         let corners = f.optional_table("corners", "Corner scales", |f| {
-            CORNER_NAMES.map(|corner| f.number(&format!("{corner}_kg"), LOAD_KG, "Load on the wheel"))
+            CORNER_NAMES.map(|corner| f.number(&format!("{corner}_kg"), SCALE_KG, "Load on the wheel"))
         });
         let reading = match (axles, corners) {
             (_, Some(corners)) => ScaleReading::Corners(corners),
-            (axles, None) => ScaleReading::Axles(axles.unwrap_or([LOAD_KG.min; 2])),
+            (axles, None) => ScaleReading::Axles(axles.unwrap_or([SCALE_KG.min; 2])),
         };
         Self { state, reading }
     }

@@ -105,6 +105,42 @@ impl EnquiryText {
         });
     }
 
+    /// What tells a line of the load list from the others: its item or its name, and which it is among those alike.
+    pub fn item_key(&self, place: usize) -> Option<String> {
+        let items = self.0.get("items")?.as_array_of_tables()?;
+        let named = |table: &Table| {
+            let named = table.get("item").or_else(|| table.get("name"));
+            named.and_then(Item::as_str).unwrap_or_default().to_owned()
+        };
+        let name = named(items.get(place)?);
+        let before = items.iter().take(place).filter(|table| named(table) == name).count();
+        Some(format!("{before} {name}"))
+    }
+
+    /// Whether a line of the load list is of the workshop's list, so that what it does not state follows from there.
+    pub fn item_is_listed(&self, place: usize) -> bool {
+        let items = self.0.get("items").and_then(Item::as_array_of_tables);
+        items.and_then(|items| items.get(place)).is_some_and(|table| table.contains_key("item"))
+    }
+
+    /// Puts one field of a line of the load list, or takes it out.
+    pub fn set_in_item(&mut self, place: usize, field: &str, value: Option<Value>) {
+        let items = self.0.get_mut("items").and_then(Item::as_array_of_tables_mut);
+        if let Some(table) = items.and_then(|items| items.get_mut(place)) {
+            set_in(table, &[field], value);
+        }
+    }
+
+    /// Puts one number of a line of the load list, or takes it out.
+    pub fn set_item_number(&mut self, place: usize, field: &str, number: Option<f64>) {
+        self.set_in_item(place, field, number.map(number_value));
+    }
+
+    /// Load states in which a line of the load list is aboard.
+    pub fn set_item_states(&mut self, place: usize, states: &[&str]) {
+        self.set_in_item(place, "in", Some(Array::from_iter(states.iter().copied()).into()));
+    }
+
     /// Takes a line out of the load list.
     pub fn remove_item(&mut self, place: usize) {
         self.change("items", |items| {
@@ -256,6 +292,21 @@ is = [\"slip-in-tube\"]
         text.set_number(&["as_found", "front_left_mm"], None);
         text.set_weighing("on_the_ramp", "axles", &[]);
         text.remove_item(1);
+        assert_eq!(text.to_string(), WRITTEN);
+    }
+
+    #[test]
+    fn law_one_field_of_one_line_is_changed_and_no_other() {
+        let mut text = written();
+        assert_eq!(text.item_key(0).as_deref(), Some("0 tow-hitch"));
+        assert!(text.item_is_listed(0) && !text.item_is_listed(1));
+        text.set_item_number(0, "mass_kg", Some(31.5));
+        text.set_item_states(0, &["day_to_day", "fully_laden"]);
+        assert!(text.to_string().contains("mass_kg = 31.5"));
+        assert!(text.to_string().contains("\"fully_laden\""));
+        text.set_item_number(0, "mass_kg", None);
+        text.set_item_states(0, &["day_to_day"]);
+        text.set_item_number(7, "mass_kg", Some(1.0));
         assert_eq!(text.to_string(), WRITTEN);
     }
 

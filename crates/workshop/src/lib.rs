@@ -34,6 +34,7 @@ pub mod load_list;
 pub mod loads;
 pub mod measuring;
 pub mod near_miss;
+pub mod plain_figures;
 pub mod premises;
 pub mod price;
 pub mod ramp_record;

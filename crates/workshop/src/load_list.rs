@@ -51,9 +51,12 @@ pub struct Place {
     pub above_ground_mm: f64,
 }
 
-const BEHIND_MM: Range = range(-2500.0, 9000.0);
-const LEFT_MM: Range = range(-1500.0, 1500.0);
-const ABOVE_MM: Range = range(0.0, 4000.0);
+/// How far behind the front axle line something can be.
+pub const BEHIND_MM: Range = range(-2500.0, 9000.0);
+/// How far left of the centre plane.
+pub const LEFT_MM: Range = range(-1500.0, 1500.0);
+/// How far above the ground.
+pub const ABOVE_MM: Range = range(0.0, 4000.0);
 
 impl Place {
     /// Reads a place.
@@ -157,19 +160,21 @@ fn default_spread_percent(evidence: Evidence) -> f64 {
     }
 }
 
-const MASS_KG: Range = range(0.1, 4000.0);
+/// Mass of one item.
+pub const MASS_KG: Range = range(0.1, 4000.0);
+/// How uncertain a mass can be.
+pub const SPREAD_KG: Range = range(0.0, 2000.0);
+
+/// Evidence of a mass, by its names in files.
+pub const MASS_EVIDENCE: [(&str, Evidence); 4] = [
+    ("measured", Evidence::Measured),
+    ("plate", Evidence::Plate),
+    ("makers_figure", Evidence::MakersFigure),
+    ("estimated", Evidence::Estimated),
+];
 
 fn read_mass_evidence(f: &mut Fields) -> Option<Evidence> {
-    f.optional_choice(
-        "evidence",
-        &[
-            ("measured", Evidence::Measured),
-            ("plate", Evidence::Plate),
-            ("makers_figure", Evidence::MakersFigure),
-            ("estimated", Evidence::Estimated),
-        ],
-        "Where the mass comes from",
-    )
+    f.optional_choice("evidence", &MASS_EVIDENCE, "Where the mass comes from")
 }
 
 /// Reads the workshop's list of load items.
@@ -244,7 +249,7 @@ fn read_spread(f: &mut Fields, mass_kg: f64, evidence: Evidence) -> f64 {
     let default_kg = mass_kg * default_spread_percent(evidence) / 100.0;
     f.number_or(
         "plus_minus_kg",
-        range(0.0, 2000.0),
+        SPREAD_KG,
         default_kg,
         "Nine times out of ten the true mass lies within this of the stated one",
     )

@@ -3,9 +3,16 @@
 use mechanics::spring_design::rate_n_per_m;
 use statrs::distribution::{ContinuousCDF, StudentsT};
 
-use crate::document::{Fields, Order, range};
+use crate::document::{Fields, Order, Range, range};
 use crate::figure::{Evidence, Figure};
 use crate::wording::{BenchSays, all_spelt};
+
+/// Length of a spring on the bench.
+pub const SPRING_LENGTH_MM: Range = range(30.0, 900.0);
+/// Its load.
+pub const SPRING_LOAD_N: Range = range(1.0, 60_000.0);
+/// Two readings give a line but not how far it can be trusted.
+pub const FEWEST_READINGS: usize = 3;
 
 /// Length and load pairs of one spring, with its wire where known.
 #[derive(Debug, Clone, PartialEq)]
@@ -59,13 +66,13 @@ pub struct BenchResult {
 impl BenchReading {
     /// Reads a bench reading.
     pub fn read(f: &mut Fields) -> Self {
-        let columns = [("length_mm", range(30.0, 900.0)), ("load_n", range(1.0, 60_000.0))];
+        let columns = [("length_mm", SPRING_LENGTH_MM), ("load_n", SPRING_LOAD_N)];
         Self {
             spring: f.text("spring", "Name of the spring"),
             load_over_length: f.pairs(
                 "load_over_length",
                 columns,
-                3,
+                FEWEST_READINGS,
                 Order::Rising,
                 "Length and load, at least three",
             ),
@@ -228,7 +235,7 @@ impl JackingReading {
             what: f.text("what", "Axle or corner in words"),
             spring_over_travel: f.pairs(
                 "spring_over_travel",
-                [("travel_mm", range(-250.0, 250.0)), ("spring_length_mm", range(30.0, 900.0))],
+                [("travel_mm", range(-250.0, 250.0)), ("spring_length_mm", SPRING_LENGTH_MM)],
                 3,
                 Order::Rising,
                 "Wheel travel from design height and spring length, at least three",

@@ -7,9 +7,9 @@ use axum::extract::{Query, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::Response;
 use picture::{BenchPlot, PlotTable};
-use workshop::document::{Range, range};
+use workshop::document::Range;
 use workshop::facts::Language;
-use workshop::measuring::{BenchReading, bench_result};
+use workshop::measuring::{BenchReading, FEWEST_READINGS, SPRING_LENGTH_MM, SPRING_LOAD_N, bench_result};
 use workshop::typed::{Asked, read_typed};
 use workshop::wording::{Said, understood, with_range};
 
@@ -20,11 +20,7 @@ use crate::caller::Caller;
 
 /// Readings that can be typed in.
 const READINGS: usize = 8;
-/// Two give a line but not how far it can be trusted.
-const FEWEST: usize = 3;
 const LONGEST_NAME: usize = 100;
-const LENGTH_MM: Range = range(30.0, 900.0);
-const LOAD_N: Range = range(1.0, 60_000.0);
 
 /// A box with what was typed into it.
 struct Cell {
@@ -118,8 +114,8 @@ pub(crate) async fn show(
         Cell::read(name, format!("{label} {number}"), &value, asked, language)
     };
     let row = |number| {
-        let length = cell("length", w.spring_length, number, (Asked::LengthMm, LENGTH_MM));
-        [length, cell("load", w.spring_load, number, (Asked::ForceN, LOAD_N))]
+        let length = cell("length", w.spring_length, number, (Asked::LengthMm, SPRING_LENGTH_MM));
+        [length, cell("load", w.spring_load, number, (Asked::ForceN, SPRING_LOAD_N))]
     };
     let mut rows: Vec<[Cell; 2]> = (1..=READINGS).map(row).collect();
     let readings = if typed.is_empty() { None } else { readings(&mut rows, w) };
@@ -159,7 +155,7 @@ fn readings(rows: &mut [[Cell; 2]], w: &PageWords) -> Option<Vec<[f64; 2]>> {
         }
     }
     let sound = rows.iter().flatten().all(|cell| cell.fault.is_empty());
-    if sound && pairs.len() < FEWEST {
+    if sound && pairs.len() < FEWEST_READINGS {
         let empty = rows.iter_mut().flatten().find(|cell| cell.value.is_empty());
         if let Some(cell) = empty {
             cell.fault = w.three_readings.to_owned();

@@ -3,6 +3,7 @@
 pub(crate) mod bench;
 pub(crate) mod booking;
 pub(crate) mod calls;
+pub(crate) mod catalogue;
 pub(crate) mod diary;
 pub(crate) mod enquiries;
 pub(crate) mod enquiry;

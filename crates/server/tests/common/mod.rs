@@ -193,6 +193,41 @@ impl House {
     }
 }
 
+/// The invented workshop's documents as the first revision of the catalogue; the owner's cookie.
+pub(crate) async fn with_catalogue(house: &House) -> String {
+    let owner = house.set_up().await;
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo");
+    let mut changes = Vec::new();
+    for place in ["", "kits", "vehicles"] {
+        for entry in std::fs::read_dir(folder.join(place)).unwrap() {
+            let path = entry.unwrap().path();
+            if path.extension().is_some_and(|ending| ending == "toml") {
+                let name = path.file_name().unwrap().to_str().unwrap();
+                let within = if place.is_empty() { name.to_owned() } else { format!("{place}/{name}") };
+                changes.push(json!({"path": within, "text": std::fs::read_to_string(&path).unwrap()}));
+            }
+        }
+    }
+    let body = json!({"changes": changes}).to_string();
+    let headers = [("cookie", &*owner), ("if-match", "\"0\"")];
+    let made = house.send("POST", "/api/v1/catalogue/revisions", &headers, Some(&body)).await;
+    assert_eq!(made.status, StatusCode::CREATED, "{}", made.text);
+    owner
+}
+
+/// A form as a browser sends it.
+pub(crate) async fn send_form(house: &House, cookie: &str, path: &str, boxes: &[(&str, &str)]) -> Reply {
+    let coded = |text: &str| -> String {
+        text.bytes()
+            .map(|b| if b.is_ascii_alphanumeric() { char::from(b).to_string() } else { format!("%{b:02X}") })
+            .collect()
+    };
+    let pairs: Vec<String> =
+        boxes.iter().map(|(name, value)| format!("{}={}", coded(name), coded(value))).collect();
+    let headers = [("cookie", cookie), ("content-type", "application/x-www-form-urlencoded")];
+    house.send("POST", path, &headers, Some(&pairs.join("&"))).await
+}
+
 /// A key that no request had.
 fn new_key() -> String {
     static COUNT: AtomicU32 = AtomicU32::new(0);
@@ -233,12 +268,18 @@ pub(crate) async fn operations(house: &House) -> Vec<(String, String, bool)> {
 }
 
 /// Routes that are pages and files.
-pub(crate) const PAGES: [(&str, &str); 52] = [
+pub(crate) const PAGES: [(&str, &str); 61] = [
     ("GET", "/"),
     ("GET", "/answer/{code}"),
     ("GET", "/bench"),
     ("GET", "/calendar/{feed}"),
     ("GET", "/calls"),
+    ("GET", "/catalogue"),
+    ("GET", "/catalogue/document"),
+    ("GET", "/import"),
+    ("GET", "/rules"),
+    ("POST", "/catalogue/document"),
+    ("POST", "/import"),
     ("GET", "/counter.js"),
     ("GET", "/diary"),
     ("GET", "/drafts.js"),
@@ -249,6 +290,9 @@ pub(crate) const PAGES: [(&str, &str); 52] = [
     ("GET", "/enquiries/{id}/compare"),
     ("GET", "/enquiries/{id}/quote"),
     ("GET", "/enquiries/{id}/why"),
+    ("GET", "/enquiries/{id}/loads"),
+    ("GET", "/loads.js"),
+    ("POST", "/enquiries/{id}/loads"),
     ("GET", "/health"),
     ("GET", "/icon.svg"),
     ("GET", "/jobs"),

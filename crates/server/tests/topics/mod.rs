@@ -3,8 +3,10 @@
 mod audit;
 mod bay;
 mod bench;
+mod catalogue;
 mod counter;
 mod languages;
+mod loads;
 mod photos;
 mod postal;
 mod quotes;

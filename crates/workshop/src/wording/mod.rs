@@ -49,7 +49,7 @@ pub use names::{
     wish,
 };
 pub use numbers::{counted, fixed, ranged, signed, span, whole, with_range};
-pub use prediction::{as_found, body, legend, level_and_pitch, running_order, weighed, widened};
+pub use prediction::{as_found, body, legend, level_and_pitch, running_order, unexplained, weighed, widened};
 pub use remarks::{Axle, CollarEnd, KeptHigher, Meaning, OutsideAxleBand, Plate};
 pub use ride::{
     against, comfort, comfort_told, damping_setting, hump, reactions, ride_in_short, ride_legend, ride_mode,

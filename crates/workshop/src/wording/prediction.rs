@@ -34,6 +34,33 @@ pub fn weighed(language: Language, weighed: &UnexplainedMass) -> String {
     )
 }
 
+/// What to ask about the mass that is not on the load list.
+pub fn unexplained(language: Language, weighed: &UnexplainedMass, wheelbase_mm: f64) -> String {
+    let Some((sum_kg, behind_mm)) = weighed.acts_at(wheelbase_mm) else {
+        return language
+            .pick(
+                "The load list explains the scales within what they can tell.",
+                "Die Ladeliste erklärt die Waage, soweit sie es zeigen kann.",
+            )
+            .to_owned();
+    };
+    let (mass, behind) = (whole(sum_kg.abs()), whole(behind_mm));
+    match (sum_kg > 0.0, (0.0..=1.5 * wheelbase_mm).contains(&behind_mm)) {
+        (true, true) => language.pick(
+            format!("{mass} kg are aboard that nobody listed, as if {behind} mm behind the front axle. Ask what stands there, and what is in the lockers and tanks."),
+            format!("{mass} kg sind an Bord, die niemand gelistet hat, als lägen sie {behind} mm hinter der Vorderachse. Fragen, was dort steht und was in Schränken und Tanks ist."),
+        ),
+        (true, false) => language.pick(
+            format!("{mass} kg are aboard that nobody listed, and one axle is lighter than listed. Ask whether something listed stands elsewhere, then weigh again."),
+            format!("{mass} kg sind an Bord, die niemand gelistet hat, und eine Achse ist leichter als gelistet. Fragen, ob etwas Gelistetes woanders steht, und noch einmal wiegen."),
+        ),
+        (false, _) => language.pick(
+            format!("{mass} kg less than listed. Ask which listed items were not aboard on the scales, and whether the tanks were full."),
+            format!("{mass} kg weniger als gelistet. Fragen, was von der Liste beim Wiegen nicht an Bord war und ob die Tanks voll waren."),
+        ),
+    }
+}
+
 /// How the arch heights of an axle as found are explained.
 pub fn as_found(language: Language, axle: &AsFoundAxle) -> String {
     let place = axle_named(language, axle.axle);

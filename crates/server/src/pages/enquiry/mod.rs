@@ -1,6 +1,8 @@
 //! The enquiry: what was asked and answered on the telephone, and what follows from it.
 
 mod drawn;
+mod load_boxes;
+pub(crate) mod loads;
 mod options;
 mod questions;
 
