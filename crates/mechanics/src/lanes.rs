@@ -75,7 +75,7 @@ impl<const N: usize> Lanes<N> {
     #[inline(always)]
     pub(crate) fn sin_cos(self) -> (Self, Self) {
         const SINE: [f64; 6] = [
-            1.589_690_995_211_550_1e-10,
+            1.589_690_995_211_55e-10,
             -2.505_076_025_340_686_3e-8,
             2.755_731_370_707_007e-6,
             -1.984_126_982_985_795e-4,
