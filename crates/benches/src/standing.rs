@@ -13,7 +13,7 @@ use mechanics::elements::{AntiRollBar, BumpStop, Damper, Friction, Spring, Sprin
 use mechanics::linkage::{CornerTable, LockReason, OverTravel, Reach, ReachEnd};
 use mechanics::statics::{
     BodyPose, CORNERS, Corner, FRONT, FittedBar, FittedStop, FourCorners, Parameter, REAR, Response, Rest,
-    Sensitivities, SprungMass, StopPlace, axle_of, side_of,
+    Sample, Sensitivities, SprungMass, StopPlace, axle_of, side_of,
 };
 use serde::Deserialize;
 
@@ -25,7 +25,7 @@ pub const DRAWN_OUT: f64 = 1000.0;
 /// Quantities drawn: rates and free lengths of the four springs, mass, centre of gravity along and across.
 pub const TOLERANCES: usize = 11;
 /// Samples solved together.
-const TOGETHER: usize = 16;
+const TOGETHER: usize = 40;
 /// One sample, each from -1 to 1.
 pub type Draws = [f64; TOLERANCES];
 
@@ -274,42 +274,39 @@ impl Standing<'_> {
     /// When a sample finds no rest, or a wheel comes to its rebound stop, which the project does not have.
     pub fn arch_heights_m(&self, mut samples: impl Iterator<Item = Draws>) -> Result<[Vec<f64>; CORNERS]> {
         let mut heights_m = [(); CORNERS].map(|()| Vec::with_capacity(samples.size_hint().0));
-        let mut vans = vec![self.nominal.clone(); TOGETHER];
-        let mut places = [(self.rest.body, self.rest.travel_m); TOGETHER];
+        let (mut vans, mut places) = (Vec::with_capacity(TOGETHER), Vec::with_capacity(TOGETHER));
         loop {
-            let mut count = 0;
-            // samples last: a pair begun and not finished would lose one
-            for ((van, place), draws) in vans.iter_mut().zip(&mut places).zip(samples.by_ref()) {
-                self.change(van, &draws);
-                *place = self.expected(&draws);
-                count += 1;
+            vans.clear();
+            places.clear();
+            for draws in samples.by_ref().take(TOGETHER) {
+                vans.push(self.sample(&draws));
+                places.push(self.expected(&draws));
             }
-            for rest in FourCorners::rests_from(&vans[..count], &places[..count]) {
+            for rest in self.nominal.rests_of(&vans, &places) {
                 let rest = rest?;
                 for (c, height_m) in self.arches_m(&rest).into_iter().enumerate() {
                     heights_m[c].push(height_m);
                     ensure!(rest.travel_m[c] > -self.gaps_m[axle_of(c)][1], "a rebound stop is touched");
                 }
             }
-            if count < TOGETHER {
+            if vans.len() < TOGETHER {
                 return Ok(heights_m);
             }
         }
     }
 
-    /// Sets the van to one sample.
-    fn change(&self, van: &mut FourCorners, draws: &Draws) {
+    /// The van of one sample.
+    fn sample(&self, draws: &Draws) -> Sample {
         let tolerances = &self.van.monte_carlo.tol;
+        let mut sample = self.nominal.as_stated();
         for c in 0..CORNERS {
-            let spring = &self.nominal.corners[c].spring.main;
-            let sample = &mut van.corners[c].spring.main;
-            *sample = spring.with_rate_factor(1.0 + tolerances.rate_rel * draws[c]);
-            sample.free_length_m += tolerances.free_length * draws[4 + c];
+            sample.spring_factor[c] += tolerances.rate_rel * draws[c];
+            sample.longer_m[c] = tolerances.free_length * draws[4 + c];
         }
-        van.sprung = self.nominal.sprung;
-        van.sprung.mass_kg += tolerances.mass * draws[8];
-        van.sprung.centre_of_gravity_m[0] += DRAWN_OUT * tolerances.x_cg * draws[9];
-        van.sprung.centre_of_gravity_m[1] += DRAWN_OUT * tolerances.y_cg * draws[10];
+        sample.sprung.mass_kg += tolerances.mass * draws[8];
+        sample.sprung.centre_of_gravity_m[0] += DRAWN_OUT * tolerances.x_cg * draws[9];
+        sample.sprung.centre_of_gravity_m[1] += DRAWN_OUT * tolerances.y_cg * draws[10];
+        sample
     }
 
     /// Where the sensitivities of the nominal van expect a sample to rest.

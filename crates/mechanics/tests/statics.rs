@@ -340,6 +340,41 @@ fn law_vans_side_by_side_rest_as_each_alone() {
 }
 
 #[test]
+fn law_samples_of_a_van_rest_as_vans_that_were_changed() {
+    for (name, van) in vans() {
+        let sample = |k: usize| {
+            let off = |i: usize| (1.3 * (CORNERS * k + i) as f64).sin();
+            let mut sample = van.as_stated();
+            let mut changed = van.clone();
+            for i in 0..CORNERS {
+                let by = [0.05 * off(i), 4.0 * MM * off(i + 1), 150.0 * off(i + 2)];
+                let parameters =
+                    [Parameter::SpringRate(i), Parameter::FreeLength(i), Parameter::WheelForce(i)];
+                for (parameter, by) in parameters.into_iter().zip(by) {
+                    changed.change(parameter, by);
+                }
+                sample.spring_factor[i] += by[0];
+                sample.longer_m[i] = by[1];
+                sample.wheel_force_n[i] = by[2];
+            }
+            sample.sprung.mass_kg *= 1.0 + 0.1 * off(1);
+            sample.sprung.centre_of_gravity_m[k % 3] += 0.02;
+            changed.sprung = sample.sprung;
+            (sample, changed)
+        };
+        for count in [0, 1, 5] {
+            let (samples, changed): (Vec<Sample>, Vec<FourCorners>) = (0..count).map(sample).unzip();
+            let rests = van.rests_of(&samples, &vec![(BodyPose::default(), [0.0; CORNERS]); count]);
+            assert_eq!(rests.len(), count);
+            for (rest, changed) in rests.into_iter().zip(&changed) {
+                let (got, wanted) = (rest.unwrap().arch_height_m, changed.rest().unwrap().arch_height_m);
+                assert_all_near(got, wanted, SAME_M, name);
+            }
+        }
+    }
+}
+
+#[test]
 fn law_rest_band_holds_its_middle_and_grows_with_friction() {
     for (name, mut van) in vans() {
         let band = van.rest_band().unwrap();

@@ -65,18 +65,7 @@ impl Resampling {
     /// The same into a slice with a place for every knot.
     #[inline]
     pub fn fill<const K: usize>(&self, samples: &Samples<[f64; K]>, values: &mut [[f64; K]]) {
-        let half = |sign: f64| -> [[f64; K]; HALF] {
-            std::array::from_fn(|j| {
-                let mirrored = &samples[Self::SAMPLES - 1 - j];
-                std::array::from_fn(|c| 0.5 * (samples[j][c] + sign * mirrored[c]))
-            })
-        };
-        let (even, odd) = (half(1.0), half(-1.0));
-        for (k, [in_even, in_odd]) in self.weights.iter().enumerate() {
-            let (sum, difference) = (weighted(in_even, &even), weighted(in_odd, &odd));
-            values[k] = std::array::from_fn(|c| sum[c] + difference[c]);
-            values[self.count - 1 - k] = std::array::from_fn(|c| sum[c] - difference[c]);
-        }
+        pulp::Arch::new().dispatch(Filling { resampling: self, samples, values });
     }
 
     /// Whether the last three coefficients of the series of every function stay within `tolerance`.
@@ -89,7 +78,40 @@ impl Resampling {
     }
 }
 
-#[inline]
+/// The knots being filled, in the widest vectors the machine has.
+struct Filling<'a, const K: usize> {
+    resampling: &'a Resampling,
+    samples: &'a Samples<[f64; K]>,
+    values: &'a mut [[f64; K]],
+}
+
+impl<const K: usize> pulp::WithSimd for Filling<'_, K> {
+    type Output = ();
+
+    #[inline(always)]
+    fn with_simd<S: pulp::Simd>(self, _simd: S) {
+        let Self { resampling, samples, values } = self;
+        let (mut even, mut odd) = ([[0.0; K]; HALF], [[0.0; K]; HALF]);
+        for j in 0..HALF {
+            let (sample, mirrored) = (&samples[j], &samples[Resampling::SAMPLES - 1 - j]);
+            for c in 0..K {
+                even[j][c] = 0.5 * (sample[c] + mirrored[c]);
+                odd[j][c] = 0.5 * (sample[c] - mirrored[c]);
+            }
+        }
+        for (k, [in_even, in_odd]) in resampling.weights.iter().enumerate() {
+            let (sum, difference) = (weighted(in_even, &even), weighted(in_odd, &odd));
+            for c in 0..K {
+                values[k][c] = sum[c] + difference[c];
+            }
+            for c in 0..K {
+                values[resampling.count - 1 - k][c] = sum[c] - difference[c];
+            }
+        }
+    }
+}
+
+#[inline(always)]
 fn weighted<const K: usize, const N: usize>(weights: &[f64; N], samples: &[[f64; K]; N]) -> [f64; K] {
     let mut sum = [0.0; K];
     for (weight, sample) in weights.iter().zip(samples) {

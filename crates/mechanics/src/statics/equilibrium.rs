@@ -5,7 +5,7 @@ use super::body_pose::{HeightRow, dot, dot_across};
 use super::coordinate::EnergySlopes;
 use super::side_by_side::{Bars, Corners};
 use super::stiffness::{State, Stiffness, add_to_axle};
-use super::{BodyPose, CORNERS, FRONT, FourCorners, REAR, axle_of};
+use super::{BodyPose, CORNERS, FRONT, FourCorners, REAR, Sample, axle_of};
 use crate::GRAVITY_M_PER_S2;
 use crate::lanes::Lanes;
 use crate::linkage::AxleTravel;
@@ -63,6 +63,23 @@ impl<'a, const N: usize> Vans<'a, N> {
             sprung_weight_n: Lanes::of(vans, |van| van.sprung.mass_kg * GRAVITY_M_PER_S2),
             centre_of_gravity_m: [centre(0), centre(1), centre(2)],
             lips_m: [lip(0), lip(1), lip(2), lip(3)],
+        }
+    }
+
+    /// Whether each corner of each van stands on one coil spring of stated rates.
+    pub(super) fn are_on_coils(&self) -> bool {
+        self.corners.iter().all(Corners::are_on_coils)
+    }
+
+    /// Puts samples in the place of vans on coils.
+    pub(super) fn put(&mut self, samples: [&Sample; N]) {
+        for (i, corner) in self.corners.iter_mut().enumerate() {
+            corner.put(samples, i);
+        }
+        self.sprung_weight_n = Lanes::of(samples, |sample| sample.sprung.mass_kg * GRAVITY_M_PER_S2);
+        for axis in 0..3 {
+            self.centre_of_gravity_m[axis] =
+                Lanes::of(samples, |sample| sample.sprung.centre_of_gravity_m[axis]);
         }
     }
 

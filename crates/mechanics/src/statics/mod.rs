@@ -13,6 +13,7 @@ mod equilibrium;
 mod masses;
 mod parameter;
 mod rest_band;
+mod sample;
 mod search;
 mod sensitivity;
 mod side_by_side;
@@ -27,6 +28,7 @@ pub use masses::{
 };
 pub use parameter::Parameter;
 pub use rest_band::RestBand;
+pub use sample::Sample;
 pub use search::NoRest;
 pub use sensitivity::{Response, Sensitivities};
 pub(crate) use travel::RIDING_POLYTROPIC_EXPONENT;

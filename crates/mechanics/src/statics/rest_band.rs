@@ -34,15 +34,14 @@ impl FourCorners {
             highest_arch_height_m: middle.arch_height_m,
         };
         // each corner down, then up
-        let mut held = vec![self.clone(); 2 * CORNERS];
+        let mut held = [self.as_stated(); 2 * CORNERS];
         for (k, held) in held.iter_mut().enumerate() {
             let direction = if k % 2 == 0 { -1.0 } else { 1.0 };
             for j in 0..CORNERS {
-                held.corners[j].wheel_force_n +=
-                    direction * to_wheel_force[j][k / 2].signum() * friction_n[j];
+                held.wheel_force_n[j] = direction * to_wheel_force[j][k / 2].signum() * friction_n[j];
             }
         }
-        let rests = Self::rests_from(&held, &[(middle.body, middle.travel_m); 2 * CORNERS]);
+        let rests = self.rests_of(&held, &[(middle.body, middle.travel_m); 2 * CORNERS]);
         for (k, rest) in rests.into_iter().enumerate() {
             let (i, rest) = (k / 2, rest?);
             band.lowest_arch_height_m[i] = band.lowest_arch_height_m[i].min(rest.arch_height_m[i]);

@@ -1,7 +1,7 @@
 //! The parts of several vans side by side, as their rest needs them: only parts that one of them has cost anything.
 
 use super::coordinate::{Along, Coordinate, EnergySlopes, Quantity};
-use super::{Corner, FittedBar, FourCorners};
+use super::{Corner, FittedBar, FourCorners, Sample};
 use crate::GRAVITY_M_PER_S2;
 use crate::elements::{ForceLanes, RateLaws, TyreLaws};
 use crate::lanes::Lanes;
@@ -48,6 +48,8 @@ enum Springs<const N: usize> {
     Coils {
         free_length_m: Lanes<N>,
         law: RateLaws<N>,
+        /// Load over that of the law.
+        factor: Lanes<N>,
     },
     Any,
 }
@@ -95,6 +97,21 @@ impl<'a, const N: usize> Corners<'a, N> {
         }
     }
 
+    pub(super) fn are_on_coils(&self) -> bool {
+        matches!(self.springs, Springs::Coils { .. })
+    }
+
+    /// Puts this corner of samples in the place of corners on coils.
+    pub(super) fn put(&mut self, samples: [&Sample; N], i: usize) {
+        if let Springs::Coils { free_length_m, factor, .. } = &mut self.springs {
+            let longer_m = Lanes::of(samples, |sample| sample.longer_m[i]);
+            *free_length_m = Lanes::of(self.corners, |c| c.spring.main.free_length_m) + longer_m;
+            *factor = Lanes::of(samples, |sample| sample.spring_factor[i]);
+        }
+        let added_n = Lanes::of(samples, |sample| sample.wheel_force_n[i]);
+        self.wheel_force_n = Lanes::of(self.corners, |c| c.wheel_force_n) + added_n;
+    }
+
     /// Wheel centres over travel. Their height is the design height plus their own travel.
     #[inline(always)]
     pub(super) fn wheel_centres<const JOINED: bool>(&self, travel: [Lanes<N>; 2]) -> WheelCentres<N> {
@@ -121,7 +138,10 @@ impl<'a, const N: usize> Corners<'a, N> {
         // energy falls as the length of what is compressed grows
         let space = self.space_m.at::<JOINED>(travel);
         let load = match &self.springs {
-            Springs::Coils { free_length_m, law } => law.at_compression(*free_length_m - space.value),
+            Springs::Coils { free_length_m, law, factor } => {
+                let stated = law.at_compression(*free_length_m - space.value);
+                ForceLanes { force_n: *factor * stated.force_n, rate_n_per_m: *factor * stated.rate_n_per_m }
+            }
             Springs::Any => {
                 ForceLanes::of(std::array::from_fn(|i| self.corners[i].between_seats(space.value.0[i])))
             }
@@ -194,9 +214,11 @@ impl<const N: usize> Springs<N> {
     fn of(corners: [&Corner; N]) -> Self {
         let alone = corners.iter().all(|corner| corner.spring.is_alone() && corner.added_leaves.is_empty());
         match RateLaws::of(corners, |corner| &corner.spring.main) {
-            Some(law) if alone => {
-                Self::Coils { free_length_m: Lanes::of(corners, |c| c.spring.main.free_length_m), law }
-            }
+            Some(law) if alone => Self::Coils {
+                free_length_m: Lanes::of(corners, |c| c.spring.main.free_length_m),
+                law,
+                factor: Lanes::splat(1.0),
+            },
             _ => Self::Any,
         }
     }
