@@ -69,7 +69,7 @@ impl App {
         }
         let listed = Arc::clone(listed);
         let work = move || {
-            let json = serde_json::to_vec(&listed.list)?;
+            let json = listed.list.json()?;
             Ok::<_, serde_json::Error>(listed.json.get_or_init(|| json.into()).clone())
         };
         self.compute(work).await?.map_err(|e| Problem::internal(&e))

@@ -44,6 +44,16 @@ pub struct Shortlist {
     pub best_value: Option<String>,
 }
 
+impl Shortlist {
+    /// The list as JSON; written here, where the optimiser works for speed, as it is a megabyte or two.
+    ///
+    /// # Errors
+    /// None that is known: every key is text.
+    pub fn json(&self) -> serde_json::Result<Vec<u8>> {
+        serde_json::to_vec(self)
+    }
+}
+
 /// A kit that is in.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct KitOption {

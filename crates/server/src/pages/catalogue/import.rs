@@ -134,7 +134,7 @@ async fn looked_at(
         match at.documents.get(&change.path) {
             None => added.push(change.path.clone()),
             Some(text) if change.text.as_ref().is_some_and(|new| new.trim_end() == text.trim_end()) => {
-                unchanged.push(change.path.clone())
+                unchanged.push(change.path.clone());
             }
             Some(_) => changed.push(change.path.clone()),
         }
