@@ -245,7 +245,7 @@ async fn law_an_item_is_moved_by_keys_and_by_hand_and_the_axle_loads_follow() {
 }
 
 /// Pages of someone in the office.
-const PAGES: [(&str, &str); 13] = [
+const PAGES: [(&str, &str); 15] = [
     ("me", "/me"),
     ("today", "/"),
     ("enquiries", "/enquiries"),

@@ -76,7 +76,8 @@ async fn law_moving_an_item_moves_the_axle_loads_as_statics_says() {
         .find(|told| after.text.contains(&format!("data-state=\"{}\"", told["state"].as_str().unwrap())));
     for (axle, corner) in ["front_left", "rear_left"].into_iter().enumerate() {
         let told = state.unwrap()["axle_load_kg"][axle]["value"].as_f64().unwrap();
-        assert_eq!(axle_kg(&after.text, corner), told.round(), "{corner}: page and API");
+        let shown = axle_kg(&after.text, corner);
+        assert!((shown - told).abs() <= 0.5, "{corner}: page {shown}, API {told}");
     }
     assert!(after.text.contains("value=\"2500\""), "{}", after.text);
 }
