@@ -9,7 +9,7 @@ use store::records::{CallBack, Customer, Enquiry, EnquiryState, Job, JobState, V
 use store::{Id, Stored};
 
 use super::calls::{reason_name, reason_words};
-use super::diary::{day_words, diary_if_any, local, moment, zone_of};
+use super::diary::{day_words, diary_if_any, local, span, zone_of};
 use super::enquiries::newest;
 use super::jobs::state_words;
 use super::next_step::{Step, of_job};
@@ -31,8 +31,7 @@ struct JobToday {
     title: String,
     state: &'static str,
     ramp: String,
-    from: String,
-    until: String,
+    when: String,
     step: Step,
 }
 
@@ -93,8 +92,8 @@ async fn shown(app: &App, f: Frame) -> Handled<Response> {
         if held.from_ms >= end_ms && job.body.state != JobState::OnTheRamp {
             continue;
         }
-        let (from, until) = (moment(&zone, held.from_ms, language), moment(&zone, held.to_ms, language));
-        jobs.push(job_today(app, job, held.ramp, (from, until), w).await?);
+        let when = span(&zone, [held.from_ms, held.to_ms], language);
+        jobs.push(job_today(app, job, held.ramp, when, w).await?);
     }
     jobs.sort_by_key(|(state, _)| *state != JobState::OnTheRamp);
     let (mut calls, mut more_calls, mut enquiries, mut more) = (Vec::new(), 0, Vec::new(), 0);
@@ -126,7 +125,7 @@ async fn job_today(
     app: &App,
     job: Stored<Job>,
     ramp: String,
-    (from, until): (String, String),
+    when: String,
     w: &PageWords,
 ) -> Handled<(JobState, JobToday)> {
     let step = of_job(app, &job, w).await?;
@@ -134,7 +133,7 @@ async fn job_today(
     let state = state_words(w, job.body.state);
     Ok((
         job.body.state,
-        JobToday { id: job.id, plate, title: job.body.title, state, ramp, from, until, step },
+        JobToday { id: job.id, plate, title: job.body.title, state, ramp, when, step },
     ))
 }
 

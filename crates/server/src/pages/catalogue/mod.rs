@@ -173,6 +173,8 @@ struct Proposal {
 #[template(path = "document.html")]
 struct DocumentPage {
     f: Frame,
+    /// What the document itself is called, or its path.
+    name: String,
     path: String,
     saw: i64,
     text: String,
@@ -233,7 +235,9 @@ async fn document_page(app: &App, f: Frame, shown: Shown, status: StatusCode) ->
     let figures = boxes(&shown, language);
     let Shown { path, saw, text, faults, proposal, theirs, .. } = shown;
     let not_saved = faults.into_iter().collect();
-    Ok(page(status, &DocumentPage { f, path, saw, text, figures, entries, proposal, not_saved, theirs }))
+    let name = PlainFigures::read(&text).ok().and_then(|read| read.text("name").map(str::to_owned));
+    let name = name.unwrap_or_else(|| path.clone());
+    Ok(page(status, &DocumentPage { f, name, path, saw, text, figures, entries, proposal, not_saved, theirs }))
 }
 
 /// What a number of a document is asked as.
