@@ -223,7 +223,7 @@ async fn law_an_item_is_moved_by_keys_and_by_hand_and_the_axle_loads_follow() {
         .await
         .unwrap();
     let (rear_by_keys, behind_by_keys) = rear_and_place(&browser).await;
-    assert_eq!(behind_by_keys, behind + 300.0);
+    assert!((behind_by_keys - behind - 300.0).abs() < 0.5, "{behind} to {behind_by_keys}");
     assert!(rear_by_keys > rear + 20.0, "{rear} to {rear_by_keys}");
     // the focus stays on what is moved
     let focused = browser.told("return document.activeElement.dataset.handle").await.unwrap();
