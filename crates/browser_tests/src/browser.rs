@@ -216,7 +216,13 @@ impl Browser {
     /// What the browser says.
     pub async fn drag(&self, element: &WebElement, right: i64, down: i64) -> anyhow::Result<()> {
         element.scroll_into_view().await?;
-        Ok(self.page.action_chain().drag_and_drop_element_by_offset(element, right, down).release().perform().await?)
+        Ok(self
+            .page
+            .action_chain()
+            .drag_and_drop_element_by_offset(element, right, down)
+            .release()
+            .perform()
+            .await?)
     }
 
     /// Moves the focus by the tabulator until it is on the element of an id.

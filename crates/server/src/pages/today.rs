@@ -131,10 +131,7 @@ async fn job_today(
     let step = of_job(app, &job, w).await?;
     let plate = app.store.get::<Van>(&job.body.van).await?.body.plate;
     let state = state_words(w, job.body.state);
-    Ok((
-        job.body.state,
-        JobToday { id: job.id, plate, title: job.body.title, state, ramp, when, step },
-    ))
+    Ok((job.body.state, JobToday { id: job.id, plate, title: job.body.title, state, ramp, when, step }))
 }
 
 async fn call_due(app: &App, call: &CallBack, w: &PageWords) -> Handled<CallDue> {

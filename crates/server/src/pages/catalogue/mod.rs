@@ -237,7 +237,10 @@ async fn document_page(app: &App, f: Frame, shown: Shown, status: StatusCode) ->
     let not_saved = faults.into_iter().collect();
     let name = PlainFigures::read(&text).ok().and_then(|read| read.text("name").map(str::to_owned));
     let name = name.unwrap_or_else(|| path.clone());
-    Ok(page(status, &DocumentPage { f, name, path, saw, text, figures, entries, proposal, not_saved, theirs }))
+    Ok(page(
+        status,
+        &DocumentPage { f, name, path, saw, text, figures, entries, proposal, not_saved, theirs },
+    ))
 }
 
 /// What a number of a document is asked as.
