@@ -2,9 +2,11 @@
 //!
 //! A store is filled with jobs, a server over it listens on this machine, and so many users, each with a connection of
 //! their own, ask for shortlists without a pause, then post ramp readings. Memory, the write-ahead log and open files
-//! are told before and after; all of it is in one process, users included.
+//! are told before and after; all of it is in one process, users included. Shortlists are asked for twice over: of four enquiries whose answers are still known, and of enquiries no
+//! two of which are the same, each computed anew.
 
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 use anyhow::{Context, Result, bail, ensure};
@@ -20,6 +22,8 @@ const DATA: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/demo");
 /// The enquiries that are asked about in turn.
 const ENQUIRIES: [&str; 4] =
     ["camper-low-at-the-back", "courier-van-tail-up", "day-van-lower", "heavy-camper-on-leaves"];
+/// Enquiries that differ by a remark alone, of each; more than the server keeps answers.
+const ALIKE: usize = 250;
 const MINUTE_MS: i64 = 60_000;
 /// Monday 5 January 2026, 07:00 UTC, when the workshop opens.
 const OPENS_MS: i64 = 1_767_596_400_000;
@@ -62,11 +66,18 @@ async fn measure(url: &str, jobs: usize, users: usize, length: Duration) -> Resu
         let id = &filled.enquiries[(user + n) % filled.enquiries.len()];
         ("GET", format!("/api/v1/enquiries/{id}/shortlist"), None)
     };
+    let of_their_own = AtomicUsize::new(0);
+    let anew = |_: usize, _: usize| {
+        let id = &filled.alike[of_their_own.fetch_add(1, Ordering::Relaxed) % filled.alike.len()];
+        ("GET", format!("/api/v1/enquiries/{id}/shortlist"), None)
+    };
     let readings = |user: usize, n: usize| {
         let job = &filled.jobs[(user * 7919 + n) % filled.jobs.len()];
         ("POST", "/api/v1/ramp-records".to_owned(), Some(reading(job, n)))
     };
-    for (name, request) in [("shortlist", &shortlists as &Request), ("ramp reading", &readings)] {
+    let kinds: [(&str, &Request); 3] =
+        [("shortlist, known", &shortlists), ("shortlist, anew", &anew), ("ramp reading", &readings)];
+    for (name, request) in kinds {
         needs(url);
         let times = under_load(&address, &cookie, users, length, request).await?;
         show(name, times, length);
@@ -156,6 +167,8 @@ fn needs(url: &str) {
 
 struct Filled {
     enquiries: Vec<Id>,
+    /// The same, each with a remark of its own, so that no two documents are the same.
+    alike: Vec<Id>,
     jobs: Vec<Id>,
 }
 
@@ -169,7 +182,7 @@ async fn fill(store: &Store, jobs: usize) -> Result<Filled> {
     let diary =
         Diary { zone: "Europe/Berlin".into(), ramps: ramps.clone(), week, closed: vec![], step_minutes: 15 };
     store.add_as(&by, &"diary".parse()?, &diary).await?;
-    let mut filled = Filled { enquiries: Vec::new(), jobs: Vec::new() };
+    let mut filled = Filled { enquiries: Vec::new(), alike: Vec::new(), jobs: Vec::new() };
     for name in ENQUIRIES {
         let document = std::fs::read_to_string(format!("{DATA}/enquiries/{name}.toml"))?;
         let enquiry = Enquiry {
@@ -182,6 +195,10 @@ async fn fill(store: &Store, jobs: usize) -> Result<Filled> {
             state: EnquiryState::Open,
         };
         filled.enquiries.push(store.add(&by, &enquiry).await?.id);
+        for n in 0..ALIKE {
+            let document = format!("{}\n# {n}\n", enquiry.document);
+            filled.alike.push(store.add(&by, &Enquiry { document, ..enquiry.clone() }).await?.id);
+        }
     }
     for n in 0..jobs {
         filled.jobs.push(add_job(store, &by, n, &ramps).await?);
@@ -244,6 +261,9 @@ fn documents(folder: &Path, within: &str) -> Result<Vec<DataFile>> {
     Ok(files)
 }
 
+/// Every request has a key of its own.
+static KEYS: AtomicUsize = AtomicUsize::new(0);
+
 /// A connection that stays open, as a browser's does.
 struct Connection {
     stream: BufReader<TcpStream>,
@@ -262,10 +282,11 @@ impl Connection {
     async fn ask(&mut self, method: &str, path: &str, body: Option<&Value>) -> Result<()> {
         let body = body.map(Value::to_string).unwrap_or_default();
         let request = format!(
-            "{method} {path} HTTP/1.1\r\nHost: {0}\r\nOrigin: http://{0}\r\nCookie: {1}\r\nContent-Type: application/json\r\nContent-Length: {2}\r\n\r\n{body}",
+            "{method} {path} HTTP/1.1\r\nHost: {0}\r\nOrigin: http://{0}\r\nCookie: {1}\r\nContent-Type: application/json\r\nIdempotency-Key: {3}\r\nContent-Length: {2}\r\n\r\n{body}",
             self.host,
             self.cookie,
-            body.len()
+            body.len(),
+            KEYS.fetch_add(1, Ordering::Relaxed)
         );
         self.stream.get_mut().write_all(request.as_bytes()).await?;
         let mut line = String::new();
