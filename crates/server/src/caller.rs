@@ -152,10 +152,15 @@ pub(crate) fn key_of(headers: &HeaderMap, user: &Id) -> Handled<Option<String>> 
 impl Writer {
     /// The same for a further deed of the same request.
     pub(crate) fn further(&self, step: &str) -> By {
-        let mut by = self.0.clone();
-        by.key = by.key.map(|key| digest(&format!("{key}\n{step}")));
-        by
+        further(&self.0, step)
     }
+}
+
+/// A writer for a further deed of the same request or form.
+pub(crate) fn further(by: &By, step: &str) -> By {
+    let mut by = by.clone();
+    by.key = by.key.map(|key| digest(&format!("{key}\n{step}")));
+    by
 }
 
 fn text_header<'a>(headers: &'a HeaderMap, name: &str) -> Handled<Option<&'a str>> {

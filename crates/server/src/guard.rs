@@ -17,7 +17,7 @@ use workshop::facts::Language;
 use crate::access::{access, allows, methods, needs_key};
 use crate::app::{App, HeldKey};
 use crate::audit::note_refusal;
-use crate::caller::{Caller, asked_language, caller_of, key_of};
+use crate::caller::{Caller, asked_language, caller_of, key_of, named_language};
 use crate::problem::{PROBLEM_JSON, Problem, Quoted};
 
 /// On every reply.
@@ -81,7 +81,9 @@ pub(crate) async fn gate(State(app): State<App>, request: Request, next: Next) -
     let route = parts.extensions.get::<MatchedPath>().map(|path| path.as_str().to_owned());
     match admitted(&app, &mut parts, route.as_deref()).await {
         Ok(admitted) => {
+            let path = parts.uri.path().to_owned();
             let reply = next.run(Request::from_parts(parts, body)).await;
+            let reply = in_its_form(&path, reply, admitted.language);
             if admitted.for_the_bay { without_prices(reply).await } else { reply }
         }
         Err(reply) => *reply,
@@ -91,6 +93,8 @@ pub(crate) async fn gate(State(app): State<App>, request: Request, next: Next) -
 type Refusal = Box<Response>;
 
 struct Admitted {
+    /// Language of who asks.
+    language: Language,
     /// Whether the reply is for someone who sees no prices and telephone numbers.
     for_the_bay: bool,
     /// The request's key, held until it is answered.
@@ -144,10 +148,12 @@ async fn admitted(app: &App, request: &mut Parts, route: Option<&str>) -> Result
     };
     let for_the_bay =
         caller.as_ref().is_some_and(|caller| matches!(caller.role, Role::Fitter | Role::Reader));
+    let own = caller.as_ref().and_then(|caller| caller.language.as_deref());
+    let language = own.map_or(language, named_language);
     if let Some(caller) = caller {
         request.extensions.insert(caller);
     }
-    Ok(Admitted { for_the_bay, _key: key })
+    Ok(Admitted { language, for_the_bay, _key: key })
 }
 
 /// Holds the request's key: another with the same key waits for its reply, and a write without a key is not begun.
@@ -164,6 +170,14 @@ fn held_key(app: &App, headers: &HeaderMap, caller: &Caller) -> Result<HeldKey, 
 
 fn to_sign_in() -> Response {
     (StatusCode::SEE_OTHER, [(LOCATION, "/sign-in")]).into_response()
+}
+
+/// What a handler refused: a page where pages are.
+fn in_its_form(path: &str, mut reply: Response, language: Language) -> Response {
+    match reply.extensions_mut().remove::<Problem>() {
+        Some(problem) => page_or_problem(path, problem, language),
+        None => reply,
+    }
 }
 
 fn page_or_problem(path: &str, problem: Problem, language: Language) -> Response {

@@ -447,6 +447,27 @@ async fn law_nothing_hostile_breaks_the_server() {
 }
 
 #[tokio::test]
+async fn regress_what_a_page_refuses_is_told_on_a_page_in_the_language_of_who_asks() {
+    let house = House::new().await;
+    let owner = house.set_up().await;
+    house.add_user(&owner, "fitter", "fitter").await;
+    let fitter = house.sign_in("fitter", PASSPHRASE).await.cookie();
+    let german = [("language", "de"), ("saw", "1")].map(|(name, value)| (name.to_owned(), value.to_owned()));
+    assert_eq!(house.post_form(&fitter, "/me", &german).await.status, StatusCode::SEE_OTHER);
+    let nul = [("notes".to_owned(), "\0".to_owned())];
+    for (reply, status) in [
+        (house.post_form(&fitter, "/jobs/none/ramp", &nul).await, StatusCode::BAD_REQUEST),
+        (house.get(&fitter, "/jobs/none").await, StatusCode::NOT_FOUND),
+        (house.get(&fitter, "/jobs/!").await, StatusCode::NOT_FOUND),
+    ] {
+        assert_eq!(reply.status, status, "{}", reply.text);
+        assert!(reply.text.contains("<html lang=\"de\">"), "{}", reply.text);
+    }
+    let api = house.get(&fitter, "/api/v1/jobs/none").await;
+    assert_eq!((api.status, &*api.code()), (StatusCode::NOT_FOUND, "not_found"));
+}
+
+#[tokio::test]
 async fn law_text_on_pages_is_escaped() {
     let house = House::new().await;
     let owner = house.set_up().await;

@@ -31,6 +31,27 @@ const TEXT_COLUMNS: [&str; 11] = [
 /// Column with several values in a cell, parted by semicolons.
 const LIST_COLUMN: &str = "fits";
 
+/// Cells of a CSV table whose first line is parted by commas, semicolons or tabs; `file` names it in faults.
+///
+/// # Errors
+/// Where the table cannot be read.
+pub fn csv_rows(file: &str, text: &str) -> Result<Vec<Vec<String>>, Vec<Fault>> {
+    let head = text.lines().next().unwrap_or_default();
+    let count = |mark: char| head.matches(mark).count();
+    let delimiter =
+        [';', '\t', ','].into_iter().max_by_key(|&mark| count(mark)).map_or(b',', |mark| mark as u8);
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .delimiter(delimiter)
+        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+    let cells = |record: csv::StringRecord| record.iter().map(str::to_owned).collect();
+    reader.records().map(|record| record.map(cells)).collect::<Result<_, _>>().map_err(|error: csv::Error| {
+        let line = error.position().map_or(1, |at| usize::try_from(at.line()).unwrap_or(1));
+        vec![fault(file, line, "", &error.to_string(), "a table with one line for each kit")]
+    })
+}
+
 /// Reads a table of cells, its first row the column heads; `file` names it in faults.
 ///
 /// # Errors

@@ -5,7 +5,7 @@ use std::path::Path;
 use calamine::{Reader, open_workbook_auto};
 use workshop::facts::{Language, Words};
 use workshop::kit::KitWorld;
-use workshop::kit_table::{KitRow, read_kit_table};
+use workshop::kit_table::{KitRow, csv_rows, read_kit_table};
 
 use super::json_of;
 use crate::data::{DataSource, Trouble, cannot_be_read};
@@ -98,21 +98,7 @@ fn cells(table: &Path) -> Result<Vec<Vec<String>>, Trouble> {
     }
     let bytes = std::fs::read(table).map_err(|error| cannot(error.to_string()))?;
     let text = String::from_utf8(bytes).map_err(|_| cannot("found text that is not UTF-8".into()))?;
-    let head = text.lines().next().unwrap_or_default();
-    let count = |mark: char| head.matches(mark).count();
-    let delimiter =
-        [';', '\t', ','].into_iter().max_by_key(|&mark| count(mark)).map_or(b',', |mark| mark as u8);
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(delimiter)
-        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
-    reader
-        .records()
-        .map(|record| {
-            record.map(|r| r.iter().map(str::to_owned).collect()).map_err(|error| cannot(error.to_string()))
-        })
-        .collect()
+    Ok(csv_rows(&table.display().to_string(), &text)?)
 }
 
 fn shown(preview: &Preview, language: Language) -> String {

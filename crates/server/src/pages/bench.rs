@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use askama::Template;
-use axum::extract::{Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::Query;
+use axum::http::StatusCode;
 use axum::response::Response;
 use picture::{BenchPlot, PlotTable};
 use workshop::document::Range;
@@ -15,8 +15,7 @@ use workshop::wording::{Said, understood, with_range};
 
 use super::words::PageWords;
 use super::{Frame, page};
-use crate::app::App;
-use crate::caller::Caller;
+use crate::problem::Handled;
 
 /// Readings that can be typed in.
 const READINGS: usize = 8;
@@ -99,13 +98,7 @@ struct BenchPage {
 }
 
 /// `GET /bench`: nothing is kept, so what was read stands in the address.
-pub(crate) async fn show(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Query(typed): Query<BTreeMap<String, String>>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
+pub(crate) async fn show(f: Frame, Query(typed): Query<BTreeMap<String, String>>) -> Handled<Response> {
     let (w, language) = (f.w, f.language());
     let value = |name: &str| typed.get(name).map_or("", String::as_str);
     let cell = |name: &str, label: &str, number: usize, asked| {
@@ -128,7 +121,7 @@ pub(crate) async fn show(
         Read::of(&BenchReading { spring: name, load_over_length, wire: None }, language)
     });
     let status = if faults.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
-    page(status, &BenchPage { f, spring, rows, faults, read })
+    Ok(page(status, &BenchPage { f, spring, rows, faults, read }))
 }
 
 /// Pairs of length and load by rising length; none where a box has a fault, which is then marked.

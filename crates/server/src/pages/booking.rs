@@ -1,8 +1,8 @@
 //! Booking: the first free times for an accepted quote, and what is said of a time that is taken.
 
 use askama::Template;
-use axum::extract::{Path, Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::{Query, State};
+use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
@@ -16,11 +16,12 @@ use workshop::wording::{closed_then, fixed, next_free, part_not_there, ramp_take
 
 use super::diary::{local, moment, span, zone_of};
 use super::form::Posted;
-use super::quotes::draft::{add_van, further, keyed};
+use super::quotes::draft::add_van;
 use super::quotes::{LETTERS, begin_of, days_on, job_of, today};
-use super::{Frame, amiss, id_of, or_refusal, page, to};
+use super::{Frame, amiss, page, to};
 use crate::app::App;
-use crate::caller::{Caller, Writer};
+use crate::caller::{Caller, Writer, further};
+use crate::extract::At;
 use crate::problem::{Handled, Problem};
 use crate::secrets::secret;
 
@@ -123,8 +124,8 @@ impl Taken {
 }
 
 /// The accepted quote of an enquiry, the latest where there are several.
-async fn taken_of(app: &App, id: &str, f: &Frame) -> Handled<Taken> {
-    let enquiry = app.store.get::<Enquiry>(&id_of(id)?).await?;
+async fn taken_of(app: &App, id: &Id, f: &Frame) -> Handled<Taken> {
+    let enquiry = app.store.get::<Enquiry>(id).await?;
     let quotes = app.store.naming::<Quote>(Kind::Enquiry, &enquiry.id).await?;
     let accepted = quotes.into_iter().filter(|quote| quote.body.state == QuoteState::Accepted);
     let quote = accepted.max_by_key(|quote| quote.body.revision);
@@ -190,26 +191,23 @@ async fn needs_of(app: &App, taken: &Taken, zone: &TimeZone, parts_by: &str, f: 
 /// `GET /enquiries/{id}/book?minutes=&parts_by=&not_before=`
 pub(crate) async fn form(
     State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Query(asked): Query<Asked>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
+) -> Handled<Response> {
     let typed = Typed {
         minutes: asked.minutes,
         parts_by: asked.parts_by,
         not_before: asked.not_before,
         ..Typed::default()
     };
-    or_refusal(formed(&app, f, &id, typed, None).await, language)
+    formed(&app, f, &id, typed, None).await
 }
 
 async fn formed(
     app: &App,
     f: Frame,
-    id: &str,
+    id: &Id,
     mut typed: Typed,
     refused: Option<&Problem>,
 ) -> Handled<Response> {
@@ -291,16 +289,13 @@ fn slot_words(zone: &TimeZone, free: &FreeSlot, language: Language) -> String {
 pub(crate) async fn book(
     State(app): State<App>,
     caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Writer(by): Writer,
     posted: Posted,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    let by = keyed(by, &posted, &caller);
-    match booked(&app, &id, &by, &posted, &f).await {
-        Ok(job) => to(&format!("/jobs/{}", job.id)),
+) -> Handled<Response> {
+    match booked(&app, &id, &posted.keyed(by, &caller), &posted, &f).await {
+        Ok(job) => Ok(to(&format!("/jobs/{}", job.id))),
         Err(problem) => {
             let own = |name: &str| posted.get(name).to_owned();
             let typed = Typed {
@@ -313,12 +308,12 @@ pub(crate) async fn book(
                 parts_by: own("parts_by"),
                 not_before: own("not_before"),
             };
-            or_refusal(formed(&app, f, &id, typed, Some(&problem)).await, language)
+            formed(&app, f, &id, typed, Some(&problem)).await
         }
     }
 }
 
-async fn booked(app: &App, id: &str, by: &By, posted: &Posted, f: &Frame) -> Handled<Stored<Job>> {
+async fn booked(app: &App, id: &Id, by: &By, posted: &Posted, f: &Frame) -> Handled<Stored<Job>> {
     let w = f.w;
     let taken = taken_of(app, id, f).await?;
     if job_of(app, &taken.quote.id).await?.is_some() {

@@ -1,8 +1,8 @@
 //! Whom to ring today, why, and what to say.
 
 use askama::Template;
-use axum::extract::{Path, Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::{Query, State};
+use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::tz::TimeZone;
 use serde::Deserialize;
@@ -14,12 +14,13 @@ use workshop::wording::{ring_about_quote, ring_parts_there, ring_ramp_free, ring
 
 use super::diary::{diary_if_any, local, moment, zone_of};
 use super::form::Posted;
-use super::quotes::{begin_of, coming_day, customers_language, days_on, saw, today};
+use super::quotes::{begin_of, coming_day, customers_language, days_on, today};
 use super::words::PageWords;
-use super::{Frame, amiss, id_of, or_refusal, page, to};
+use super::{Frame, amiss, page, to};
 use crate::api::quotes::code_of;
 use crate::app::App;
-use crate::caller::{Caller, Writer};
+use crate::caller::Writer;
+use crate::extract::At;
 use crate::problem::Handled;
 
 /// Time of a short visit: tightening again, reading heights, minutes.
@@ -84,20 +85,13 @@ pub(crate) struct Asked {
 }
 
 /// `GET /calls?reason=`
-pub(crate) async fn list(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Query(asked): Query<Asked>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    or_refusal(listed(&app, f, &asked.reason, None).await, language)
+pub(crate) async fn list(State(app): State<App>, f: Frame, Query(asked): Query<Asked>) -> Handled<Response> {
+    listed(&app, f, &asked.reason, None).await
 }
 
 /// A call that was refused, with what was typed.
 struct Refused<'a> {
-    id: &'a str,
+    id: &'a Id,
     status: StatusCode,
     fault: String,
     posted: &'a Posted,
@@ -116,7 +110,7 @@ async fn listed(app: &App, f: Frame, reason: &str, refused: Option<Refused<'_>>)
     let more = wanted.len().saturating_sub(ON_A_PAGE);
     wanted.truncate(ON_A_PAGE);
     let (status, fault, faulty) = match &refused {
-        Some(refused) => (refused.status, refused.fault.clone(), refused.id.to_owned()),
+        Some(refused) => (refused.status, refused.fault.clone(), refused.id.to_string()),
         None => (StatusCode::OK, String::new(), String::new()),
     };
     let next_week = days_on(today(app, &zone), 7).to_string();
@@ -124,7 +118,7 @@ async fn listed(app: &App, f: Frame, reason: &str, refused: Option<Refused<'_>>)
     for call in wanted {
         let mut row = row(app, &f, &zone, call).await?;
         row.again_on.clone_from(&next_week);
-        if let Some(refused) = refused.as_ref().filter(|refused| refused.id == row.id.as_str()) {
+        if let Some(refused) = refused.as_ref().filter(|refused| *refused.id == row.id) {
             row.fault.clone_from(&refused.fault);
             refused.posted.get("outcome").clone_into(&mut row.outcome);
             let typed = refused.posted.get("again_on");
@@ -212,60 +206,55 @@ async fn said(app: &App, zone: &TimeZone, call: &CallBack, language: Language) -
 /// `POST /calls/{id}/done`: the call was made; what came of it.
 pub(crate) async fn done(
     State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Writer(by): Writer,
     posted: Posted,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
+) -> Handled<Response> {
     let made = made(&app, &id, &by, &posted, f.w).await;
     told(&app, f, &id, made, &posted).await
 }
 
-async fn made(app: &App, id: &str, by: &By, posted: &Posted, w: &PageWords) -> Handled<()> {
+async fn made(app: &App, id: &Id, by: &By, posted: &Posted, w: &PageWords) -> Handled<()> {
     let outcome = posted.get("outcome");
     if outcome.is_empty() {
         return Err(amiss(w.outcome_missing));
     }
-    app.store.call_made(by, &id_of(id)?, saw(posted), outcome).await?;
+    app.store.call_made(by, id, posted.saw(), outcome).await?;
     Ok(())
 }
 
 /// `POST /calls/{id}/later`: nobody answered, or another day was wished.
 pub(crate) async fn later(
     State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Writer(by): Writer,
     posted: Posted,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
+) -> Handled<Response> {
     let moved = moved(&app, &id, &by, &posted, f.w).await;
     told(&app, f, &id, moved, &posted).await
 }
 
-async fn moved(app: &App, id: &str, by: &By, posted: &Posted, w: &PageWords) -> Handled<()> {
+async fn moved(app: &App, id: &Id, by: &By, posted: &Posted, w: &PageWords) -> Handled<()> {
     let zone = zone_of(&diary_if_any(app).await?)?;
     let day = coming_day(posted.get("again_on"), days_on(today(app, &zone), 1), w)?;
     let due_ms = begin_of(&zone, day).ok_or_else(|| amiss(w.day_wrong))?;
-    let id = id_of(id)?;
-    let call = CallBack { due_ms, ..app.store.get::<CallBack>(&id).await?.body };
-    app.store.change(by, &id, saw(posted), &call).await?;
+    let call = CallBack { due_ms, ..app.store.get::<CallBack>(id).await?.body };
+    app.store.change(by, id, posted.saw(), &call).await?;
     Ok(())
 }
 
 /// Goes on to the list; refused, what was typed stays.
-async fn told(app: &App, f: Frame, id: &str, done: Handled<()>, posted: &Posted) -> Response {
+async fn told(app: &App, f: Frame, id: &Id, done: Handled<()>, posted: &Posted) -> Handled<Response> {
     let (language, reason) = (f.language(), posted.get("reason"));
     match done {
-        Ok(()) if REASONS.contains(&reason) => to(&format!("/calls?reason={reason}")),
-        Ok(()) => to("/calls"),
+        Ok(()) if REASONS.contains(&reason) => Ok(to(&format!("/calls?reason={reason}"))),
+        Ok(()) => Ok(to("/calls")),
         Err(problem) => {
             let fault = problem.detail(language).to_owned();
             let refused = Refused { id, status: problem.status(), fault, posted };
-            or_refusal(listed(app, f, reason, Some(refused)).await, language)
+            listed(app, f, reason, Some(refused)).await
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use askama::Template;
 use axum::extract::{Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
@@ -13,9 +13,8 @@ use store::Id;
 use store::records::{Diary, Job, Van};
 use workshop::facts::Language;
 
-use super::{Frame, or_refusal, page};
+use super::{Frame, page};
 use crate::app::App;
-use crate::caller::Caller;
 use crate::problem::{Handled, Problem};
 
 /// Hours shown where nothing begins earlier or ends later, minutes.
@@ -54,20 +53,9 @@ pub(crate) struct Asked {
 }
 
 /// `GET /diary?day=`
-pub(crate) async fn day(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Query(asked): Query<Asked>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
+pub(crate) async fn day(State(app): State<App>, f: Frame, Query(asked): Query<Asked>) -> Handled<Response> {
     let language = f.language();
-    or_refusal(shown(&app, f, asked).await, language)
-}
-
-async fn shown(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
-    let language = f.language();
-    let diary = diary_if_any(app).await?;
+    let diary = diary_if_any(&app).await?;
     let zone = zone_of(&diary)?;
     let today = local(&zone, app.now_ms()).date();
     let named = asked.day.as_deref().filter(|day| !day.is_empty());

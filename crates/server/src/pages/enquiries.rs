@@ -2,7 +2,7 @@
 
 use askama::Template;
 use axum::extract::{Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::StatusCode;
 use axum::response::Response;
 use serde::Deserialize;
 use store::records::{Enquiry, EnquiryState};
@@ -10,9 +10,8 @@ use store::{Id, Stored};
 use workshop::enquiry_text::EnquiryText;
 
 use super::words::PageWords;
-use super::{Frame, id_of, or_refusal, page};
+use super::{Frame, id_of, page};
 use crate::app::App;
-use crate::caller::Caller;
 use crate::problem::Handled;
 
 const ON_A_PAGE: usize = 30;
@@ -61,21 +60,10 @@ pub(super) async fn newest(app: &App) -> Handled<Vec<Stored<Enquiry>>> {
 }
 
 /// `GET /enquiries?state=&before=`
-pub(crate) async fn list(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Query(asked): Query<Asked>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    or_refusal(listed(&app, f, asked).await, language)
-}
-
-async fn listed(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
+pub(crate) async fn list(State(app): State<App>, f: Frame, Query(asked): Query<Asked>) -> Handled<Response> {
     let before = asked.before.as_deref().map(id_of).transpose()?;
     let wanted = STATES.iter().find(|(name, _)| *name == asked.state);
-    let mut kept = newest(app).await?;
+    let mut kept = newest(&app).await?;
     let count = |state: EnquiryState| kept.iter().filter(|kept| kept.body.state == state).count();
     let shown = wanted.map_or("", |(name, _)| *name);
     let all = std::iter::once(("", f.w.all_states, kept.len(), shown.is_empty()));

@@ -46,20 +46,32 @@ impl Posted {
         self.0.is_empty()
     }
 
-    /// The writer with the key that the form was made with, so that one form is done once.
+    /// The version that the page was made with; 0, which none has, where it does not say.
+    pub(crate) fn saw(&self) -> i64 {
+        self.get("saw").parse().unwrap_or(0)
+    }
+
+    /// The writer with the key that the form was made with, if it has one, so that one form is done once.
+    pub(crate) fn keyed(&self, by: By, caller: &Caller) -> By {
+        match self.get("key") {
+            "" => by,
+            key => by.with_key(&digest(&format!("{}\n{key}", caller.user))),
+        }
+    }
+
+    /// The same for a form that is never done without.
     ///
     /// # Errors
-    /// Where it came without one.
-    pub(crate) fn keyed(&self, by: By, caller: &Caller) -> Handled<By> {
-        let key = self.get("key");
-        if key.is_empty() {
+    /// Where it came without a key.
+    pub(crate) fn surely_keyed(&self, by: By, caller: &Caller) -> Handled<By> {
+        if self.get("key").is_empty() {
             let words = (
                 "the form came without its key; open it again",
                 "das Formular kam ohne seinen Schlüssel; öffnen Sie es neu",
             );
             return Err(Problem::new(StatusCode::BAD_REQUEST, "form_without_key", words));
         }
-        Ok(by.with_key(&digest(&format!("{}\n{key}", caller.user))))
+        Ok(self.keyed(by, caller))
     }
 
     /// Boxes whose value is not the one that the page was made with, with that value and the new one.

@@ -2,7 +2,7 @@
 
 use askama::Template;
 use axum::extract::{Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::civil::Date;
 use serde::Deserialize;
@@ -12,9 +12,8 @@ use store::{Id, Stored};
 use super::diary::{diary_if_any, moment, zone_of};
 use super::jobs::state_words;
 use super::quotes::{begin_of, days_on};
-use super::{Frame, id_of, or_refusal, page};
+use super::{Frame, id_of, page};
 use crate::app::App;
-use crate::caller::Caller;
 use crate::problem::Handled;
 
 const STATES: [(&str, JobState); 5] = [
@@ -59,15 +58,42 @@ pub(crate) struct Asked {
 }
 
 /// `GET /jobs?state=&from=&until=&before=`
-pub(crate) async fn list(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Query(asked): Query<Asked>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    or_refusal(listed(&app, f, asked).await, language)
+pub(crate) async fn list(State(app): State<App>, f: Frame, Query(asked): Query<Asked>) -> Handled<Response> {
+    let zone = zone_of(&diary_if_any(&app).await?)?;
+    let named = STATES.iter().find(|(name, _)| *name == asked.state);
+    let before = asked.before.as_deref().map(id_of).transpose()?;
+    let [from, until] = [&asked.from, &asked.until].map(|day| day.trim().parse::<Date>().ok());
+    let is_amiss = [(&asked.from, from), (&asked.until, until)]
+        .iter()
+        .any(|(typed, day)| !typed.trim().is_empty() && day.is_none());
+    let wanted = Wanted {
+        state: named.map(|(_, state)| *state),
+        from_ms: from.and_then(|day| begin_of(&zone, day)),
+        until_ms: until.and_then(|day| begin_of(&zone, days_on(day, 1))),
+    };
+    let (kept, older) = found(&app, &wanted, before).await?;
+    let mut rows = Vec::new();
+    for job in kept {
+        let plate = app.store.get::<Van>(&job.body.van).await?.body.plate;
+        let when = job.body.booking.map(|held| moment(&zone, held.from_ms, f.language()));
+        let (when, state) = (when.unwrap_or_default(), state_words(f.w, job.body.state));
+        rows.push(JobRow { id: job.id, title: job.body.title, plate, when, state });
+    }
+    let shown = named.map_or("", |(name, _)| *name);
+    let all = std::iter::once(("", f.w.all_states, shown.is_empty()));
+    let states =
+        all.chain(STATES.map(|(name, state)| (name, state_words(f.w, state), name == shown))).collect();
+    let shown = JobsPage {
+        fault: if is_amiss { f.w.time_wrong } else { "" },
+        state: shown.to_owned(),
+        from: from.map(|day| day.to_string()).unwrap_or_default(),
+        until: until.map(|day| day.to_string()).unwrap_or_default(),
+        states,
+        rows,
+        older,
+        f,
+    };
+    Ok(page(StatusCode::OK, &shown))
 }
 
 /// Which jobs are looked for.
@@ -111,42 +137,4 @@ async fn found(app: &App, wanted: &Wanted, before: Option<Id>) -> Handled<(Vec<S
             return Ok((found, before));
         }
     }
-}
-
-async fn listed(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
-    let zone = zone_of(&diary_if_any(app).await?)?;
-    let named = STATES.iter().find(|(name, _)| *name == asked.state);
-    let before = asked.before.as_deref().map(id_of).transpose()?;
-    let [from, until] = [&asked.from, &asked.until].map(|day| day.trim().parse::<Date>().ok());
-    let is_amiss = [(&asked.from, from), (&asked.until, until)]
-        .iter()
-        .any(|(typed, day)| !typed.trim().is_empty() && day.is_none());
-    let wanted = Wanted {
-        state: named.map(|(_, state)| *state),
-        from_ms: from.and_then(|day| begin_of(&zone, day)),
-        until_ms: until.and_then(|day| begin_of(&zone, days_on(day, 1))),
-    };
-    let (kept, older) = found(app, &wanted, before).await?;
-    let mut rows = Vec::new();
-    for job in kept {
-        let plate = app.store.get::<Van>(&job.body.van).await?.body.plate;
-        let when = job.body.booking.map(|held| moment(&zone, held.from_ms, f.language()));
-        let (when, state) = (when.unwrap_or_default(), state_words(f.w, job.body.state));
-        rows.push(JobRow { id: job.id, title: job.body.title, plate, when, state });
-    }
-    let shown = named.map_or("", |(name, _)| *name);
-    let all = std::iter::once(("", f.w.all_states, shown.is_empty()));
-    let states =
-        all.chain(STATES.map(|(name, state)| (name, state_words(f.w, state), name == shown))).collect();
-    let shown = JobsPage {
-        fault: if is_amiss { f.w.time_wrong } else { "" },
-        state: shown.to_owned(),
-        from: from.map(|day| day.to_string()).unwrap_or_default(),
-        until: until.map(|day| day.to_string()).unwrap_or_default(),
-        states,
-        rows,
-        older,
-        f,
-    };
-    Ok(page(StatusCode::OK, &shown))
 }

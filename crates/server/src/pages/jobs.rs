@@ -1,8 +1,8 @@
 //! One job with its papers, and what is done with it.
 
 use askama::Template;
-use axum::extract::{Path, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::State;
+use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::tz::TimeZone;
 use serde_json::Value;
@@ -18,9 +18,10 @@ use super::diary::{diary_if_any, local, span, zone_of};
 use super::form::Posted;
 use super::readings::{Reading, readings};
 use super::words::PageWords;
-use super::{Frame, amiss, id_of, or_refusal, page, to};
+use super::{Frame, amiss, page, to};
 use crate::app::App;
 use crate::caller::{Caller, Writer};
+use crate::extract::At;
 use crate::problem::Handled;
 
 pub(super) fn state_words(w: &PageWords, state: JobState) -> &'static str {
@@ -140,28 +141,21 @@ impl JobPage {
 }
 
 /// `GET /jobs/{id}`
-pub(crate) async fn show(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
+pub(crate) async fn show(State(app): State<App>, caller: Caller, f: Frame, At(id): At) -> Handled<Response> {
     let (status, fault) = (StatusCode::OK, String::new());
-    or_refusal(shown(&app, &caller, f, &id, status, fault, None).await, language)
+    shown(&app, &caller, f, &id, status, fault, None).await
 }
 
 async fn shown(
     app: &App,
     caller: &Caller,
     f: Frame,
-    id: &str,
+    id: &Id,
     status: StatusCode,
     fault: String,
     typed: Option<&Posted>,
 ) -> Handled<Response> {
-    let kept = app.store.get::<Job>(&id_of(id)?).await?;
+    let kept = app.store.get::<Job>(id).await?;
     let diary = app.store.diary().await?.body;
     let (zone, language, w) = (zone_of(&diary)?, f.language(), f.w);
     let job = kept.body;
@@ -308,12 +302,12 @@ macro_rules! deeds {
         pub(crate) async fn $name(
             State(app): State<App>,
             caller: Caller,
-            headers: HeaderMap,
-            Path(id): Path<String>,
+            f: Frame,
+            At(id): At,
             Writer(by): Writer,
             posted: Posted,
-        ) -> Response {
-            done(&app, &caller, &headers, &id, &by, &posted, Deed::$deed).await
+        ) -> Handled<Response> {
+            done(&app, &caller, f, &id, &by, &posted, Deed::$deed).await
         }
     )*};
 }
@@ -337,59 +331,56 @@ deeds! {
 async fn done(
     app: &App,
     caller: &Caller,
-    headers: &HeaderMap,
-    id: &str,
+    f: Frame,
+    id: &Id,
     by: &By,
     posted: &Posted,
     deed: Deed,
-) -> Response {
-    let f = Frame::of(app, headers, Some(caller));
+) -> Handled<Response> {
     let language = f.language();
     match tried(app, id, by, posted, deed, f.w).await {
-        Ok(job) => to(&format!("/jobs/{}", job.id)),
+        Ok(job) => Ok(to(&format!("/jobs/{}", job.id))),
         Err(problem) => {
             let fault = problem.detail(language).to_owned();
-            let again = shown(app, caller, f, id, problem.status(), fault, Some(posted)).await;
-            or_refusal(again, language)
+            shown(app, caller, f, id, problem.status(), fault, Some(posted)).await
         }
     }
 }
 
 async fn tried(
     app: &App,
-    id: &str,
+    id: &Id,
     by: &By,
     posted: &Posted,
     deed: Deed,
     w: &PageWords,
 ) -> Handled<Stored<Job>> {
-    let id = id_of(id)?;
-    let saw: i64 = posted.get("saw").parse().unwrap_or(0);
+    let saw = posted.saw();
     let because = posted.get("because");
     if because.is_empty() && matches!(deed, Deed::Wait | Deed::Cancel) {
         return Err(amiss(w.because_missing));
     }
     Ok(match deed {
-        Deed::Start => app.store.start_job(by, &id, saw).await?,
-        Deed::Wait => app.store.wait_for_parts(by, &id, saw, because).await?,
-        Deed::Cancel => app.store.cancel_job(by, &id, saw, because).await?,
+        Deed::Start => app.store.start_job(by, id, saw).await?,
+        Deed::Wait => app.store.wait_for_parts(by, id, saw, because).await?,
+        Deed::Cancel => app.store.cancel_job(by, id, saw, because).await?,
         Deed::Arrived => {
             let parts = match posted.get("part") {
-                "" => missing(&app.store.get::<Job>(&id).await?.body),
+                "" => missing(&app.store.get::<Job>(id).await?.body),
                 part => vec![part.to_owned()],
             };
-            app.store.parts_arrived(by, &id, saw, &parts).await?
+            app.store.parts_arrived(by, id, saw, &parts).await?
         }
         Deed::Sooner => {
-            app.store.would_come_sooner(by, &id).await?;
-            app.store.get::<Job>(&id).await?
+            app.store.would_come_sooner(by, id).await?;
+            app.store.get::<Job>(id).await?
         }
         Deed::Move => {
             let zone = zone_of(&diary_if_any(app).await?)?;
             let (at, minutes) = (typed_time(&zone, posted), posted.get("minutes").parse::<u32>().ok());
             let (from_ms, minutes) = at.zip(minutes).ok_or_else(|| amiss(w.time_wrong))?;
             let ramp = posted.get("ramp");
-            match app.store.move_job(by, &id, saw, ramp, from_ms, minutes).await {
+            match app.store.move_job(by, id, saw, ramp, from_ms, minutes).await {
                 Ok(job) => job,
                 Err(e) => return Err(no_place(app, e, (ramp, from_ms, minutes), &zone).await),
             }

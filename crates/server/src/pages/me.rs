@@ -2,13 +2,13 @@
 
 use askama::Template;
 use axum::extract::State;
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::StatusCode;
 use axum::response::Response;
+use store::Stored;
 use store::records::{Role, User};
-use store::{Id, Stored};
 
 use super::form::Posted;
-use super::{Frame, or_refusal, page, to};
+use super::{Frame, page, to};
 use crate::app::App;
 use crate::caller::{Caller, Writer};
 use crate::problem::{Handled, Problem};
@@ -44,45 +44,33 @@ fn shown(f: Frame, user: &Stored<User>, status: StatusCode, fault: String) -> Re
 }
 
 /// `GET /me`
-pub(crate) async fn show(State(app): State<App>, caller: Caller, headers: HeaderMap) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    let made = async { Ok(shown(f, &own(&app, &caller.user).await?, StatusCode::OK, String::new())) };
-    or_refusal(made.await, language)
-}
-
-async fn own(app: &App, id: &Id) -> Handled<Stored<User>> {
-    Ok(app.store.get::<User>(id).await?)
+pub(crate) async fn show(State(app): State<App>, caller: Caller, f: Frame) -> Handled<Response> {
+    let user = app.store.get::<User>(&caller.user).await?;
+    Ok(shown(f, &user, StatusCode::OK, String::new()))
 }
 
 /// `POST /me`: the language of one's own pages.
 pub(crate) async fn keep(
     State(app): State<App>,
     caller: Caller,
-    headers: HeaderMap,
+    f: Frame,
     Writer(by): Writer,
     posted: Posted,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    let made = async {
-        let user = own(&app, &caller.user).await?;
-        let wanted = posted.get("language");
-        if !LANGUAGES.contains(&wanted) {
-            let fault = f.w.choose_one.to_owned();
-            return Ok(shown(f, &user, StatusCode::UNPROCESSABLE_ENTITY, fault));
+) -> Handled<Response> {
+    let user = app.store.get::<User>(&caller.user).await?;
+    let wanted = posted.get("language");
+    if !LANGUAGES.contains(&wanted) {
+        let fault = f.w.choose_one.to_owned();
+        return Ok(shown(f, &user, StatusCode::UNPROCESSABLE_ENTITY, fault));
+    }
+    let language = (!wanted.is_empty()).then(|| wanted.to_owned());
+    let changed = User { language, ..user.body.clone() };
+    match app.store.change_user(&by, &user.id, posted.saw(), &changed).await {
+        Ok(_) => Ok(to("/me")),
+        Err(e) => {
+            let problem = Problem::from(e);
+            let fault = problem.detail(f.language()).to_owned();
+            Ok(shown(f, &user, problem.status(), fault))
         }
-        let language = (!wanted.is_empty()).then(|| wanted.to_owned());
-        let saw: i64 = posted.get("saw").parse().unwrap_or(0);
-        let changed = User { language, ..user.body.clone() };
-        match app.store.change_user(&by, &user.id, saw, &changed).await {
-            Ok(_) => Ok(to("/me")),
-            Err(e) => {
-                let problem = Problem::from(e);
-                let fault = problem.detail(f.language()).to_owned();
-                Ok(shown(f, &user, problem.status(), fault))
-            }
-        }
-    };
-    or_refusal(made.await, language)
+    }
 }

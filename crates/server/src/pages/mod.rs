@@ -24,8 +24,9 @@ mod words;
 
 use askama::Template;
 use axum::Form;
-use axum::extract::{Path, State};
+use axum::extract::{FromRequestParts, Path, State};
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, LOCATION};
+use axum::http::request::Parts;
 use axum::http::{HeaderMap, Request, StatusCode};
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
@@ -43,8 +44,8 @@ use words::{PageWords, words};
 /// Corners as forms and documents name them, in corner order.
 const CORNERS: [&str; 4] = ["front_left", "front_right", "rear_left", "rear_right"];
 
-/// What every page shows around its content.
-struct Frame {
+/// What every page shows around its content, and the words and the language it is in.
+pub(crate) struct Frame {
     w: &'static PageWords,
     demo: bool,
     /// Whether someone is signed in who may see enquiries.
@@ -72,6 +73,16 @@ impl Frame {
     }
 }
 
+impl FromRequestParts<App> for Frame {
+    type Rejection = Problem;
+
+    /// That of whoever is signed in.
+    async fn from_request_parts(parts: &mut Parts, app: &App) -> Handled<Self> {
+        let caller = Caller::from_request_parts(parts, app).await?;
+        Ok(Self::of(app, &parts.headers, Some(&caller)))
+    }
+}
+
 fn page(status: StatusCode, template: &impl Template) -> Response {
     match template.render() {
         Ok(html) => (status, [(CONTENT_TYPE, "text/html; charset=utf-8")], html).into_response(),
@@ -81,11 +92,6 @@ fn page(status: StatusCode, template: &impl Template) -> Response {
 
 fn to(place: &str) -> Response {
     (StatusCode::SEE_OTHER, [(LOCATION, place.to_owned())]).into_response()
-}
-
-/// A page, or the page that says why there is none.
-fn or_refusal(made: Handled<Response>, language: Language) -> Response {
-    made.unwrap_or_else(|problem| refusal(&problem, language))
 }
 
 /// What is amiss with a form, in the words of the page that shows it.
@@ -106,7 +112,7 @@ struct Refusal {
     what: String,
 }
 
-/// A refusal as a page, for those who came by an address and not by a form.
+/// A refusal as a page; what handlers of pages refuse becomes one at the gate.
 pub(crate) fn refusal(problem: &Problem, language: Language) -> Response {
     let f = Frame { w: words(language), demo: false, office: false, signed_in: false, user: String::new() };
     page(problem.status(), &Refusal { f, what: problem.detail(language).to_owned() })
@@ -117,28 +123,37 @@ fn not_a_form(status: StatusCode, why: String, headers: &HeaderMap) -> Response 
     refusal(&Problem::new(status, "refused", Quoted(why)), asked_language(headers))
 }
 
+/// A file that pages need; browsers ask each time whether it is still the same.
+fn file(kind: &'static str, content: impl IntoResponse) -> Response {
+    ([(CONTENT_TYPE, kind), (CACHE_CONTROL, "no-cache")], content).into_response()
+}
+
+const SCRIPT: &str = "text/javascript; charset=utf-8";
+
 /// `GET /style.css`
 pub(crate) async fn style() -> Response {
-    let head = [(CONTENT_TYPE, "text/css; charset=utf-8"), (CACHE_CONTROL, "no-cache")];
-    (head, [include_str!("../../templates/style.css"), picture::STYLE].concat()).into_response()
+    let style = [include_str!("../../templates/style.css"), picture::STYLE].concat();
+    file("text/css; charset=utf-8", style)
 }
 
 /// `GET /counter.js`
-pub(crate) async fn script() -> Response {
-    let head = [(CONTENT_TYPE, "text/javascript; charset=utf-8"), (CACHE_CONTROL, "no-cache")];
-    (head, include_str!("../../templates/counter.js")).into_response()
+pub(crate) async fn counter_script() -> Response {
+    file(SCRIPT, include_str!("../../templates/counter.js"))
 }
 
 /// `GET /drafts.js`
-pub(crate) async fn drafts() -> Response {
-    let head = [(CONTENT_TYPE, "text/javascript; charset=utf-8"), (CACHE_CONTROL, "no-cache")];
-    (head, include_str!("../../templates/drafts.js")).into_response()
+pub(crate) async fn drafts_script() -> Response {
+    file(SCRIPT, include_str!("../../templates/drafts.js"))
+}
+
+/// `GET /loads.js`
+pub(crate) async fn loads_script() -> Response {
+    file(SCRIPT, include_str!("../../templates/loads.js"))
 }
 
 /// `GET /icon.svg`
 pub(crate) async fn icon() -> Response {
-    let head = [(CONTENT_TYPE, "image/svg+xml"), (CACHE_CONTROL, "no-cache")];
-    (head, include_str!("../../templates/icon.svg")).into_response()
+    file("image/svg+xml", include_str!("../../templates/icon.svg"))
 }
 
 /// `GET /health`: whether the memory answers.

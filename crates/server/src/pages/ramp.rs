@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use askama::Template;
-use axum::extract::{Path, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::State;
+use axum::http::StatusCode;
 use axum::response::Response;
 use serde_json::Value;
 use store::records::{Correction, HeightsStage, Job, RampRecord, SetUpSheet, Settled, Van};
@@ -15,10 +15,11 @@ use workshop::wording::{Said, fixed, shortly};
 
 use super::form::Posted;
 use super::jobs::{last_sheet, stage_words};
-use super::{CORNERS, Frame, id_of, or_refusal, page, to};
+use super::{CORNERS, Frame, page, to};
 use crate::app::App;
 use crate::as_issued::{SheetCollar, corrected_mm, figure, of_corner, sheet_collars, turning};
 use crate::caller::{Caller, Writer};
+use crate::extract::At;
 use crate::problem::Handled;
 use crate::secrets::secret;
 
@@ -92,8 +93,8 @@ struct Seen {
     correction: Option<Value>,
 }
 
-async fn seen(app: &App, id: &str) -> Handled<Seen> {
-    let job = app.store.get::<Job>(&id_of(id)?).await?;
+async fn seen(app: &App, id: &Id) -> Handled<Seen> {
+    let job = app.store.get::<Job>(id).await?;
     let plate = app.store.get::<Van>(&job.body.van).await?.body.plate;
     let sheet = last_sheet(app, &job.id).await?;
     let last = app.store.naming::<RampRecord>(Kind::Job, &job.id).await?.pop();
@@ -142,19 +143,9 @@ impl Seen {
 }
 
 /// `GET /jobs/{id}/ramp`
-pub(crate) async fn form(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    let made = async {
-        let (seen, key) = (seen(&app, &id).await?, secret()?);
-        Ok(page(StatusCode::OK, &shown(f, seen, &Posted::default(), key, BTreeMap::new())))
-    };
-    or_refusal(made.await, language)
+pub(crate) async fn form(State(app): State<App>, f: Frame, At(id): At) -> Handled<Response> {
+    let (seen, key) = (seen(&app, &id).await?, secret()?);
+    Ok(page(StatusCode::OK, &shown(f, seen, &Posted::default(), key, BTreeMap::new())))
 }
 
 fn shown(
@@ -235,26 +226,21 @@ fn shown(
 pub(crate) async fn keep(
     State(app): State<App>,
     caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Writer(by): Writer,
     posted: Posted,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    let made = async {
-        let seen = seen(&app, &id).await?;
-        let key = posted.get("key").to_owned();
-        match record_of(&seen, &posted, &f) {
-            Ok(record) => {
-                let by = posted.keyed(by, &caller)?;
-                let kept = app.store.record_heights(&by, &record).await?;
-                Ok(to(&format!("/ramp-records/{}", kept.id)))
-            }
-            Err(faults) => Ok(page(StatusCode::UNPROCESSABLE_ENTITY, &shown(f, seen, &posted, key, faults))),
+) -> Handled<Response> {
+    let seen = seen(&app, &id).await?;
+    let key = posted.get("key").to_owned();
+    match record_of(&seen, &posted, &f) {
+        Ok(record) => {
+            let by = posted.surely_keyed(by, &caller)?;
+            let kept = app.store.record_heights(&by, &record).await?;
+            Ok(to(&format!("/ramp-records/{}", kept.id)))
         }
-    };
-    or_refusal(made.await, language)
+        Err(faults) => Ok(page(StatusCode::UNPROCESSABLE_ENTITY, &shown(f, seen, &posted, key, faults))),
+    }
 }
 
 fn record_of(seen: &Seen, posted: &Posted, f: &Frame) -> Result<RampRecord, BTreeMap<&'static str, String>> {

@@ -1,8 +1,8 @@
 //! What was read on the ramp, which collar is turned then, and the correction that is kept.
 
 use askama::Template;
-use axum::extract::{Path, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::State;
+use axum::http::StatusCode;
 use axum::response::Response;
 use picture::{CollarPicture, CollarTask, collars};
 use serde::{Deserialize, Serialize};
@@ -14,11 +14,12 @@ use workshop::wording::{Said, fixed};
 
 use super::form::Posted;
 use super::jobs::stage_words;
-use super::{Frame, id_of, or_refusal, page, to};
+use super::{Frame, page, to};
 use crate::api::papers::{corrected, kept_correction};
 use crate::app::App;
 use crate::as_issued::{picture_of_correction, turning};
 use crate::caller::{Caller, Writer};
+use crate::extract::At;
 use crate::problem::Handled;
 use crate::secrets::secret;
 
@@ -53,19 +54,8 @@ struct RecordPage {
 }
 
 /// `GET /ramp-records/{id}`: what was read, and the correction from it.
-pub(crate) async fn show(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    or_refusal(shown(&app, &caller, f, &id).await, language)
-}
-
-async fn shown(app: &App, caller: &Caller, f: Frame, id: &str) -> Handled<Response> {
-    let record = app.store.get::<RampRecord>(&id_of(id)?).await?;
+pub(crate) async fn show(State(app): State<App>, caller: Caller, f: Frame, At(id): At) -> Handled<Response> {
+    let record = app.store.get::<RampRecord>(&id).await?;
     let job = app.store.get::<Job>(&record.body.job).await?.body;
     let plate = app.store.get::<Van>(&job.van).await?.body.plate;
     let (w, language) = (f.w, f.language());
@@ -74,7 +64,7 @@ async fn shown(app: &App, caller: &Caller, f: Frame, id: &str) -> Handled<Respon
     let (told, fault) = match &kept {
         Some(kept) => (told_of_kept(&kept.body.content, language), String::new()),
         None if before_work => (Told::default(), String::new()),
-        None => match corrected(app, &record.id, move |found| told(found, language)).await {
+        None => match corrected(&app, &record.id, move |found| told(found, language)).await {
             Ok(found) => (serde_json::from_value(found.computed.result).unwrap_or_default(), String::new()),
             Err(problem) => (Told::default(), problem.detail(language).to_owned()),
         },
@@ -134,19 +124,13 @@ fn told_of_kept(content: &Value, language: Language) -> Told {
 pub(crate) async fn keep(
     State(app): State<App>,
     caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    At(id): At,
     Writer(by): Writer,
     posted: Posted,
-) -> Response {
-    let language = Frame::of(&app, &headers, Some(&caller)).language();
-    let made = async {
-        let id = id_of(&id)?;
-        let kept = app.store.naming::<Correction>(Kind::RampRecord, &id).await?;
-        if kept.is_empty() {
-            kept_correction(&app, &id, &Writer(posted.keyed(by, &caller)?)).await?;
-        }
-        Ok(to(&format!("/ramp-records/{id}")))
-    };
-    or_refusal(made.await, language)
+) -> Handled<Response> {
+    let kept = app.store.naming::<Correction>(Kind::RampRecord, &id).await?;
+    if kept.is_empty() {
+        kept_correction(&app, &id, &Writer(posted.surely_keyed(by, &caller)?)).await?;
+    }
+    Ok(to(&format!("/ramp-records/{id}")))
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use askama::Template;
 use axum::extract::{Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::StatusCode;
 use axum::response::Response;
 use serde::Deserialize;
 use store::records::{Customer, Enquiry, Job, JobState, Van};
@@ -12,9 +12,8 @@ use store::{Id, Kind, Stored};
 
 use super::next_step::{Step, of_enquiry, of_job};
 use super::words::PageWords;
-use super::{Frame, or_refusal, page};
+use super::{Frame, page};
 use crate::app::App;
-use crate::caller::Caller;
 use crate::problem::{Handled, Problem};
 
 const MOST_FOUND: usize = 50;
@@ -52,23 +51,13 @@ pub(crate) struct Asked {
 }
 
 /// `GET /search?q=`
-pub(crate) async fn found(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Query(asked): Query<Asked>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    or_refusal(shown(&app, f, asked.q.trim().to_owned()).await, language)
-}
-
-async fn shown(app: &App, f: Frame, q: String) -> Handled<Response> {
+pub(crate) async fn found(State(app): State<App>, f: Frame, Query(asked): Query<Asked>) -> Handled<Response> {
+    let q = asked.q.trim().to_owned();
     if q.chars().count() > LONGEST || q.contains('\0') {
         return Err(Problem::invalid("q", ("at most 200 letters", "höchstens 200 Buchstaben")));
     }
     let found = if q.is_empty() { Vec::new() } else { app.store.search(&q, MOST_FOUND).await? };
-    let mut hits = Hits { app, w: f.w, told: BTreeSet::new(), hits: Vec::new() };
+    let mut hits = Hits { app: &app, w: f.w, told: BTreeSet::new(), hits: Vec::new() };
     for hit in found {
         match hit.kind {
             Kind::Enquiry => hits.enquiry(app.store.get::<Enquiry>(&hit.id).await?).await?,

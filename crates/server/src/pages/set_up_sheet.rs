@@ -1,8 +1,8 @@
 //! The set-up sheet of a job as it was issued, for the tablet on the bench.
 
 use askama::Template;
-use axum::extract::{Path, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::State;
+use axum::http::StatusCode;
 use axum::response::Response;
 use picture::collars;
 use serde_json::Value;
@@ -13,10 +13,11 @@ use workshop::load_list::LoadState;
 use workshop::wording::{corner, fixed, load_state};
 
 use super::jobs::last_sheet;
-use super::{Frame, id_of, or_refusal, page};
+use super::{Frame, page};
 use crate::app::App;
 use crate::as_issued::{figure, of_corner, picture_of_sheet};
 use crate::caller::Caller;
+use crate::extract::At;
 use crate::problem::{Handled, Problem};
 
 /// One corner in figures.
@@ -56,21 +57,10 @@ struct SheetPage {
 }
 
 /// `GET /jobs/{id}/set-up-sheet`
-pub(crate) async fn show(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    or_refusal(shown(&app, &caller, f, &id).await, language)
-}
-
-async fn shown(app: &App, caller: &Caller, f: Frame, id: &str) -> Handled<Response> {
-    let job = app.store.get::<Job>(&id_of(id)?).await?;
+pub(crate) async fn show(State(app): State<App>, caller: Caller, f: Frame, At(id): At) -> Handled<Response> {
+    let job = app.store.get::<Job>(&id).await?;
     let plate = app.store.get::<Van>(&job.body.van).await?.body.plate;
-    let sheet = last_sheet(app, &job.id).await?.ok_or_else(|| {
+    let sheet = last_sheet(&app, &job.id).await?.ok_or_else(|| {
         let words = (
             "no set-up sheet was issued for this job",
             "für diesen Auftrag wurde kein Einstellblatt ausgegeben",

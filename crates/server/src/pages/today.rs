@@ -2,7 +2,7 @@
 
 use askama::Template;
 use axum::extract::State;
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::ToSpan;
 use store::records::{CallBack, Customer, Enquiry, EnquiryState, Job, JobState, Van};
@@ -14,9 +14,8 @@ use super::enquiries::newest;
 use super::jobs::state_words;
 use super::next_step::{Step, of_job};
 use super::words::PageWords;
-use super::{Frame, or_refusal, page};
+use super::{Frame, page};
 use crate::app::App;
-use crate::caller::Caller;
 use crate::problem::Handled;
 
 /// Enquiries on the page; the rest is a link away.
@@ -71,15 +70,9 @@ struct TodayPage {
 }
 
 /// `GET /`: by role.
-pub(crate) async fn first(State(app): State<App>, caller: Caller, headers: HeaderMap) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    or_refusal(shown(&app, f).await, language)
-}
-
-async fn shown(app: &App, f: Frame) -> Handled<Response> {
+pub(crate) async fn first(State(app): State<App>, f: Frame) -> Handled<Response> {
     let (w, language) = (f.w, f.language());
-    let diary = diary_if_any(app).await?;
+    let diary = diary_if_any(&app).await?;
     let no_diary = diary.ramps.is_empty();
     let zone = zone_of(&diary)?;
     let today = local(&zone, app.now_ms()).date();
@@ -93,7 +86,7 @@ async fn shown(app: &App, f: Frame) -> Handled<Response> {
             continue;
         }
         let when = span(&zone, [held.from_ms, held.to_ms], language);
-        jobs.push(job_today(app, job, held.ramp, when, w).await?);
+        jobs.push(job_today(&app, job, held.ramp, when, w).await?);
     }
     jobs.sort_by_key(|(state, _)| *state != JobState::OnTheRamp);
     let (mut calls, mut more_calls, mut enquiries, mut more) = (Vec::new(), 0, Vec::new(), 0);
@@ -101,9 +94,9 @@ async fn shown(app: &App, f: Frame) -> Handled<Response> {
         let due = app.store.call_backs(app.now_ms()).await?;
         more_calls = due.len().saturating_sub(MOST_CALLS);
         for call in due.iter().take(MOST_CALLS) {
-            calls.push(call_due(app, &call.body, w).await?);
+            calls.push(call_due(&app, &call.body, w).await?);
         }
-        let mut open = newest(app).await?;
+        let mut open = newest(&app).await?;
         open.retain(|kept| kept.body.state == EnquiryState::Open);
         more = open.len().saturating_sub(MOST_ENQUIRIES);
         enquiries = open.into_iter().take(MOST_ENQUIRIES).map(OpenEnquiry::of).collect();

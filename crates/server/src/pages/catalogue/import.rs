@@ -2,21 +2,21 @@
 
 use askama::Template;
 use axum::extract::State;
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::StatusCode;
 use axum::response::Response;
 use store::{CatalogueAt, DocumentChange};
 use workshop::catalogue::{Catalogue, Kind};
 use workshop::document::Fault;
 use workshop::facts::Language;
 use workshop::kit::KitWorld;
-use workshop::kit_table::read_kit_table;
+use workshop::kit_table::{csv_rows, read_kit_table};
 
 use super::super::form::Posted;
 use super::super::{Frame, page, to};
 use super::effect::{Effect, effect};
 use super::with_changes;
 use crate::app::{App, read_catalogue};
-use crate::caller::{Caller, Writer};
+use crate::caller::Writer;
 use crate::problem::Handled;
 
 /// What an import would do.
@@ -41,8 +41,7 @@ struct ImportPage {
 }
 
 /// `GET /import`
-pub(crate) async fn form(State(app): State<App>, caller: Caller, headers: HeaderMap) -> Handled<Response> {
-    let f = Frame::of(&app, &headers, Some(&caller));
+pub(crate) async fn form(State(app): State<App>, f: Frame) -> Handled<Response> {
     let saw = app.store.catalogue_revision().await?;
     Ok(page(StatusCode::OK, &ImportPage::empty(f, saw)))
 }
@@ -65,18 +64,10 @@ impl ImportPage {
 /// `POST /import`: looks at what a file would change, or imports what was looked at.
 pub(crate) async fn send(
     State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    writer: Handled<Writer>,
-    posted: Handled<Posted>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    let made = async { sent(&app, f, writer?, &posted?).await };
-    super::super::or_refusal(made.await, language)
-}
-
-async fn sent(app: &App, f: Frame, Writer(by): Writer, posted: &Posted) -> Handled<Response> {
+    f: Frame,
+    Writer(by): Writer,
+    posted: Posted,
+) -> Handled<Response> {
     let language = f.language();
     let at = app.store.catalogue(None).await?;
     let mut shown = ImportPage {
@@ -98,7 +89,7 @@ async fn sent(app: &App, f: Frame, Writer(by): Writer, posted: &Posted) -> Handl
         Ok(vec![DocumentChange { path: shown.path.clone(), text: Some(shown.text.clone()) }])
     };
     let looked_at = match changes {
-        Ok(changes) => looked_at(app, &at, &changes, language).await?.map(|preview| (changes, preview)),
+        Ok(changes) => looked_at(&app, &at, &changes, language).await?.map(|preview| (changes, preview)),
         Err(faults) => Err(faults),
     };
     let (changes, preview) = match looked_at {
@@ -154,29 +145,7 @@ async fn looked_at(
 
 /// The documents of a table of kits.
 fn of_table(path: &str, text: &str, catalogue: &Catalogue) -> Result<Vec<DocumentChange>, Vec<Fault>> {
-    let head = text.lines().next().unwrap_or_default();
-    let count = |mark: char| head.matches(mark).count();
-    let delimiter =
-        [';', '\t', ','].into_iter().max_by_key(|&mark| count(mark)).map_or(b',', |mark| mark as u8);
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(delimiter)
-        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
-    let rows: Result<Vec<Vec<String>>, csv::Error> = reader
-        .records()
-        .map(|record| record.map(|cells| cells.iter().map(str::to_owned).collect()))
-        .collect();
-    let rows = rows.map_err(|error| {
-        vec![Fault {
-            file: path.to_owned(),
-            line: error.position().map_or(1, |at| usize::try_from(at.line()).unwrap_or(1)),
-            column: 1,
-            field: String::new(),
-            found: error.to_string(),
-            allowed: "a table with one line for each kit".to_owned(),
-        }]
-    })?;
+    let rows = csv_rows(path, text)?;
     let vehicles: Vec<String> = catalogue.vehicles.iter().map(|sheet| sheet.id.clone()).collect();
     let kits = read_kit_table(path, &rows, KitWorld { vehicles: &vehicles, facts: &catalogue.facts })?;
     let change = |row: workshop::kit_table::KitRow| DocumentChange {

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use askama::Template;
 use axum::extract::{Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::StatusCode;
 use axum::response::Response;
 use serde::Deserialize;
 use store::records::CatalogueRevision;
@@ -20,10 +20,10 @@ use workshop::typed::{Asked, read_typed};
 use workshop::wording::{Said, family, shortly, understood};
 
 use super::form::Posted;
-use super::{Frame, page, refusal, to};
+use super::{Frame, page, to};
 use crate::answers::Unanswered;
 use crate::app::App;
-use crate::caller::{Caller, Writer};
+use crate::caller::Writer;
 use crate::problem::{Handled, Problem};
 use effect::{Effect, effect};
 
@@ -57,23 +57,10 @@ struct CataloguePage {
 /// `GET /catalogue`: kits by family.
 pub(crate) async fn list(
     State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
+    f: Frame,
     Query(wanted): Query<Wanted>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    match listed(&app, &f, wanted.q.trim()).await {
-        Ok((revision, families, others)) => {
-            let q = wanted.q.trim().to_owned();
-            page(StatusCode::OK, &CataloguePage { f, q, revision, families, others })
-        }
-        Err(problem) => refusal(&problem, f.language()),
-    }
-}
-
-type Listed = (i64, Vec<(String, Vec<KitLine>)>, Vec<String>);
-
-async fn listed(app: &App, f: &Frame, q: &str) -> Handled<Listed> {
+) -> Handled<Response> {
+    let q = wanted.q.trim().to_owned();
     let (read, at) = (app.catalogue().await?, app.store.catalogue(None).await?);
     let paths: BTreeMap<String, &String> = at
         .documents
@@ -102,7 +89,7 @@ async fn listed(app: &App, f: &Frame, q: &str) -> Handled<Listed> {
         }
     }
     let others = at.documents.keys().filter(|path| !path.starts_with("kits/")).cloned().collect();
-    Ok((at.revision, families, others))
+    Ok(page(StatusCode::OK, &CataloguePage { f, q, revision: at.revision, families, others }))
 }
 
 /// A rule in words.
@@ -120,21 +107,16 @@ struct RulesPage {
 }
 
 /// `GET /rules`
-pub(crate) async fn rules(State(app): State<App>, caller: Caller, headers: HeaderMap) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
+pub(crate) async fn rules(State(app): State<App>, f: Frame) -> Handled<Response> {
     let language = f.language();
-    match app.catalogue().await {
-        Ok(read) => {
-            let line = |rule: &workshop::rules::Rule| RuleLine {
-                id: rule.id.clone(),
-                reason: rule.reason.in_language(language).to_owned(),
-                source: workshop::wording::source(language, &rule.source),
-            };
-            let rules = read.catalogue.rules.iter().map(line).collect();
-            page(StatusCode::OK, &RulesPage { f, rules })
-        }
-        Err(problem) => refusal(&problem, language),
-    }
+    let read = app.catalogue().await?;
+    let line = |rule: &workshop::rules::Rule| RuleLine {
+        id: rule.id.clone(),
+        reason: rule.reason.in_language(language).to_owned(),
+        source: workshop::wording::source(language, &rule.source),
+    };
+    let rules = read.catalogue.rules.iter().map(line).collect();
+    Ok(page(StatusCode::OK, &RulesPage { f, rules }))
 }
 
 /// Which document, and as it stood when.
@@ -188,26 +170,16 @@ struct DocumentPage {
 }
 
 /// `GET /catalogue/document`
-pub(crate) async fn show(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Query(which): Query<Which>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    let made = async {
-        let at = app.store.catalogue(None).await?;
-        let text = match which.revision.filter(|revision| (0..at.revision).contains(revision)) {
-            Some(revision) => app.store.catalogue(Some(revision)).await?.documents.remove(&which.path),
-            None => at.documents.get(&which.path).cloned(),
-        };
-        let text = text.ok_or_else(no_document)?;
-        let was = at.documents.get(&which.path).cloned().unwrap_or_default();
-        let shown = Shown { path: which.path, saw: at.revision, was, text, ..Shown::default() };
-        document_page(&app, f, shown, StatusCode::OK).await
+pub(crate) async fn show(State(app): State<App>, f: Frame, Query(which): Query<Which>) -> Handled<Response> {
+    let at = app.store.catalogue(None).await?;
+    let text = match which.revision.filter(|revision| (0..at.revision).contains(revision)) {
+        Some(revision) => app.store.catalogue(Some(revision)).await?.documents.remove(&which.path),
+        None => at.documents.get(&which.path).cloned(),
     };
-    super::or_refusal(made.await, language)
+    let text = text.ok_or_else(no_document)?;
+    let was = at.documents.get(&which.path).cloned().unwrap_or_default();
+    let shown = Shown { path: which.path, saw: at.revision, was, text, ..Shown::default() };
+    document_page(&app, f, shown, StatusCode::OK).await
 }
 
 fn no_document() -> Problem {
@@ -296,24 +268,10 @@ async fn history(app: &App, path: &str) -> Handled<Vec<Entry>> {
 /// `POST /catalogue/document`: looks at a change, or saves one that was looked at.
 pub(crate) async fn change(
     State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Query(which): Query<Which>,
-    writer: Handled<Writer>,
-    posted: Handled<Posted>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    let made = async { changed(&app, f, which, writer?, &posted?).await };
-    super::or_refusal(made.await, language)
-}
-
-async fn changed(
-    app: &App,
     f: Frame,
-    which: Which,
+    Query(which): Query<Which>,
     Writer(by): Writer,
-    posted: &Posted,
+    posted: Posted,
 ) -> Handled<Response> {
     let language = f.language();
     let at = app.store.catalogue(None).await?;
@@ -329,18 +287,18 @@ async fn changed(
     let mut shown = Shown { path: which.path, saw: at.revision, was: stands.clone(), ..Shown::default() };
     // figures are written each where it was changed, onto what stands now; text is one piece
     shown.text = if posted.get("do") == "figures" {
-        with_figures(posted, &stands, &mut shown, f.w, language)
+        with_figures(&posted, &stands, &mut shown, f.w, language)
     } else {
         posted.get("text").replace("\r\n", "\n") + "\n"
     };
     if posted.get("do") != "figures" && seen.as_ref() != Some(&stands) {
         shown.faults.insert("text".to_owned(), f.w.document_changed.to_owned());
         shown.theirs = stands;
-        return document_page(app, f, shown, StatusCode::UNPROCESSABLE_ENTITY).await;
+        return document_page(&app, f, shown, StatusCode::UNPROCESSABLE_ENTITY).await;
     }
     if !shown.faults.is_empty() {
         shown.text = shown.was.clone();
-        return document_page(app, f, shown, StatusCode::UNPROCESSABLE_ENTITY).await;
+        return document_page(&app, f, shown, StatusCode::UNPROCESSABLE_ENTITY).await;
     }
     let change = DocumentChange { path: shown.path.clone(), text: Some(shown.text.clone()) };
     if posted.get("do") == "save" {
@@ -353,14 +311,14 @@ async fn changed(
         return Ok(to(&place(&shown.path)));
     }
     let new = with_changes(&at, &[change]);
-    match effect(app, at, new, language).await? {
+    match effect(&app, at, new, language).await? {
         Ok(effect) => {
             shown.proposal = Some(Proposal { text: shown.text.clone(), effect });
-            document_page(app, f, shown, StatusCode::OK).await
+            document_page(&app, f, shown, StatusCode::OK).await
         }
         Err(faults) => {
             shown.faults.insert("text".to_owned(), faults_in_words(faults, language));
-            document_page(app, f, shown, StatusCode::UNPROCESSABLE_ENTITY).await
+            document_page(&app, f, shown, StatusCode::UNPROCESSABLE_ENTITY).await
         }
     }
 }

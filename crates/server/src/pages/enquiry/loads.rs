@@ -1,14 +1,12 @@
 //! What the van carries, where, and what stands on each wheel.
 
 use askama::Template;
-use axum::extract::{Path, Query, State};
-use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE};
-use axum::http::{HeaderMap, StatusCode};
-use axum::response::{IntoResponse, Response};
+use axum::extract::{Query, State};
+use axum::http::StatusCode;
+use axum::response::Response;
 use picture::LoadPlan;
 use serde::Deserialize;
-use store::records::Enquiry as KeptEnquiry;
-use store::{Error, Id};
+use store::Id;
 use workshop::answer::{KnownVan, StateWeight};
 use workshop::catalogue::Catalogue;
 use workshop::enquiry::Enquiry;
@@ -22,21 +20,16 @@ use workshop::wording::{
 
 use super::super::form::Posted;
 use super::super::words::PageWords;
-use super::super::{CORNERS, Frame, page, refusal, to};
+use super::super::{CORNERS, Frame, page, to};
 use super::load_boxes::{AXLES, NUMBERS, Writing, YES, item_box, scale_box, values_of};
 use super::questions::{Choice, Values};
-use super::{Seen, seen};
+use super::{Seen, seen, written};
 use crate::answers::{self, Unanswered};
 use crate::app::App;
 use crate::caller::{Caller, Writer};
+use crate::extract::At;
 use crate::problem::{Handled, Problem};
-use crate::secrets::{digest, secret};
-
-/// `GET /loads.js`
-pub(crate) async fn script() -> Response {
-    let head = [(CONTENT_TYPE, "text/javascript; charset=utf-8"), (CACHE_CONTROL, "no-cache")];
-    (head, include_str!("../../../templates/loads.js")).into_response()
-}
+use crate::secrets::secret;
 
 /// A box of a number.
 struct Cell {
@@ -147,15 +140,12 @@ impl Looked {
 /// `GET /enquiries/{id}/loads`
 pub(crate) async fn show(
     State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Query(looked): Query<Looked>,
-) -> Response {
-    match seen(&app, &caller, &headers, &id).await {
-        Ok(seen) => shown(&app, seen, &looked, (&Values::new(), &Values::new()), StatusCode::OK).await,
-        Err(refused) => *refused,
-    }
+) -> Handled<Response> {
+    let seen = seen(&app, f, &id).await?;
+    shown(&app, seen, &looked, (&Values::new(), &Values::new()), StatusCode::OK).await
 }
 
 async fn shown(
@@ -164,12 +154,9 @@ async fn shown(
     looked: &Looked,
     (typed, faults): (&Values, &Values),
     status: StatusCode,
-) -> Response {
+) -> Handled<Response> {
     let language = seen.f.language();
-    let enquiry = match answers::enquiry(&seen.read.catalogue, &seen.kept.body.document) {
-        Ok(enquiry) => enquiry,
-        Err(why) => return refusal(&why.into(), language),
-    };
+    let enquiry = answers::enquiry(&seen.read.catalogue, &seen.kept.body.document)?;
     let (name, state) = looked.state().unwrap_or_else(|| wished(&enquiry));
     let figures = {
         let (read, enquiry) = (std::sync::Arc::clone(&seen.read), enquiry.clone());
@@ -179,10 +166,7 @@ async fn shown(
         Ok(figures) => (Some(figures), String::new()),
         Err(problem) => (None, problem.detail(language).to_owned()),
     };
-    let key = match secret() {
-        Ok(key) => key,
-        Err(problem) => return refusal(&problem, language),
-    };
+    let key = secret()?;
     let values = values_of(&seen.text, &enquiry, language);
     let boxes = Boxes { w: seen.f.w, language, values: &values, typed, faults };
     let listed = seen.text.item_count();
@@ -229,7 +213,7 @@ async fn shown(
         key,
         f: seen.f,
     };
-    page(status, &shown)
+    Ok(page(status, &shown))
 }
 
 fn wished(enquiry: &Enquiry) -> (&'static str, LoadState) {
@@ -416,57 +400,32 @@ fn against_plates(weight: &StateWeight, plan: &LoadPlan, w: &PageWords, language
 pub(crate) async fn keep(
     State(app): State<App>,
     caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Query(looked): Query<Looked>,
-    writer: Handled<Writer>,
-    posted: Handled<Posted>,
-) -> Response {
-    let (Writer(by), posted) = match (writer, posted) {
-        (Ok(writer), Ok(posted)) => (writer, posted),
-        (Err(problem), _) | (_, Err(problem)) => {
-            return refusal(&problem, Frame::of(&app, &headers, Some(&caller)).language());
-        }
-    };
-    let mut seen = match seen(&app, &caller, &headers, &id).await {
-        Ok(seen) => seen,
-        Err(refused) => return *refused,
-    };
+    Writer(by): Writer,
+    posted: Posted,
+) -> Handled<Response> {
+    let mut seen = seen(&app, f, &id).await?;
     let (language, w) = (seen.f.language(), seen.f.w);
-    let enquiry = match answers::enquiry(&seen.read.catalogue, &seen.kept.body.document) {
-        Ok(enquiry) => enquiry,
-        Err(why) => return refusal(&why.into(), language),
-    };
+    let enquiry = answers::enquiry(&seen.read.catalogue, &seen.kept.body.document)?;
     let current = values_of(&seen.text, &enquiry, language);
     let mut writing =
         Writing { text: seen.text.clone(), faults: Values::new(), language, w, current: &current };
     writing.write(&posted);
     let Writing { text, mut faults, .. } = writing;
     let document = text.to_string();
-    if faults.is_empty() && document == seen.kept.body.document {
-        return to(&looked.place(&seen.kept.id));
-    }
     if faults.is_empty()
         && let Err(why) = answers::enquiry(&seen.read.catalogue, &document)
     {
         faults.insert("items".to_owned(), Problem::from(why).detail(language).to_owned());
     }
     if faults.is_empty() {
-        let body = KeptEnquiry { document, ..seen.kept.body.clone() };
-        let key = posted.get("key");
-        let by = if key.is_empty() { by } else { by.with_key(&digest(&format!("{}\n{key}", caller.user))) };
-        match app.store.change(&by, &seen.kept.id, seen.kept.version, &body).await {
-            Ok(_) => return to(&looked.place(&seen.kept.id)),
-            // someone wrote in the same moment: shown as it stands now, with what was typed
-            Err(Error::Conflict(_)) => {
-                seen = match self::seen(&app, &caller, &headers, &id).await {
-                    Ok(seen) => seen,
-                    Err(refused) => return *refused,
-                };
-                faults.insert("items".to_owned(), w.answer_again.to_owned());
-            }
-            Err(e) => return refusal(&e.into(), language),
+        match written(&app, &posted.keyed(by, &caller), seen, document).await? {
+            Ok(()) => return Ok(to(&looked.place(&id))),
+            Err(anew) => seen = anew,
         }
+        faults.insert("items".to_owned(), w.answer_again.to_owned());
     }
     let typed = typed_boxes(&posted, &seen);
     shown(&app, seen, &looked, (&typed.values, &typed.faults(faults)), StatusCode::UNPROCESSABLE_ENTITY).await

@@ -9,12 +9,12 @@ mod questions;
 use std::sync::Arc;
 
 use askama::Template;
-use axum::extract::{Path, Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::{Query, State};
+use axum::http::StatusCode;
 use axum::response::Response;
 use serde::Deserialize;
 use store::records::{Customer, Enquiry, EnquiryState, Van};
-use store::{Error, Id, Stored};
+use store::{By, Error, Id, Stored};
 use workshop::answer::KnownVan;
 use workshop::enquiry_text::EnquiryText;
 use workshop::facts::Language;
@@ -24,12 +24,13 @@ use workshop::wording::Said;
 
 use super::enquiries::state_name;
 use super::form::Posted;
-use super::{Frame, id_of, or_refusal, page, refusal, to};
+use super::{Frame, id_of, page, to};
 use crate::answers::{self, Unanswered};
 use crate::app::{App, ReadCatalogue};
 use crate::caller::{Caller, Writer};
+use crate::extract::At;
 use crate::problem::{Handled, Problem, Quoted};
-use crate::secrets::{digest, secret};
+use crate::secrets::secret;
 use crate::shortlists::Listed;
 use crate::why::{Question as WhyQuestion, why};
 use drawn::{Drawn, drawn};
@@ -91,32 +92,37 @@ struct Seen {
     text: EnquiryText,
 }
 
-/// An enquiry that was found, or the page that says why not.
-async fn seen(app: &App, caller: &Caller, headers: &HeaderMap, id: &str) -> Result<Seen, Box<Response>> {
-    let f = Frame::of(app, headers, Some(caller));
-    let language = f.language();
-    let refuse = |problem: &Problem| Box::new(refusal(problem, language));
-    let missing = || Problem::not_found(("there is no such enquiry", "eine solche Anfrage gibt es nicht"));
-    let id: Id = id.parse().map_err(|_| refuse(&missing()))?;
-    let kept = app.store.get::<Enquiry>(&id).await.map_err(|_| refuse(&missing()))?;
-    let read = app.catalogue().await.map_err(|problem| refuse(&problem))?;
+async fn seen(app: &App, f: Frame, id: &Id) -> Handled<Seen> {
+    let kept = app.store.get::<Enquiry>(id).await?;
+    let read = app.catalogue().await?;
     let text = EnquiryText::read(&kept.body.document)
-        .map_err(|fault| refuse(&Problem::new(StatusCode::CONFLICT, "enquiry_not_toml", Quoted(fault))))?;
+        .map_err(|fault| Problem::new(StatusCode::CONFLICT, "enquiry_not_toml", Quoted(fault)))?;
     Ok(Seen { f, kept, read, text })
+}
+
+/// Writes a document where it was changed. Someone may have written in the same moment: then the enquiry as it stands
+/// now.
+async fn written(app: &App, by: &By, seen: Seen, document: String) -> Handled<Result<(), Seen>> {
+    let Stored { id, version, body, .. } = seen.kept;
+    if document == body.document {
+        return Ok(Ok(()));
+    }
+    match app.store.change(by, &id, version, &Enquiry { document, ..body }).await {
+        Ok(_) => Ok(Ok(())),
+        Err(Error::Conflict(_)) => Ok(Err(self::seen(app, seen.f, &id).await?)),
+        Err(e) => Err(e.into()),
+    }
 }
 
 /// `GET /enquiries/{id}`: questions and answers as of now.
 pub(crate) async fn show(
     State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Query(looked): Query<Looked>,
-) -> Response {
-    match seen(&app, &caller, &headers, &id).await {
-        Ok(seen) => shown(&app, seen, looked, &Values::new(), &Values::new(), StatusCode::OK).await,
-        Err(refused) => *refused,
-    }
+) -> Handled<Response> {
+    let seen = seen(&app, f, &id).await?;
+    Ok(shown(&app, seen, looked, &Values::new(), &Values::new(), StatusCode::OK).await)
 }
 
 async fn shown(
@@ -196,23 +202,13 @@ async fn worked(
 /// `POST /enquiries/{id}`: answers, each written where it was changed; what others answered meanwhile stays.
 pub(crate) async fn answered(
     State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Query(looked): Query<Looked>,
-    writer: Handled<Writer>,
-    posted: Handled<Posted>,
-) -> Response {
-    let (Writer(by), posted) = match (writer, posted) {
-        (Ok(writer), Ok(posted)) => (writer, posted),
-        (Err(problem), _) | (_, Err(problem)) => {
-            return refusal(&problem, Frame::of(&app, &headers, Some(&caller)).language());
-        }
-    };
-    let mut seen = match seen(&app, &caller, &headers, &id).await {
-        Ok(seen) => seen,
-        Err(refused) => return *refused,
-    };
+    Writer(by): Writer,
+    posted: Posted,
+) -> Handled<Response> {
+    let mut seen = seen(&app, f, &id).await?;
     let mut faults = Values::new();
     let current = values_of(&seen.text, &seen.read.catalogue, seen.f.language());
     let mut changed = seen.text.clone();
@@ -232,26 +228,15 @@ pub(crate) async fn answered(
             faults.entry(name).or_insert(fault);
         }
     }
-    if faults.is_empty() && changed.to_string() == seen.kept.body.document {
-        return to(&format!("/enquiries/{}{}", seen.kept.id, looked.query()));
-    }
     if faults.is_empty() {
-        let body = Enquiry { document: changed.to_string(), ..seen.kept.body.clone() };
-        match app.store.change(&by, &seen.kept.id, seen.kept.version, &body).await {
-            Ok(_) => return to(&format!("/enquiries/{}{}", seen.kept.id, looked.query())),
-            // someone answered in the same moment: shown as it stands now, with what was typed
-            Err(Error::Conflict(_)) => {
-                seen = match self::seen(&app, &caller, &headers, &id).await {
-                    Ok(seen) => seen,
-                    Err(refused) => return *refused,
-                };
-                faults.insert("van".to_owned(), seen.f.w.answer_again.to_owned());
-            }
-            Err(e) => return refusal(&e.into(), seen.f.language()),
+        match written(&app, &by, seen, changed.to_string()).await? {
+            Ok(()) => return Ok(to(&format!("/enquiries/{id}{}", looked.query()))),
+            Err(anew) => seen = anew,
         }
+        faults.insert("van".to_owned(), seen.f.w.answer_again.to_owned());
     }
     let typed = posted.changed().map(|change| (change.name.to_owned(), change.now.to_owned())).collect();
-    shown(&app, seen, looked, &typed, &faults, StatusCode::UNPROCESSABLE_ENTITY).await
+    Ok(shown(&app, seen, looked, &typed, &faults, StatusCode::UNPROCESSABLE_ENTITY).await)
 }
 
 /// What was typed on the page of a new enquiry.
@@ -287,20 +272,10 @@ pub(crate) struct About {
 }
 
 /// `GET /enquiries/new?customer=&van=`
-pub(crate) async fn new(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Query(about): Query<About>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    let made = async {
-        let read = app.catalogue().await?;
-        let (vans, typed) = (vans(&read.catalogue), of_those_known(&app, &about).await?);
-        Ok(page(StatusCode::OK, &NewEnquiryPage { f, typed, vans, fault: String::new() }))
-    };
-    or_refusal(made.await, language)
+pub(crate) async fn new(State(app): State<App>, f: Frame, Query(about): Query<About>) -> Handled<Response> {
+    let read = app.catalogue().await?;
+    let (vans, typed) = (vans(&read.catalogue), of_those_known(&app, &about).await?);
+    Ok(page(StatusCode::OK, &NewEnquiryPage { f, typed, vans, fault: String::new() }))
 }
 
 async fn of_those_known(app: &App, about: &About) -> Handled<NewEnquiry> {
@@ -324,11 +299,10 @@ async fn of_those_known(app: &App, about: &About) -> Handled<NewEnquiry> {
 pub(crate) async fn begin(
     State(app): State<App>,
     caller: Caller,
-    headers: HeaderMap,
+    f: Frame,
     Writer(by): Writer,
     posted: Posted,
 ) -> Handled<Response> {
-    let f = Frame::of(&app, &headers, Some(&caller));
     let typed = NewEnquiry {
         caller: posted.get("caller").to_owned(),
         phone: posted.get("phone").to_owned(),
@@ -358,12 +332,7 @@ pub(crate) async fn begin(
         document: EnquiryText::new("by-telephone", &one_line, vehicle, grade).to_string(),
         state: EnquiryState::Open,
     };
-    let by = if typed.key.is_empty() {
-        by
-    } else {
-        by.with_key(&digest(&format!("{}\n{}", caller.user, typed.key)))
-    };
-    let kept = app.store.add(&by, &body).await?;
+    let kept = app.store.add(&posted.keyed(by, &caller), &body).await?;
     Ok(to(&format!("/enquiries/{}", kept.id)))
 }
 
@@ -390,15 +359,11 @@ struct WhyPage {
 /// `GET /enquiries/{id}/why`: the chain behind a figure.
 pub(crate) async fn why_page(
     State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Query(asked): Query<WhyOf>,
-) -> Response {
-    let Seen { f, kept, read, .. } = match seen(&app, &caller, &headers, &id).await {
-        Ok(seen) => seen,
-        Err(refused) => return *refused,
-    };
+) -> Handled<Response> {
+    let Seen { f, kept, read, .. } = seen(&app, f, &id).await?;
     let (document, kit) = (kept.body.document, asked.kit.clone().filter(|kit| !kit.is_empty()));
     let work = {
         let kit = kit.clone();
@@ -415,11 +380,7 @@ pub(crate) async fn why_page(
             why(&read.catalogue, &enquiry, &question)
         }
     };
-    let found = match app.compute(work).await {
-        Ok(Ok(found)) => found,
-        Ok(Err(unanswered)) => return refusal(&unanswered.into(), f.language()),
-        Err(problem) => return refusal(&problem, f.language()),
-    };
+    let found = app.compute(work).await??;
     let language = f.language();
     let words = |list: &[workshop::facts::Words]| {
         list.iter().map(|words| words.in_language(language).to_owned()).collect()
@@ -437,7 +398,7 @@ pub(crate) async fn why_page(
         lists,
         f,
     };
-    page(StatusCode::OK, &shown)
+    Ok(page(StatusCode::OK, &shown))
 }
 
 /// Which kits are held against each other.
@@ -463,25 +424,18 @@ struct ComparePage {
 /// `GET /enquiries/{id}/compare`: what changes with kit B instead of kit A.
 pub(crate) async fn compare(
     State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Query(held): Query<Held>,
-) -> Response {
-    let Seen { f, kept, read, .. } = match seen(&app, &caller, &headers, &id).await {
-        Ok(seen) => seen,
-        Err(refused) => return *refused,
-    };
-    let listed = match app.shortlist(&read, &kept.body.document, None).await {
-        Ok(listed) => listed,
-        Err(problem) => return refusal(&problem, f.language()),
-    };
+) -> Handled<Response> {
+    let Seen { f, kept, read, .. } = seen(&app, f, &id).await?;
+    let listed = app.shortlist(&read, &kept.body.document, None).await?;
     let options = &listed.list.options;
     let of = |kit: &str| options.iter().find(|option| option.kit == kit);
     let (Some(a), Some(b)) = (of(&held.a), of(&held.b)) else {
         let words =
             ("that kit is not among those that are in", "dieser Satz ist nicht unter denen, die passen");
-        return refusal(&Problem::not_found(words), f.language());
+        return Err(Problem::not_found(words));
     };
     let language = f.language();
     let changes = compared(&read.catalogue, a, b).changes;
@@ -496,5 +450,5 @@ pub(crate) async fn compare(
         b: held.b,
         f,
     };
-    page(StatusCode::OK, &shown)
+    Ok(page(StatusCode::OK, &shown))
 }

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use askama::Template;
-use axum::extract::{Path, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::State;
+use axum::http::StatusCode;
 use axum::response::Response;
 use serde_json::Value;
 use store::records::{Customer, Enquiry, Quote, Van};
@@ -16,15 +16,16 @@ use workshop::facts::Language;
 use super::super::diary::{diary_if_any, zone_of};
 use super::super::form::Posted;
 use super::super::words::PageWords;
-use super::super::{Frame, amiss, id_of, or_refusal, page, to};
+use super::super::{Frame, amiss, page, to};
 use super::read_back::currency_of;
 use super::{LETTERS, VersionRow, coming_day, customers_language, days_on, today};
 use crate::api::computed::{Asked, anew, answer_to};
 use crate::api::quotes::{code_of, new_quote};
 use crate::app::App;
-use crate::caller::{Caller, Writer, named_language};
+use crate::caller::{Caller, Writer, further, named_language};
+use crate::extract::At;
 use crate::problem::{Handled, Problem, Quoted};
-use crate::secrets::{digest, secret};
+use crate::secrets::secret;
 
 /// How long a quote holds where nothing else is said, days.
 const HOLDS_DAYS: i64 = 30;
@@ -82,19 +83,12 @@ impl NewQuotePage {
 }
 
 /// `GET /enquiries/{id}/quote`
-pub(crate) async fn form(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    or_refusal(formed(&app, f, &id, None).await, language)
+pub(crate) async fn form(State(app): State<App>, f: Frame, At(id): At) -> Handled<Response> {
+    formed(&app, f, &id, None).await
 }
 
-async fn formed(app: &App, f: Frame, id: &str, refused: Option<(&Posted, &Problem)>) -> Handled<Response> {
-    let kept = app.store.get::<Enquiry>(&id_of(id)?).await?;
+async fn formed(app: &App, f: Frame, id: &Id, refused: Option<(&Posted, &Problem)>) -> Handled<Response> {
+    let kept = app.store.get::<Enquiry>(id).await?;
     let answer = answer_to(app, &kept.id, Asked::Shortlist { by: None }, None).await?;
     let offers = offers(&answer.result, &f);
     let customer = match &kept.body.customer {
@@ -181,36 +175,18 @@ fn to_ask(result: &Value, catalogue: &Catalogue, language: Language) -> Vec<(Str
 pub(crate) async fn draft(
     State(app): State<App>,
     caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Writer(by): Writer,
     posted: Posted,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    let by = keyed(by, &posted, &caller);
-    match drafted(&app, &id, &by, &posted, &f).await {
-        Ok(quote) => to(&format!("/quotes/{}", quote.id)),
-        Err(problem) => or_refusal(formed(&app, f, &id, Some((&posted, &problem))).await, language),
+) -> Handled<Response> {
+    match drafted(&app, &id, &posted.keyed(by, &caller), &posted, &f).await {
+        Ok(quote) => Ok(to(&format!("/quotes/{}", quote.id))),
+        Err(problem) => formed(&app, f, &id, Some((&posted, &problem))).await,
     }
 }
 
-/// The writer of a form, with the key that the page was made with.
-pub(in super::super) fn keyed(by: By, posted: &Posted, caller: &Caller) -> By {
-    match posted.get("key") {
-        "" => by,
-        key => by.with_key(&digest(&format!("{}\n{key}", caller.user))),
-    }
-}
-
-/// The same writer for a further deed of the same form.
-pub(in super::super) fn further(by: &By, step: &str) -> By {
-    let mut further = by.clone();
-    further.key = further.key.map(|key| digest(&format!("{key}\n{step}")));
-    further
-}
-
-async fn drafted(app: &App, id: &str, by: &By, posted: &Posted, f: &Frame) -> Handled<Stored<Quote>> {
+async fn drafted(app: &App, id: &Id, by: &By, posted: &Posted, f: &Frame) -> Handled<Stored<Quote>> {
     let w = f.w;
     let kits: Vec<String> =
         BOXES.iter().map(|name| posted.get(name).to_owned()).filter(|kit| !kit.is_empty()).collect();
@@ -222,7 +198,7 @@ async fn drafted(app: &App, id: &str, by: &By, posted: &Posted, f: &Frame) -> Ha
     }
     let zone = zone_of(&diary_if_any(app).await?)?;
     let valid_until = coming_day(posted.get("valid_until"), today(app, &zone), w)?.to_string();
-    let enquiry = app.store.get::<Enquiry>(&id_of(id)?).await?;
+    let enquiry = app.store.get::<Enquiry>(id).await?;
     let answer = answer_to(app, &enquiry.id, Asked::Shortlist { by: None }, None).await?;
     if let Some(kit) = kits.iter().find(|kit| !offers(&answer.result, f).iter().any(|o| o.kit == **kit)) {
         let words = (
@@ -308,19 +284,17 @@ pub(in super::super) async fn add_van(
 pub(crate) async fn again(
     State(app): State<App>,
     caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Writer(by): Writer,
     posted: Posted,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let by = keyed(by, &posted, &caller);
-    let done = next_version(&app, &id, &by, &f).await;
+) -> Handled<Response> {
+    let done = next_version(&app, &id, &posted.keyed(by, &caller), &f).await;
     super::told(&app, f, &id, done, &posted).await
 }
 
-async fn next_version(app: &App, id: &str, by: &By, f: &Frame) -> Handled<Stored<Quote>> {
-    let quote = app.store.get::<Quote>(&id_of(id)?).await?.body;
+async fn next_version(app: &App, id: &Id, by: &By, f: &Frame) -> Handled<Stored<Quote>> {
+    let quote = app.store.get::<Quote>(id).await?.body;
     let (_, now) = anew(app, &quote.answer).await?;
     let offers = offers(&now.result, f);
     let kits: Vec<String> = quote

@@ -4,8 +4,8 @@ pub(crate) mod draft;
 mod read_back;
 
 use askama::Template;
-use axum::extract::{Path, Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::{Query, State};
+use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -19,10 +19,11 @@ use workshop::price::Currency;
 use super::diary::{diary_if_any, local, zone_of};
 use super::form::Posted;
 use super::words::{PageWords, words};
-use super::{Frame, amiss, id_of, or_refusal, page, to};
+use super::{Frame, amiss, id_of, page, to};
 use crate::api::quotes::code_of;
 use crate::app::App;
-use crate::caller::{Caller, Writer, named_language};
+use crate::caller::{Writer, named_language};
+use crate::extract::At;
 use crate::problem::Handled;
 use crate::secrets::secret;
 use read_back::{Changed, ReadBack};
@@ -85,21 +86,10 @@ pub(crate) struct Asked {
 }
 
 /// `GET /quotes?before=`
-pub(crate) async fn list(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Query(asked): Query<Asked>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    or_refusal(listed(&app, f, asked).await, language)
-}
-
-async fn listed(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
+pub(crate) async fn list(State(app): State<App>, f: Frame, Query(asked): Query<Asked>) -> Handled<Response> {
     const ON_A_PAGE: u32 = 100;
     let before = asked.before.as_deref().map(id_of).transpose()?;
-    let today = today(app, &zone_of(&diary_if_any(app).await?)?).to_string();
+    let today = today(&app, &zone_of(&diary_if_any(&app).await?)?).to_string();
     let part = app.store.latest::<Quote>(before.as_ref(), ON_A_PAGE).await?;
     let is_open = |kept: &Stored<Quote>| matches!(kept.body.state, QuoteState::Sent | QuoteState::Draft);
     let (mut open, settled): (Vec<_>, Vec<_>) = part.records.into_iter().partition(is_open);
@@ -116,7 +106,7 @@ async fn listed(app: &App, f: Frame, asked: Asked) -> Handled<Response> {
     let mut shown = [Vec::new(), Vec::new()];
     for (rows, kept) in shown.iter_mut().zip([open, settled]) {
         for quote in kept {
-            rows.push(row(app, &f, quote, &today, prices.as_ref()).await?);
+            rows.push(row(&app, &f, quote, &today, prices.as_ref()).await?);
         }
     }
     let [open, settled] = shown;
@@ -217,31 +207,41 @@ impl QuotePage {
     }
 }
 
+/// What stands around a quote: the enquiry, the answer it is from, for whom and for which van it is.
+struct Around {
+    enquiry: Enquiry,
+    answer: Answer,
+    customer: Customer,
+    plate: Option<String>,
+}
+
+async fn around(app: &App, quote: &Quote) -> Handled<Around> {
+    let enquiry = app.store.get::<Enquiry>(&quote.enquiry).await?.body;
+    let plate = match quote.van.as_ref().or(enquiry.van.as_ref()) {
+        Some(van) => Some(app.store.get::<Van>(van).await?.body.plate),
+        None => None,
+    };
+    let answer = app.store.get::<Answer>(&quote.answer).await?.body;
+    let customer = app.store.get::<Customer>(&quote.customer).await?.body;
+    Ok(Around { enquiry, answer, customer, plate })
+}
+
 /// `GET /quotes/{id}`
-pub(crate) async fn show(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    or_refusal(shown(&app, f, &id, StatusCode::OK, String::new(), None).await, language)
+pub(crate) async fn show(State(app): State<App>, f: Frame, At(id): At) -> Handled<Response> {
+    shown(&app, f, &id, StatusCode::OK, String::new(), None).await
 }
 
 async fn shown(
     app: &App,
     f: Frame,
-    id: &str,
+    id: &Id,
     status: StatusCode,
     fault: String,
     posted: Option<&Posted>,
 ) -> Handled<Response> {
-    let kept = app.store.get::<Quote>(&id_of(id)?).await?;
+    let kept = app.store.get::<Quote>(id).await?;
     let (language, w, quote) = (f.language(), f.w, kept.body);
-    let answer = app.store.get::<Answer>(&quote.answer).await?.body;
-    let customer = app.store.get::<Customer>(&quote.customer).await?.body;
-    let enquiry = app.store.get::<Enquiry>(&quote.enquiry).await?.body;
+    let Around { enquiry, answer, customer, plate } = around(app, &quote).await?;
     let source = Source { quote: &quote, result: &answer.result };
     let mut all = app.store.naming::<Quote>(Kind::Enquiry, &quote.enquiry).await?;
     all.sort_by_key(|version| std::cmp::Reverse(version.body.revision));
@@ -252,10 +252,6 @@ async fn shown(
         let before = Source { quote: &earlier.body, result: &before.result };
         changes = source.changes_since(&before, w, language);
     }
-    let plate = match quote.van.as_ref().or(enquiry.van.as_ref()) {
-        Some(van) => Some(app.store.get::<Van>(van).await?.body.plate),
-        None => None,
-    };
     let today = today(app, &zone_of(&diary_if_any(app).await?)?);
     let typed = match posted {
         Some(posted) => Typed {
@@ -319,27 +315,10 @@ struct PaperPage {
 }
 
 /// `GET /quotes/{id}/paper`: one sheet per option, in the customer's language.
-pub(crate) async fn paper(
-    State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
-    let language = f.language();
-    or_refusal(papered(&app, f, &id).await, language)
-}
-
-async fn papered(app: &App, f: Frame, id: &str) -> Handled<Response> {
-    let kept = app.store.get::<Quote>(&id_of(id)?).await?;
-    let answer = app.store.get::<Answer>(&kept.body.answer).await?.body;
-    let customer = app.store.get::<Customer>(&kept.body.customer).await?.body;
-    let enquiry = app.store.get::<Enquiry>(&kept.body.enquiry).await?.body;
-    let plate = match kept.body.van.as_ref().or(enquiry.van.as_ref()) {
-        Some(van) => Some(app.store.get::<Van>(van).await?.body.plate),
-        None => None,
-    };
-    let zone = zone_of(&diary_if_any(app).await?)?;
+pub(crate) async fn paper(State(app): State<App>, f: Frame, At(id): At) -> Handled<Response> {
+    let kept = app.store.get::<Quote>(&id).await?;
+    let Around { answer, customer, plate, .. } = around(&app, &kept.body).await?;
+    let zone = zone_of(&diary_if_any(&app).await?)?;
     let source = Source { quote: &kept.body, result: &answer.result };
     let language = source.written_in();
     let workshop = app.store.get::<store::records::Setting>(&"workshop".parse()?).await;
@@ -364,39 +343,35 @@ async fn papered(app: &App, f: Frame, id: &str) -> Handled<Response> {
 /// `POST /quotes/{id}/given`: with the customer now; frozen.
 pub(crate) async fn given(
     State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Writer(by): Writer,
     posted: Posted,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
+) -> Handled<Response> {
     let done = give(&app, &id, &by, &posted, f.w).await;
     told(&app, f, &id, done, &posted).await
 }
 
-async fn give(app: &App, id: &str, by: &By, posted: &Posted, w: &PageWords) -> Handled<Stored<Quote>> {
+async fn give(app: &App, id: &Id, by: &By, posted: &Posted, w: &PageWords) -> Handled<Stored<Quote>> {
     let zone = zone_of(&diary_if_any(app).await?)?;
     let day = coming_day(posted.get("ring"), today(app, &zone), w)?;
     let ring_ms = begin_of(&zone, day).ok_or_else(|| amiss(w.day_wrong))?;
-    Ok(app.store.send_quote(by, &id_of(id)?, saw(posted), ring_ms).await?)
+    Ok(app.store.send_quote(by, id, posted.saw(), ring_ms).await?)
 }
 
 /// `POST /quotes/{id}/answer`: what the customer says.
 pub(crate) async fn answered(
     State(app): State<App>,
-    caller: Caller,
-    headers: HeaderMap,
-    Path(id): Path<String>,
+    f: Frame,
+    At(id): At,
     Writer(by): Writer,
     posted: Posted,
-) -> Response {
-    let f = Frame::of(&app, &headers, Some(&caller));
+) -> Handled<Response> {
     let done = take(&app, &id, by, &posted, f.w).await;
     told(&app, f, &id, done, &posted).await
 }
 
-async fn take(app: &App, id: &str, by: By, posted: &Posted, w: &PageWords) -> Handled<Stored<Quote>> {
+async fn take(app: &App, id: &Id, by: By, posted: &Posted, w: &PageWords) -> Handled<Stored<Quote>> {
     let (says, why) = (posted.get("says"), posted.get("because"));
     let taken = match says {
         "declines" if why.is_empty() => return Err(amiss(w.because_missing)),
@@ -404,23 +379,23 @@ async fn take(app: &App, id: &str, by: By, posted: &Posted, w: &PageWords) -> Ha
         says => Some(says.parse::<usize>().map_err(|_| amiss(w.answer_missing))?),
     };
     let by = if taken.is_none() { by.because(why) } else { by };
-    Ok(app.store.answer_quote(&by, &id_of(id)?, saw(posted), taken).await?)
-}
-
-/// The version that a page was made with.
-pub(super) fn saw(posted: &Posted) -> i64 {
-    posted.get("saw").parse().unwrap_or(0)
+    Ok(app.store.answer_quote(&by, id, posted.saw(), taken).await?)
 }
 
 /// Goes on to the quote; refused, what was typed stays.
-async fn told(app: &App, f: Frame, id: &str, done: Handled<Stored<Quote>>, posted: &Posted) -> Response {
+async fn told(
+    app: &App,
+    f: Frame,
+    id: &Id,
+    done: Handled<Stored<Quote>>,
+    posted: &Posted,
+) -> Handled<Response> {
     let language = f.language();
     match done {
-        Ok(quote) => to(&format!("/quotes/{}", quote.id)),
+        Ok(quote) => Ok(to(&format!("/quotes/{}", quote.id))),
         Err(problem) => {
             let fault = problem.detail(language).to_owned();
-            let again = shown(app, f, id, problem.status(), fault, Some(posted)).await;
-            or_refusal(again, language)
+            shown(app, f, id, problem.status(), fault, Some(posted)).await
         }
     }
 }
