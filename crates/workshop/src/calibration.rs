@@ -89,7 +89,7 @@ pub(crate) fn unlikely(
     (measured, predicted, slopes, noise): &Reading,
     shown_per_unit: f64,
 ) -> Option<Vec<f64>> {
-    let spread = (slopes * &belief.covariance * slopes.transpose() + noise).cholesky()?;
+    let spread = (belief.covariance_along(slopes) + noise).cholesky()?;
     let residual = measured - predicted;
     let distance = residual.dot(&spread.solve(&residual));
     let bound = chi_squared_quantile(residual.len() as f64, 1.0 - 1.0 / UNLIKELY_ONE_IN)?;
@@ -189,8 +189,8 @@ pub fn explained(
             let load = axle_mass_row(belief, axle, van, found.state);
             let sag = sag_row(belief, axle);
             let correlation = correlation(belief, &load, &sag);
-            let weighed_sd = (load.dot(&(&belief.covariance * &load))).max(0.0).sqrt();
-            let guessed_sd = (load.dot(&(&prior.covariance * &load))).max(0.0).sqrt();
+            let weighed_sd = belief.variance_along(&load).sqrt();
+            let guessed_sd = prior.variance_along(&load).sqrt();
             AsFoundAxle {
                 axle: AXLE_NAMES[axle],
                 found_arch_height_mm: mm_from_m(found_m),
@@ -251,7 +251,7 @@ fn row_of(belief: &Belief, of: impl Fn(&[(Parameter, f64)]) -> f64) -> DVector<f
 }
 
 fn correlation(belief: &Belief, a: &DVector<f64>, b: &DVector<f64>) -> f64 {
-    let product = |p: &DVector<f64>, q: &DVector<f64>| p.dot(&(&belief.covariance * q));
+    let product = |p: &DVector<f64>, q: &DVector<f64>| p.dot(&belief.spread_along(q));
     let scale = (product(a, a) * product(b, b)).max(0.0).sqrt();
     if scale > 0.0 { product(a, b) / scale } else { 0.0 }
 }

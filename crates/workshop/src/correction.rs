@@ -387,7 +387,7 @@ impl Suspect {
 impl<'a> Unexplained<'a> {
     fn of(belief: &Belief, solved: &'a Solved, adjusters: [Adjuster; 2], reading: Reading) -> Option<Self> {
         let (measured, predicted, slopes, noise) = reading;
-        let spread = (&slopes * &belief.covariance * slopes.transpose() + noise).cholesky()?;
+        let spread = (belief.covariance_along(&slopes) + noise).cholesky()?;
         let residual = &measured - &predicted;
         Some(Self { solved, adjusters, measured, predicted, residual, spread })
     }
@@ -587,7 +587,7 @@ fn learned(before: &Belief, after: &Belief) -> Vec<Learned> {
     for axle in [FRONT, REAR] {
         let mut best: Option<(f64, usize)> = None;
         for (j, unknown) in before.unknowns.iter().enumerate() {
-            let (was, is) = (before.covariance[(j, j)], after.covariance[(j, j)]);
+            let (was, is) = (before.variance(j), after.variance(j));
             let is_rate = unknown.effects.iter().any(|(p, _)| matches!(p, Parameter::SpringRate(_)));
             let of_axle = unknown.effects.iter().any(|(p, _)| p.corner().is_some_and(|i| i / 2 == axle));
             if was > 0.0 && of_axle && !is_rate {

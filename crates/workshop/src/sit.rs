@@ -155,7 +155,7 @@ impl Sitting<'_> {
         if !self.fitment.parts.iter().any(|parts| drop_only(parts.spring_knowledge)) {
             return Stretch::NONE;
         }
-        let towards = &self.belief.covariance * row;
+        let towards = self.belief.spread_along(row);
         let sd = row.dot(&towards).max(0.0).sqrt();
         if sd <= 0.0 {
             return Stretch::NONE;

@@ -46,10 +46,11 @@ struct Draws {
 impl Draws {
     fn of(belief: &Belief, seed: u64) -> Self {
         // the unknowns differ in unit by many powers of ten: scale to correlations before the decomposition
-        let sd = belief.covariance.diagonal().map(|v| v.max(0.0).sqrt());
+        let covariance = belief.covariance();
+        let sd = covariance.diagonal().map(|v| v.max(0.0).sqrt());
         let scaled = DMatrix::from_fn(sd.len(), sd.len(), |i, j| {
             let scale = sd[i] * sd[j];
-            if scale > 0.0 { belief.covariance[(i, j)] / scale } else { 0.0 }
+            if scale > 0.0 { covariance[(i, j)] / scale } else { 0.0 }
         });
         let eigen = scaled.symmetric_eigen();
         let roots = DMatrix::from_diagonal(&eigen.eigenvalues.map(|e| e.max(0.0).sqrt()));
@@ -178,8 +179,11 @@ fn law_ranges_of_travel_follow_every_unknown_as_full_solutions_do() {
         .collect();
     let (mut compared, mut worst) = (0, Vec::new());
     for j in 0..belief.mean.len() {
-        known.belief.covariance = DMatrix::zeros(belief.mean.len(), belief.mean.len());
-        known.belief.covariance[(j, j)] = belief.unknowns[j].sd.powi(2);
+        let mut only = belief.unknowns.clone();
+        for (i, unknown) in only.iter_mut().enumerate() {
+            unknown.sd = if i == j { unknown.sd } else { 0.0 };
+        }
+        known.belief = Belief::of(only).with_mean(belief.mean.clone());
         let today = known.today();
         for axle in [0, 1] {
             let travel = &today.states[state as usize].corners[2 * axle].travel;

@@ -88,7 +88,7 @@ fn law_shared_samples_confirm_the_range_of_a_difference() {
         );
         // samples that both fitments share
         let mut chance = StdRng::seed_from_u64(7);
-        let eigen = belief.covariance.clone().symmetric_eigen();
+        let eigen = belief.covariance().symmetric_eigen();
         let root = &eigen.eigenvectors
             * nalgebra::DMatrix::from_diagonal(&eigen.eigenvalues.map(|v| v.max(0.0).sqrt()));
         let samples: Vec<DVector<f64>> = (0..400)
