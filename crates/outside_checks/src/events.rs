@@ -2,7 +2,7 @@
 
 use mechanics::ride::events::{
     AxleMarks, ClosedFormLaw, Course, DrivenVan, EventOutcome, Hump, HumpRules, KneeDamper, RoadOfWaves,
-    RoughRoad, Rule, StopPolynomial, WeightingFilter, drive,
+    RoughRoad, Seeing, StopPolynomial, WeightingFilter, drive,
 };
 use mechanics::ride::{BodyPoint, Car, Lanes};
 use serde_json::Value;
@@ -230,7 +230,7 @@ fn quarter_car_over_hump() -> Computed {
     for (shape, hump, km_per_h, [highest, lowest, bump, rebound]) in rows {
         let course = Course::default().hump(0.0, hump.clone());
         let road = course.heights(km_per_h / 3.6, 3.0, 4.0, 5e-5)?;
-        let outcome = single(drive(&van, &road, &[4.0], Rule::RungeKutta4)?)?;
+        let outcome = single(drive(&van, &road, &[4.0], Seeing::EachStep)?)?;
         let (seat, wheel) = (&outcome.seats[0], &outcome.wheels[0]);
         let what = |quantity: &str| format!("{shape}, {km_per_h} km/h: {quantity}");
         let [up, down] = [seat.highest_m_per_s2, seat.lowest_m_per_s2].map(|lanes| lanes.0[0]);
@@ -336,7 +336,7 @@ fn vans_over_humps() -> Computed {
         let wheelbase_m = (van.car.wheel_x_m[0] - van.car.wheel_x_m[1]).0[0];
         let course = Course::default().hump(begins_m, van.hump.clone());
         let road = course.heights(van.speed_m_per_s, wheelbase_m, end_s, 5e-5)?;
-        let outcome = single(drive(&driven, &road, &[end_s], Rule::RungeKutta4)?)?;
+        let outcome = single(drive(&driven, &road, &[end_s], Seeing::EachStep)?)?;
         checks.extend(compared(&case, &van.name, &outcome)?);
     }
     Ok(checks)

@@ -25,10 +25,16 @@ pub enum NoRest {
     NotFinite,
 }
 
-/// Forces are balanced to this, N, and moments over the lever of the tyres, or over one metre where that is longer. A gram
-/// at a corner is 0.01 N.
+/// Forces are balanced to this, N, and moments over the lever of the tyres, or over one metre where that is longer, or
+/// would be by the quadratic convergence of the last steps. A gram at a corner is 0.01 N.
 const FORCE_TOLERANCE_N: f64 = 1e-7;
 const MOST_STEPS: usize = 200;
+/// What quadratic convergence leaves after a step below which the step need not be confirmed, m and rad, after a step no
+/// longer than this and so much shorter than the one before: across a kink of a part (a leaf that joins) a step of a
+/// micrometre leaves less than a newton at most.
+const LEFT_OVER: f64 = 1e-13;
+const LONGEST_LAST_STEP: f64 = 1e-6;
+const LEAST_CONTRACTION: f64 = 0.01;
 /// Longest single step of a travel, m, and of an angle, rad; keeps the search inside the tables.
 const LONGEST_STEP: f64 = 0.05;
 /// Halvings of a step on which the energy turns.
@@ -130,6 +136,9 @@ impl<const N: usize> pulp::WithSimd for Task<'_, N> {
                 search.turn(&gradient, &stiffness, arrived);
             }
             search.go_on();
+            if search.is_over() {
+                break;
+            }
         }
         let rests = vans.rests_at(&search.at, search.steps);
         std::array::from_fn(|lane| search.outcome(lane, rests[lane]))
@@ -160,6 +169,8 @@ struct Search<const N: usize> {
     rising: Lanes<N>,
     /// Slope of the energy along the step that counts as none.
     flat: Lanes<N>,
+    /// Largest entry of the step as Newton's method asks for it; infinite before the first.
+    length: Lanes<N>,
     halvings: [usize; N],
     steps: [usize; N],
     progress: [Progress; N],
@@ -177,6 +188,7 @@ impl<const N: usize> Search<N> {
             falling: nought,
             rising: Lanes::splat(1.0),
             flat: nought,
+            length: Lanes::splat(f64::INFINITY),
             halvings: [0; N],
             steps: [0; N],
             progress: [Progress::Underway; N],
@@ -187,18 +199,7 @@ impl<const N: usize> Search<N> {
     #[inline(always)]
     fn judge(&mut self, gradient: &State<N>, stiffness: &Stiffness<N>) -> [bool; N] {
         let slope = inner(gradient, &self.step);
-        let mut forces = *gradient;
-        for k in 1..3 {
-            // of a lever a the body is held in turning a² as much as in heave
-            let lever_squared_m2 = stiffness.body[k][k] / stiffness.body[0][0];
-            forces[k] = forces[k] / lever_squared_m2.max(Lanes::splat(1.0)).map(f64::sqrt);
-        }
-        let (mut largest, mut sum) = (Lanes::splat(0.0), Lanes::splat(0.0));
-        for force in forces {
-            let size = force.map(f64::abs);
-            largest = size.max(largest);
-            sum += size;
-        }
+        let (balanced, sum) = balanced(gradient, stiffness);
         let mut arrived = [false; N];
         for lane in 0..N {
             if self.progress[lane] != Progress::Underway {
@@ -211,7 +212,15 @@ impl<const N: usize> Search<N> {
             } else if slope < -flat && (1..MOST_HALVINGS).contains(&halved) {
                 self.falling.0[lane] = self.share.0[lane];
             } else {
-                self.progress[lane] = progress(sum.0[lane].is_finite(), largest.0[lane], self.steps[lane]);
+                self.progress[lane] = if !sum.0[lane].is_finite() {
+                    Progress::NotFinite
+                } else if balanced[lane] {
+                    Progress::Balanced
+                } else if self.steps[lane] < MOST_STEPS {
+                    Progress::Underway
+                } else {
+                    given_up(gradient, stiffness, lane)
+                };
                 arrived[lane] = self.progress[lane] == Progress::Underway;
                 continue;
             }
@@ -226,29 +235,48 @@ impl<const N: usize> Search<N> {
         self.progress.iter().all(|progress| *progress != Progress::Underway)
     }
 
-    /// Gives the vans that have arrived a new step.
+    /// Gives the vans that have arrived a new step. One that is sure to end in balance is their last.
+    ///
+    /// Newton's steps shrink by their own ratio squared where the second derivatives vary smoothly (P. Deuflhard, Newton
+    /// Methods for Nonlinear Problems, 2.1): what is left after a step is known before it is gone.
     #[inline(always)]
     fn turn(&mut self, gradient: &State<N>, stiffness: &Stiffness<N>, arrived: [bool; N]) {
         let newton = newton_step(gradient, stiffness, arrived);
-        let mut longest = Lanes::splat(LONGEST_STEP);
+        let mut length = Lanes::splat(0.0);
         for entry in newton {
-            longest = entry.map(f64::abs).max(longest);
+            length = entry.map(f64::abs).max(length);
         }
-        let scale = Lanes::splat(LONGEST_STEP) / longest;
+        let scale = Lanes::splat(LONGEST_STEP) / length.max(Lanes::splat(LONGEST_STEP));
         let mut step = newton;
         for entry in &mut step {
             *entry = *entry * scale;
         }
         let flat = inner(gradient, &step).map(f64::abs) * 0.1;
-        for lane in (0..N).filter(|lane| arrived[*lane]) {
-            for k in 0..7 {
-                (self.from[k].0[lane], self.step[k].0[lane]) = (self.at[k].0[lane], step[k].0[lane]);
+        let contraction = length / self.length;
+        let left = contraction * contraction * length;
+        for lane in 0..N {
+            if arrived[lane] {
+                let is_last = self.halvings[lane] == 0
+                    && left.0[lane] < LEFT_OVER
+                    && length.0[lane] < LONGEST_LAST_STEP
+                    && contraction.0[lane] < LEAST_CONTRACTION
+                    && self.steps[lane] > 0;
+                if is_last {
+                    self.progress[lane] = Progress::Balanced;
+                }
+                self.halvings[lane] = 0;
+                self.steps[lane] += 1;
             }
-            self.flat.0[lane] = flat.0[lane];
-            (self.share.0[lane], self.falling.0[lane], self.rising.0[lane]) = (1.0, 0.0, 1.0);
-            self.halvings[lane] = 0;
-            self.steps[lane] += 1;
         }
+        for k in 0..7 {
+            self.from[k] = self.at[k].or_else(arrived, self.from[k]);
+            self.step[k] = step[k].or_else(arrived, self.step[k]);
+        }
+        self.flat = flat.or_else(arrived, self.flat);
+        self.length = length.or_else(arrived, self.length);
+        self.share = Lanes::splat(1.0).or_else(arrived, self.share);
+        self.falling = Lanes::splat(0.0).or_else(arrived, self.falling);
+        self.rising = Lanes::splat(1.0).or_else(arrived, self.rising);
     }
 
     /// Goes to the share of each step; a van that has ended stays where it is.
@@ -274,16 +302,43 @@ impl<const N: usize> Search<N> {
     }
 }
 
-/// Progress at the end of a step.
-fn progress(is_finite: bool, force_n: f64, steps: usize) -> Progress {
-    if !is_finite {
-        return Progress::NotFinite;
+/// Which vans are in balance, and the sum of all forces' sizes, which is finite where all are.
+///
+/// Of a lever a the body is held in turning a² as much as in heave: moments are held against the tolerance times that
+/// lever, or one metre.
+#[inline(always)]
+fn balanced<const N: usize>(gradient: &State<N>, stiffness: &Stiffness<N>) -> ([bool; N], Lanes<N>) {
+    let (mut largest, mut sum) = (Lanes::splat(0.0), Lanes::splat(0.0));
+    for (k, force) in gradient.iter().enumerate() {
+        let size = force.map(f64::abs);
+        sum += size;
+        if !(1..3).contains(&k) {
+            largest = size.max(largest);
+        }
     }
-    if force_n < FORCE_TOLERANCE_N {
-        return Progress::Balanced;
+    let heave = stiffness.body[0][0];
+    let excess = |k: usize| {
+        let allowed = stiffness.body[k][k].max(heave) * (FORCE_TOLERANCE_N * FORCE_TOLERANCE_N);
+        gradient[k] * gradient[k] * heave - allowed
+    };
+    let excess = excess(1).max(excess(2));
+    let mut balanced = [false; N];
+    for lane in 0..N {
+        balanced[lane] = largest.0[lane] < FORCE_TOLERANCE_N && excess.0[lane] < 0.0;
     }
-    if steps < MOST_STEPS {
-        return Progress::Underway;
+    (balanced, sum)
+}
+
+/// Progress of a van after the last step it is given.
+fn given_up<const N: usize>(gradient: &State<N>, stiffness: &Stiffness<N>, lane: usize) -> Progress {
+    let mut force_n = 0.0;
+    for (k, force) in gradient.iter().enumerate() {
+        let lever_m = if (1..3).contains(&k) {
+            (stiffness.body[k][k].0[lane] / stiffness.body[0][0].0[lane]).max(1.0).sqrt()
+        } else {
+            1.0
+        };
+        force_n = f64::max(force_n, force.0[lane].abs() / lever_m);
     }
     // a balance limited by rounding (stiff stops) is still a balance
     if force_n < 1e3 * FORCE_TOLERANCE_N { Progress::Balanced } else { Progress::NotBalanced { force_n } }

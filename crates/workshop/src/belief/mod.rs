@@ -20,7 +20,6 @@ pub use stated::{Collars, part_unknowns, van_unknowns};
 /// Words for the corners, in corner order.
 pub const CORNER_WORDS: [&str; 4] = ["front left", "front right", "rear left", "rear right"];
 
-
 /// Where the parts of a fitment come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Origin {

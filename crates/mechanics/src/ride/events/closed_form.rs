@@ -45,53 +45,46 @@ pub struct ClosedFormLaw<const N: usize> {
     pub marks: AxleMarks<N>,
 }
 
-/// A stop in one register's lanes.
-struct StopChunk<S: Simd> {
-    gap_m: Vector<S>,
-    square: Vector<S>,
-    cube: Vector<S>,
-}
-
-/// A law in one register's lanes.
+/// A law in one register's lanes, with as few operations as it can be had in: it is asked several times a step of every van.
 struct ClosedFormChunk<S: Simd> {
     zero: Vector<S>,
     rate: Vector<S>,
-    bump_stop: StopChunk<S>,
-    rebound_stop: StopChunk<S>,
-    knee: Vector<S>,
-    /// Slope up to the knee, and what it grows by there.
-    bump: [Vector<S>; 2],
-    rebound: [Vector<S>; 2],
+    bump_gap: Vector<S>,
+    bump_stop: [Vector<S>; 2],
+    /// Where the rebound stop is touched, which is negative travel, and its factors with the signs that go with that.
+    rebound_touch: Vector<S>,
+    rebound_stop: [Vector<S>; 2],
+    /// Knees in bump and rebound.
+    knees: [Vector<S>; 2],
+    /// Slope below the knee in rebound; what it grows by there, at standstill and at the knee in bump.
+    slope: Vector<S>,
+    bends: [Vector<S>; 3],
+    /// Force that makes the damper's nought at standstill.
+    still: Vector<S>,
     bar: Vector<S>,
-}
-
-impl<const N: usize> StopPolynomial<N> {
-    #[inline(always)]
-    fn chunk<S: Simd>(&self, chunk: Chunk<S>) -> StopChunk<S> {
-        StopChunk {
-            gap_m: chunk.load(&self.gap_m),
-            square: chunk.load(&self.square_n_per_m2),
-            cube: chunk.load(&self.cube_n_per_m3),
-        }
-    }
 }
 
 impl<const N: usize> LaneLaw<N> for ClosedFormLaw<N> {
     #[inline(always)]
     fn chunk<S: Simd>(&self, chunk: Chunk<S>) -> impl AxleForce<S> {
-        let side = |slopes: &[Lanes<N>; 2]| {
-            let [below, above] = [chunk.load(&slopes[0]), chunk.load(&slopes[1])];
-            [below, above - below]
-        };
+        let load = |lanes: &Lanes<N>| chunk.load(lanes);
+        let (bump, rebound) = (&self.bump_stop, &self.rebound_stop);
+        let knee = load(&self.damper.knee_m_per_s);
+        let [bump_below, bump_above] = self.damper.bump_n_s_per_m.each_ref().map(load);
+        let [rebound_below, rebound_above] = self.damper.rebound_n_s_per_m.each_ref().map(load);
+        let at_bump_knee = bump_above - bump_below;
         ClosedFormChunk {
             zero: chunk.splat(0.0),
-            rate: chunk.load(&self.rate_n_per_m),
-            bump_stop: self.bump_stop.chunk(chunk),
-            rebound_stop: self.rebound_stop.chunk(chunk),
-            knee: chunk.load(&self.damper.knee_m_per_s),
-            bump: side(&self.damper.bump_n_s_per_m),
-            rebound: side(&self.damper.rebound_n_s_per_m),
-            bar: chunk.load(&self.bar_n_per_m),
+            rate: load(&self.rate_n_per_m),
+            bump_gap: load(&bump.gap_m),
+            bump_stop: [load(&bump.square_n_per_m2), load(&bump.cube_n_per_m3)],
+            rebound_touch: -load(&rebound.gap_m),
+            rebound_stop: [-load(&rebound.square_n_per_m2), load(&rebound.cube_n_per_m3)],
+            knees: [knee, -knee],
+            slope: rebound_above,
+            bends: [rebound_below - rebound_above, bump_below - rebound_below, at_bump_knee],
+            still: -(at_bump_knee * knee),
+            bar: load(&self.bar_n_per_m),
         }
     }
 
@@ -100,25 +93,22 @@ impl<const N: usize> LaneLaw<N> for ClosedFormLaw<N> {
     }
 }
 
-impl<S: Simd> StopChunk<S> {
-    #[inline(always)]
-    fn force_n(&self, zero: Vector<S>, travel_m: Vector<S>) -> Vector<S> {
-        let e = (travel_m - self.gap_m).max(zero);
-        e * e * self.cube.times_plus(e, self.square)
-    }
-}
-
 impl<S: Simd> ClosedFormChunk<S> {
     #[inline(always)]
     fn part_n(&self, travel_m: Vector<S>, speed_m_per_s: Vector<S>) -> Vector<S> {
-        let zero = self.zero;
-        let bump = speed_m_per_s.max(zero);
-        let rebound = bump - speed_m_per_s;
-        let stops = self.bump_stop.force_n(zero, travel_m) - self.rebound_stop.force_n(zero, -travel_m);
-        let damper_bump = self.bump[1].times_plus((bump - self.knee).max(zero), self.bump[0] * bump);
-        let damper_rebound =
-            self.rebound[1].times_plus((rebound - self.knee).max(zero), self.rebound[0] * rebound);
-        self.rate.times_plus(travel_m, stops) + (damper_bump - damper_rebound)
+        let (into_bump, into_rebound) =
+            ((travel_m - self.bump_gap).max(self.zero), (travel_m - self.rebound_touch).min(self.zero));
+        let [square, cube] = self.bump_stop;
+        let sum = self.rate.times_plus(travel_m, self.still);
+        let sum = (into_bump * into_bump).times_plus(cube.times_plus(into_bump, square), sum);
+        let [square, cube] = self.rebound_stop;
+        let stopped = (into_rebound * into_rebound).times_plus(cube.times_plus(into_rebound, square), sum);
+        // a line that is bent at three speeds
+        let [bump_knee, rebound_knee] = self.knees;
+        let damped = self.slope.times_plus(speed_m_per_s, stopped);
+        let damped = self.bends[0].times_plus(speed_m_per_s.max(rebound_knee), damped);
+        let damped = self.bends[1].times_plus(speed_m_per_s.max(self.zero), damped);
+        self.bends[2].times_plus(speed_m_per_s.max(bump_knee), damped)
     }
 }
 

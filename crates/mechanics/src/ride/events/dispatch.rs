@@ -2,11 +2,11 @@
 
 use pulp::{Simd, WithSimd};
 
-use super::motion::{State, equations};
+use super::motion::{FREEDOMS, State, equations};
 use super::recorder::Recorder;
 use super::vector::{Chunk, Vector};
 use super::{
-    ClosedFormLaw, DrivenVan, EventOutcome, LaneLaw, Rule, TabulatedLaw, WeightingFilter, WheelHeights,
+    ClosedFormLaw, DrivenVan, EventOutcome, LaneLaw, Seeing, TabulatedLaw, WeightingFilter, WheelHeights,
 };
 use crate::statics::CORNERS;
 
@@ -26,13 +26,13 @@ pub struct Ride<'a, L, const N: usize> {
 /// instructions. Every sum is rounded as it is written, so every machine gives the same figures.
 pub trait SteppedLaw<const N: usize>: LaneLaw<N> + Sized {
     /// Drives all the way; whether the motion stayed finite.
-    fn ride(ride: Ride<'_, Self, N>, rule: Rule) -> bool;
+    fn ride(ride: Ride<'_, Self, N>, seeing: Seeing) -> bool;
 }
 
-/// A rule is known by its number of stages.
-struct ByRule<'a, L, const N: usize, const STAGES: usize>(Ride<'a, L, N>);
+/// A ride whose steps are seen once, or twice.
+struct Stepping<'a, L, const N: usize, const TWICE: bool>(Ride<'a, L, N>);
 
-impl<L: LaneLaw<N>, const N: usize, const STAGES: usize> WithSimd for ByRule<'_, L, N, STAGES> {
+impl<L: LaneLaw<N>, const N: usize, const TWICE: bool> WithSimd for Stepping<'_, L, N, TWICE> {
     type Output = bool;
 
     #[inline(always)]
@@ -41,27 +41,37 @@ impl<L: LaneLaw<N>, const N: usize, const STAGES: usize> WithSimd for ByRule<'_,
         let mut finite = true;
         for chunk in Chunk::all(simd, N) {
             let equations = equations(van, chunk, road.step_s);
-            let mut recorder = Recorder::new(van, chunk, filter, road.step_s);
+            let mut recorder =
+                Recorder::new(van, chunk, filter, road.step_s / f64::from(1 + u8::from(TWICE)));
             let mut state = State::rest(chunk);
-            let mut from = 0;
-            for (end, outcome) in ends.iter().zip(outcomes.iter_mut()) {
-                for step in from..*end {
-                    let Some([start, middle, finish]) = road.heights_m.get(2 * step..2 * step + 3) else {
-                        break;
-                    };
-                    let heights = [start, middle, finish].map(|heights| under_wheels(chunk, heights));
-                    let seen = match STAGES {
-                        2 => equations.midpoint(&mut state, &heights),
-                        3 => equations.kutta_3(&mut state, &heights),
-                        _ => equations.runge_kutta_4(&mut state, &heights),
-                    };
-                    if step == from {
-                        recorder.clear(&seen);
-                    }
-                    recorder.note(&seen);
+            let mut before = (state, [chunk.splat(0.0); FREEDOMS]);
+            let (mut from, mut stretches) = (0, ends.iter().zip(outcomes.iter_mut()).peekable());
+            for step in 0..=road.steps() {
+                let at = |half: usize| road.heights_m.get(half).map(|heights| under_wheels(chunk, heights));
+                let Some(start) = at(2 * step) else { break };
+                let (acceleration, seen) = equations.now(&state, &start);
+                if let Some(middle) =
+                    step.checked_sub(1).and_then(|before| at(2 * before + 1)).filter(|_| TWICE)
+                {
+                    let [from, to] = [(&before.0, &before.1), (&state, &acceleration)];
+                    recorder.note(&equations.between(from, to, seen.parts_n, &middle));
                 }
-                recorder.write(van, *end - from, outcome);
-                from = *end;
+                if let Some((end, outcome)) = stretches.next_if(|(end, _)| **end == step) {
+                    recorder.write(van, (end - from) * (1 + usize::from(TWICE)), outcome);
+                    from = *end;
+                    if stretches.peek().is_none() {
+                        break;
+                    }
+                }
+                if step == from {
+                    recorder.clear(&seen);
+                }
+                recorder.note(&seen);
+                let (Some(middle), Some(finish)) = (at(2 * step + 1), at(2 * step + 2)) else { break };
+                if TWICE {
+                    before = (state, acceleration);
+                }
+                equations.runge_kutta_4(&mut state, &acceleration, &[middle, finish]);
             }
             finite &= state.is_finite();
         }
@@ -77,12 +87,11 @@ fn under_wheels<S: Simd>(chunk: Chunk<S>, heights: &[f64; CORNERS]) -> [Vector<S
 macro_rules! compiled {
     ($($law:ident of $lanes:literal),+) => { $(
         impl SteppedLaw<$lanes> for $law<$lanes> {
-            fn ride(ride: Ride<'_, Self, $lanes>, rule: Rule) -> bool {
+            fn ride(ride: Ride<'_, Self, $lanes>, seeing: Seeing) -> bool {
                 let machine = pulp::Arch::new();
-                match rule {
-                    Rule::RungeKutta4 => machine.dispatch(ByRule::<_, $lanes, 4>(ride)),
-                    Rule::Midpoint => machine.dispatch(ByRule::<_, $lanes, 2>(ride)),
-                    Rule::Kutta3 => machine.dispatch(ByRule::<_, $lanes, 3>(ride)),
+                match seeing {
+                    Seeing::EachStep => machine.dispatch(Stepping::<_, $lanes, false>(ride)),
+                    Seeing::TwiceAStep => machine.dispatch(Stepping::<_, $lanes, true>(ride)),
                 }
             }
         }

@@ -2,7 +2,7 @@
 
 use super::dispatch::Ride;
 use super::{
-    Course, DrivenVan, EventFault, EventOutcome, Hump, RoadOfWaves, Rule, SteppedLaw, WeightingFilter,
+    Course, DrivenVan, EventFault, EventOutcome, Hump, RoadOfWaves, Seeing, SteppedLaw, WeightingFilter,
     WheelHeights, fault::positive,
 };
 use crate::ride::Lanes;
@@ -30,8 +30,8 @@ const SETTLED_TRAVEL_M: f64 = 1e-4;
 const APPROACH_M: f64 = 0.5;
 const AFTERWARDS_S: f64 = 1.5;
 
-/// Carries the vans from rest over heights under their wheels, with the step that these stand at; one outcome for each
-/// stretch. Nothing is allocated while it goes.
+/// Carries the vans from rest over heights under their wheels by the classical rule of Runge and Kutta, with the step that
+/// these stand at; one outcome for each stretch. Nothing is allocated while it goes.
 ///
 /// # Errors
 /// When masses, rates or loads are not positive, wheelbases differ, stretches do not follow each other within the road,
@@ -40,13 +40,17 @@ pub fn drive<L: SteppedLaw<N>, const N: usize>(
     van: &DrivenVan<'_, L, N>,
     road: &WheelHeights,
     stretch_ends_s: &[f64],
-    rule: Rule,
+    seeing: Seeing,
 ) -> Result<Vec<EventOutcome<N>>, EventFault> {
     van.checked()?;
     if (van.wheelbase_m()? - road.wheelbase_m).abs() > 1e-6 {
         return Err(EventFault::WheelbasesDiffer);
     }
-    let filter = WeightingFilter::wk(road.step_s)?;
+    let seen_every_s = match seeing {
+        Seeing::EachStep => road.step_s,
+        Seeing::TwiceAStep => 0.5 * road.step_s,
+    };
+    let filter = WeightingFilter::wk(seen_every_s)?;
     let mut ends = Vec::with_capacity(stretch_ends_s.len());
     let mut outcomes = Vec::with_capacity(stretch_ends_s.len());
     let mut from = 0;
@@ -61,10 +65,10 @@ pub fn drive<L: SteppedLaw<N>, const N: usize>(
         from = end;
     }
     let ride = Ride { van, road, ends: &ends, filter: &filter, outcomes: &mut outcomes };
-    if L::ride(ride, rule) { Ok(outcomes) } else { Err(EventFault::NotFinite) }
+    if L::ride(ride, seeing) { Ok(outcomes) } else { Err(EventFault::NotFinite) }
 }
 
-/// A drive by the classical rule with a step that is halved from 1 ms until peaks and doses stand within 1e-3 and travels
+/// A drive with a step that is halved from 1 ms until peaks and doses stand within 1e-3 and travels
 /// within 0.1 mm in every lane, stretch, seat and wheel; the finer of the last two is the answer.
 ///
 /// # Errors
@@ -77,7 +81,7 @@ pub fn drive_converged<L: SteppedLaw<N>, const N: usize>(
     let wheelbase_m = van.wheelbase_m()?;
     let with_step = |step_s: f64| {
         let road = drive_over.course.heights(drive_over.speed_m_per_s, wheelbase_m, duration_s, step_s)?;
-        drive(van, &road, drive_over.stretch_ends_s, Rule::RungeKutta4)
+        drive(van, &road, drive_over.stretch_ends_s, Seeing::EachStep)
     };
     let mut coarse = with_step(FIRST_STEP_S);
     let mut step_s = FIRST_STEP_S;

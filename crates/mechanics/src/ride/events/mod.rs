@@ -28,7 +28,7 @@ pub use drive::{Driven, cross_hump, drive, drive_converged, drive_road};
 pub use fault::EventFault;
 pub use hump::{Hump, HumpRules};
 pub use law::{AxleForce, AxleForces, AxleMarks, LaneLaw};
-pub use motion::{DrivenVan, Rule};
+pub use motion::{DrivenVan, Seeing};
 pub use outcome::{EventOutcome, SeatOutcome, WheelOutcome};
 pub use random_road::{RoadOfWaves, RoadWave, RoughRoad};
 pub use tabulated::{FRICTION_SPEED_M_PER_S, TabulatedLaw};

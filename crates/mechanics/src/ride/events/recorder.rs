@@ -37,6 +37,10 @@ struct WheelRecord<S: Simd> {
     stop_touched_m: Vector<S>,
     twice_static_m: Vector<S>,
     on_road_n: Vector<S>,
+    /// The nearer of the two marks of travel.
+    first_mark_m: Vector<S>,
+    /// Whether some lane was past a mark when it was last looked at.
+    was_past: bool,
     /// 1 beyond the mark, 0 before it: stop, twice static, off the road.
     beyond: [Vector<S>; 3],
     counts: [Vector<S>; 3],
@@ -71,10 +75,27 @@ impl<S: Simd> SeatRecord<S> {
 }
 
 impl<S: Simd> WheelRecord<S> {
+    /// Whether a mark is passed in any lane, or was.
+    #[inline(always)]
+    fn is_past_a_mark(&self, travel: Vector<S>, tyre: Vector<S>) -> bool {
+        self.was_past || self.first_mark_m.is_less_anywhere(travel) || tyre.is_less_anywhere(self.on_road_n)
+    }
+
     #[inline(always)]
     fn note(&mut self, seen: &Seen<S>, wheel: usize) {
-        let Constants { zero, one, step_s } = self.constants;
         let (travel, tyre) = (seen.travel_m[wheel], seen.tyre_n[wheel]);
+        if self.is_past_a_mark(travel, tyre) {
+            self.count(travel, tyre);
+        }
+        self.travel = [self.travel[0].min(travel), self.travel[1].max(travel)];
+        self.tyre = [self.tyre[0].min(tyre), self.tyre[1].max(tyre)];
+        self.mount = self.mount.max(seen.parts_n[wheel]);
+    }
+
+    /// Counts marks that are newly passed, and the time off the road.
+    #[inline(always)]
+    fn count(&mut self, travel: Vector<S>, tyre: Vector<S>) {
+        let Constants { zero, one, step_s } = self.constants;
         let off = tyre.if_less(self.on_road_n, one, zero);
         let now = [
             self.stop_touched_m.if_less(travel, one, zero),
@@ -88,9 +109,7 @@ impl<S: Simd> WheelRecord<S> {
         }
         self.off_s = off * (self.off_s + step_s);
         self.longest_off_s = self.longest_off_s.max(self.off_s);
-        self.travel = [self.travel[0].min(travel), self.travel[1].max(travel)];
-        self.tyre = [self.tyre[0].min(tyre), self.tyre[1].max(tyre)];
-        self.mount = self.mount.max(seen.parts_n[wheel]);
+        self.was_past = now.into_iter().any(|beyond| zero.is_less_anywhere(beyond));
     }
 }
 
@@ -127,6 +146,8 @@ impl<S: Simd> Recorder<S> {
                 stop_touched_m: stop,
                 twice_static_m: twice,
                 on_road_n,
+                first_mark_m: stop.min(twice),
+                was_past: true,
                 beyond: [past_at_rest(stop), past_at_rest(twice), zero],
                 counts: [zero; 3],
                 off_s: zero,

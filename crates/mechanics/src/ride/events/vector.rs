@@ -91,6 +91,13 @@ impl<S: Simd> Vector<S> {
         Self { value: self.simd.select_f64s(less, yes.value, no.value), ..self }
     }
 
+    /// Whether it is less than the other in any lane.
+    #[inline(always)]
+    pub(super) fn is_less_anywhere(self, other: Self) -> bool {
+        let less = self.simd.less_than_f64s(self.value, other.value);
+        self.simd.first_true_m64s(less) < S::F64_LANES
+    }
+
     /// The number of each lane.
     #[inline(always)]
     pub(super) fn spread(self) -> [f64; MOST_LANES] {
