@@ -2,6 +2,7 @@
 
 use mechanics::statics::{FRONT, REAR};
 
+use rayon::iter::Either;
 use rayon::prelude::*;
 
 use crate::answer::{FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Remark, Weight};
@@ -185,7 +186,7 @@ pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand
 }
 
 /// Springs and dampers that are offered together come from so many of the best of either.
-const SPRINGS_TOGETHER: usize = 12;
+const SPRINGS_TOGETHER: usize = 6;
 const DAMPERS_TOGETHER: usize = 4;
 
 /// One round of kits on one van for one wish.
@@ -229,14 +230,12 @@ impl Round<'_> {
 
     /// Kits that are in, with all figures, and kits that are out, with the reason.
     fn judged(&self, kits: &[Kit], answers: &[Option<KitAnswer>]) -> (Vec<KitOption>, Vec<OutKit>) {
-        let (mut options, mut out) = (Vec::new(), Vec::new());
-        for (fitting, answer) in self.fittings(kits, answers).iter().zip(answers) {
+        self.fittings(kits, answers).par_iter().zip(answers).partition_map(|(fitting, answer)| {
             match self.judge(fitting, answer.as_ref()) {
-                Ok(option) => options.push(option),
-                Err(reason) => out.push(*reason),
+                Ok(option) => Either::Left(option),
+                Err(reason) => Either::Right(*reason),
             }
-        }
-        (options, out)
+        })
     }
 
     fn judge(&self, fitting: &Fitting, answer: Option<&KitAnswer>) -> Result<KitOption, Box<OutKit>> {
