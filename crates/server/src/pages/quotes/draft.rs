@@ -17,7 +17,7 @@ use super::super::diary::{diary_if_any, zone_of};
 use super::super::form::Posted;
 use super::super::words::PageWords;
 use super::super::{Frame, amiss, page, to};
-use super::read_back::currency_of;
+use super::read_back::{currency_of, figure, whole_of};
 use super::{LETTERS, VersionRow, coming_day, customers_language, days_on, today};
 use crate::api::computed::{Asked, anew, answer_to};
 use crate::api::quotes::{code_of, new_quote};
@@ -156,7 +156,12 @@ fn offers(result: &Value, f: &Frame) -> Vec<Offer> {
         let total = option["quote"]["total_minor"].as_i64().unwrap_or(0);
         let total = currency_of(option).text(total, f.language());
         let way = if drop < 0.0 { f.w.higher } else { f.w.lower };
-        let words = format!("{}: {:.0} mm {way}, {total}", text(&option["name"]), drop.abs());
+        let [front, rear] = [0, 1].map(|axle| {
+            let gap = figure(&option["arch_gap_mm"][axle], "mm", f.language());
+            whole_of(&gap)
+        });
+        let gaps = format!("{} {front}, {} {rear}", f.w.arch_gap_front, f.w.arch_gap_rear);
+        let words = format!("{}: {:.0} mm {way}, {total}; {gaps}", text(&option["name"]), drop.abs());
         Offer { kit: text(&option["kit"]), words }
     };
     options.iter().filter(sound).map(offer).collect()
