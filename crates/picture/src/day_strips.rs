@@ -42,7 +42,7 @@ pub struct DayJob {
 
 const TEXT: f64 = 22.0;
 const WIDTH: f64 = 1320.0;
-const LEFT: f64 = 240.0;
+const LEFT: f64 = 266.0;
 const TOP: f64 = 46.0;
 const PITCH: f64 = 112.0;
 const DEEP: f64 = 84.0;

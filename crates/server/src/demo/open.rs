@@ -97,3 +97,50 @@ fn without_facts(document: &str) -> String {
     text.set(&["facts"], None);
     text.to_string()
 }
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use store::EnquiryStage;
+    use workshop::catalogue::DataFile;
+
+    use super::*;
+    use crate::demo::{first_revision, questions};
+
+    fn demo_files() -> Vec<DataFile> {
+        let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo");
+        let mut files = Vec::new();
+        for folder in ["", "kits", "vehicles", "enquiries"] {
+            for entry in std::fs::read_dir(root.join(folder)).unwrap() {
+                let file = entry.unwrap().path();
+                if file.extension().is_some_and(|kind| kind == "toml") {
+                    let path = file.strip_prefix(&root).unwrap().display().to_string();
+                    files.push(DataFile { path, text: std::fs::read_to_string(&file).unwrap() });
+                }
+            }
+        }
+        files
+    }
+
+    #[tokio::test]
+    async fn law_an_enquiry_stands_at_every_step_and_calls_are_due() {
+        let folder = std::env::temp_dir().join(format!("demo-open-{}", std::process::id()));
+        std::fs::create_dir_all(&folder).unwrap();
+        let store = Store::open(&folder.join("demo.sqlite").display().to_string()).await.unwrap();
+        let (files, now_ms) = (demo_files(), 1_790_000_000_000);
+        first_revision(&store, &By::new("demo", "office", 0), &files).await.unwrap_or_else(|e| panic!("{e}"));
+        let questions = questions(&files).unwrap_or_else(|e| panic!("{e}"));
+        of_the_last_days(&store, &questions, now_ms).await.unwrap_or_else(|e| panic!("{e}"));
+        assert_eq!(store.enquiries_by_stage().await.unwrap(), [3, 2, 1, 0]);
+        assert_eq!(store.call_backs(now_ms).await.unwrap().len(), 3, "two quotes, and who looks under the van");
+        for stage in EnquiryStage::ALL {
+            for (_, enquiry) in store.enquiries(Some(stage), None, 9).await.unwrap().enquiries {
+                let age_days = (now_ms - enquiry.updated_ms) / DAY_MS;
+                assert!((0..7).contains(&age_days), "{age_days}");
+            }
+        }
+        store.close().await;
+        drop(std::fs::remove_dir_all(&folder));
+    }
+}

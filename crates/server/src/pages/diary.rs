@@ -100,7 +100,9 @@ pub(crate) async fn day(State(app): State<App>, f: Frame, Query(asked): Query<As
         span = [low.min(from_minute), high.max(to_minute)];
         if let Some(ramp) = ramps.iter_mut().find(|ramp| ramp.name == held.ramp) {
             let lacks_parts = job.parts.iter().any(|part| part.arrived_ms.is_none());
-            let typical_minute = typical_ms.map(minute);
+            // an end on another day has no place on this one
+            let on_the_day = |end: &i64| local(&zone, *end).date() == date;
+            let typical_minute = typical_ms.filter(on_the_day).map(minute);
             let (label, href) = (format!("{plate} · {}", job.title), format!("/jobs/{}", held.job));
             ramp.jobs.push(DayJob { from_minute, to_minute, typical_minute, label, href, lacks_parts });
         }
