@@ -133,7 +133,11 @@ mod tests {
         let questions = questions(&files).unwrap_or_else(|e| panic!("{e}"));
         of_the_last_days(&store, &questions, now_ms).await.unwrap_or_else(|e| panic!("{e}"));
         assert_eq!(store.enquiries_by_stage().await.unwrap(), [3, 2, 1, 0]);
-        assert_eq!(store.call_backs(now_ms).await.unwrap().len(), 3, "two quotes, and who looks under the van");
+        assert_eq!(
+            store.call_backs(now_ms).await.unwrap().len(),
+            3,
+            "two quotes, and who looks under the van"
+        );
         for stage in EnquiryStage::ALL {
             for (_, enquiry) in store.enquiries(Some(stage), None, 9).await.unwrap().enquiries {
                 let age_days = (now_ms - enquiry.updated_ms) / DAY_MS;

@@ -13,7 +13,7 @@ use axum::extract::{Query, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use serde::Deserialize;
-use store::records::{Customer, Enquiry, EnquiryState, Quote, Van};
+use store::records::{Customer, Enquiry, EnquiryState, Job, Quote, Van};
 use store::{By, EnquiryStage, Error, Id, Kind, Stored};
 use workshop::answer::KnownVan;
 use workshop::enquiry_text::EnquiryText;
@@ -25,7 +25,6 @@ use workshop::wording::Said;
 use super::enquiries::stage_name;
 use super::form::Posted;
 use super::next_step::{Step, of_enquiry};
-use super::quotes::job_of;
 use super::words::PageWords;
 use super::{Frame, id_of, page, to};
 use crate::answers::{self, Unanswered};
@@ -186,10 +185,10 @@ async fn onward(app: &App, id: &Id, w: &PageWords) -> Handled<(EnquiryStage, Opt
     Ok((stage, step))
 }
 
-/// The way to the job that was booked from one of the quotes of an enquiry.
+/// The way to the job that was booked last from one of the quotes of an enquiry, cancelled or not.
 async fn job_of_enquiry(app: &App, id: &Id, w: &PageWords) -> Handled<Option<Step>> {
     for quote in app.store.naming::<Quote>(Kind::Enquiry, id).await?.into_iter().rev() {
-        if let Some(job) = job_of(app, &quote.id).await? {
+        if let Some(job) = app.store.naming::<Job>(Kind::Quote, &quote.id).await?.pop() {
             let words = format!("{}: {}", w.to_job, job.body.title);
             return Ok(Some(Step { words, href: format!("/jobs/{}", job.id) }));
         }
