@@ -134,6 +134,7 @@ async fn law_a_quote_goes_the_whole_way_to_a_booked_job() {
     let enquiry = asked_by(&house, &owner, "Hanne Orvik").await;
     let too_early = house.get(&owner, &format!("/enquiries/{enquiry}/book")).await;
     assert_eq!(too_early.status, StatusCode::CONFLICT, "{}", too_early.text);
+    let form = house.get(&owner, &format!("/enquiries/{enquiry}/quote")).await;
     let quote = drafted(&house, &owner, &enquiry, "en").await;
     let page = house.get(&owner, &quote).await;
     let kept = house.get(&owner, &format!("/api/v1{quote}")).await.json();
@@ -149,6 +150,9 @@ async fn law_a_quote_goes_the_whole_way_to_a_booked_job() {
             assert!(low < value && value < high);
             let told = format!("{value:.0} mm <small>{low:.0} to {high:.0}, computed</small>");
             assert!(page.text.contains(&told) && paper.text.contains(&told), "{told}: {}", page.text);
+            let [value, beside] =
+                [format!("{value:.0} mm <small>"), format!("{low:.0} to {high:.0}, computed")];
+            assert!(form.text.contains(&format!("{value}{beside}")), "{}", form.text);
         }
     }
     for part in ["Arch gap, front", "Arch gap, rear"] {

@@ -18,6 +18,7 @@ use super::super::form::{Posted, PostedFiles, SentFile};
 use super::super::{Frame, page, to};
 use super::effect::{Effect, effect};
 use super::{digest_of, with_changes};
+use crate::answers::Unanswered;
 use crate::app::{App, read_catalogue};
 use crate::caller::Writer;
 use crate::problem::Handled;
@@ -92,23 +93,27 @@ pub(crate) async fn send(
         let (read, at) = (app.catalogue().await?, at.clone());
         app.compute(move || of_files(&files, &read.catalogue, &at)).await?
     };
+    let is_looked_at = |changes: &[DocumentChange]| posted.get("digest") == digest_of(at.revision, changes);
+    let is_sound =
+        |changes: &[DocumentChange]| changes.iter().all(|change| misplaced(&change.path).is_none());
     let previewed = match changes {
-        Ok(changes) => previewed(&app, &at, &changes, language).await?.map(|preview| (changes, preview)),
+        Ok(changes) if is_import && is_sound(&changes) && is_looked_at(&changes) => {
+            let new = with_changes(&at, &changes);
+            app.compute(move || read_catalogue(&new).map(drop)).await?.map_err(Unanswered::from)?;
+            app.store.revise_catalogue(&by, at.revision, &changes).await?;
+            return Ok(to("/catalogue"));
+        }
+        Ok(changes) => previewed(&app, &at, &changes, language).await?,
         Err(faults) => Err(faults),
     };
-    let (changes, preview) = match previewed {
-        Ok(found) => found,
+    let preview = match previewed {
+        Ok(preview) => preview,
         Err(faults) => {
             shown.faults = faults.iter().map(|found| fault(language, found)).collect();
             return Ok(page(StatusCode::UNPROCESSABLE_ENTITY, &shown));
         }
     };
-    let is_new = !preview.added.is_empty() || !preview.changed.is_empty();
-    if is_import && is_new && posted.get("digest") == preview.digest {
-        app.store.revise_catalogue(&by, at.revision, &changes).await?;
-        return Ok(to("/catalogue"));
-    }
-    shown.differs = is_import && posted.get("digest") != preview.digest;
+    shown.differs = is_import;
     shown.preview = Some(preview);
     let status = if shown.differs { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
     Ok(page(status, &shown))
@@ -158,7 +163,11 @@ async fn previewed(
     {
         return Ok(Err(faults));
     }
-    let effect = effect(app, at.clone(), new, language).await?;
+    let effect = if added.is_empty() && changed.is_empty() {
+        Ok(Effect { computed: 0, changes: Vec::new() })
+    } else {
+        effect(app, at.clone(), new, language).await?
+    };
     let documents = changes.iter().enumerate();
     let documents =
         documents.map(|(n, change)| (boxes(n), change.path.clone(), change.text.clone().unwrap_or_default()));

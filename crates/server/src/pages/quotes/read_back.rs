@@ -237,7 +237,7 @@ fn rows(options: &[OptionRead]) -> Vec<FigureRow> {
     (0..count).map(row).filter(told).collect()
 }
 
-pub(super) fn whole_of(told: &Told) -> String {
+fn whole_of(told: &Told) -> String {
     if told.beside.is_empty() { told.value.clone() } else { format!("{} ({})", told.value, told.beside) }
 }
 
