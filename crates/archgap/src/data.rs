@@ -9,7 +9,7 @@ use workshop::catalogue::{Catalogue, DataFile, read_all_facts};
 use workshop::document::Fault;
 use workshop::enquiry::Enquiry;
 use workshop::facts::{Fact, Language, Words};
-use workshop::wording::{Said, counted};
+use workshop::wording::{Said, counted, fault_line};
 
 #[derive(RustEmbed)]
 #[folder = "../../data/demo"]
@@ -82,11 +82,12 @@ impl Trouble {
 }
 
 impl Said for Trouble {
-    /// Faults of files keep the words of their fields; what surrounds them is said in the language.
+    /// Faults of files keep the names of fields and what the file says; the rest is said in the language.
     fn words(&self, language: Language) -> String {
         match self {
             Self::Faults(faults) => {
-                let lines: String = faults.iter().map(|fault| format!("{fault}\n")).collect();
+                let lines: String =
+                    faults.iter().map(|fault| format!("{}\n", fault_line(language, fault))).collect();
                 let end = language.pick(
                     format!("{}; nothing was answered", counted(faults.len(), "fault", "faults")),
                     format!("{}; es wurde nichts beantwortet", counted(faults.len(), "Fehler", "Fehler")),

@@ -30,6 +30,8 @@ pub struct DayJob {
     pub from_minute: f64,
     /// To, minutes after local midnight.
     pub to_minute: f64,
+    /// To when it takes typically, minutes after local midnight; absent where that is not known.
+    pub typical_minute: Option<f64>,
     /// What is written on it.
     pub label: String,
     /// Where it leads.
@@ -40,7 +42,7 @@ pub struct DayJob {
 
 const TEXT: f64 = 22.0;
 const WIDTH: f64 = 1320.0;
-const LEFT: f64 = 240.0;
+const LEFT: f64 = 266.0;
 const TOP: f64 = 46.0;
 const PITCH: f64 = 112.0;
 const DEEP: f64 = 84.0;
@@ -67,7 +69,8 @@ pub fn day_strips(day: &DayStrips, frame: &Frame) -> String {
             canvas.rect("pict-open", [x(*opens), top], [x(*closes) - x(*opens), DEEP], 0.0);
         }
         for job in &ramp.jobs {
-            draw_job(&mut canvas, job, [x(job.from_minute), x(job.to_minute)], top);
+            let typical = job.typical_minute.map(x);
+            draw_job(&mut canvas, job, [x(job.from_minute), x(job.to_minute)], typical, top);
         }
     }
     let said = Said {
@@ -77,13 +80,17 @@ pub fn day_strips(day: &DayStrips, frame: &Frame) -> String {
     canvas.finish_with_links("pict-day", [0.0, 0.0, WIDTH, bottom], &said)
 }
 
-fn draw_job(canvas: &mut Canvas, job: &DayJob, [left, right]: [f64; 2], top: f64) {
+fn draw_job(canvas: &mut Canvas, job: &DayJob, [left, right]: [f64; 2], typical: Option<f64>, top: f64) {
     let [corner, size] = [[left, top + 6.0], [right - left, DEEP - 12.0]];
-    canvas.tells([job.from_minute, job.to_minute]);
+    canvas.tells([job.from_minute, job.to_minute, job.typical_minute.unwrap_or(job.to_minute)]);
     canvas.link(&job.href, &job.label);
     canvas.rect("pict-tag", corner, size, 4.0);
     if job.lacks_parts {
         canvas.hatched("pict-edge", &Path::rect(corner, size));
+    }
+    if let Some(typical) = typical.filter(|typical| left < *typical && *typical < right) {
+        // behind the words, from the lower edge of the bar
+        canvas.line("pict-edge", [typical, corner[1] + 0.7 * size[1]], [typical, corner[1] + size[1]]);
     }
     let letters = ((size[0] - 16.0) / LETTER).max(1.0) as usize;
     let hours = format!("{}–{}", words::clock(job.from_minute), words::clock(job.to_minute));
@@ -106,7 +113,14 @@ mod tests {
 
     fn job(label: &str) -> DayJob {
         let (from_minute, to_minute) = (480.0, 600.0);
-        DayJob { from_minute, to_minute, label: label.into(), href: "/jobs/j".into(), lacks_parts: false }
+        DayJob {
+            from_minute,
+            to_minute,
+            label: label.into(),
+            href: "/jobs/j".into(),
+            lacks_parts: false,
+            typical_minute: None,
+        }
     }
 
     #[test]
@@ -121,6 +135,17 @@ mod tests {
         let svg = drawn(DayJob { lacks_parts: true, ..job("QX1") });
         assert!(svg.contains("url(#day-hatch)") && svg.contains("(parts missing)"), "{svg}");
         assert!(!drawn(job("QX1")).contains("url(#day-hatch)"));
+    }
+
+    #[test]
+    fn law_the_typical_end_is_a_tick_within_the_bar_and_told() {
+        let ticks = |svg: &str| svg.matches("class=\"pict-edge\"").count();
+        let plain = drawn(job("QX1"));
+        let svg = drawn(DayJob { typical_minute: Some(555.0), ..job("QX1") });
+        assert_eq!(ticks(&svg), ticks(&plain) + 1);
+        assert!(svg.contains("(typically 09:15)") && !plain.contains("typically"), "{svg}");
+        // an end beyond the bar, on another day perhaps, has no place in it
+        assert_eq!(ticks(&drawn(DayJob { typical_minute: Some(700.0), ..job("QX1") })), ticks(&plain));
     }
 
     #[test]

@@ -8,7 +8,7 @@ use serde_json::{Map, Value, json};
 
 use workshop::document::Fault;
 use workshop::facts::{Language, Words};
-use workshop::wording::Said;
+use workshop::wording::{Said, fault_line};
 
 use crate::answers::Unanswered;
 use crate::store_words::in_german;
@@ -289,8 +289,7 @@ impl From<store::Error> for Problem {
 }
 
 fn german_fault(fault: &Fault) -> String {
-    let Fault { file, line, field, found, allowed, .. } = fault;
-    format!("{file}:{line}: {field}: gefunden {found}, erlaubt {allowed}")
+    fault_line(Language::German, fault)
 }
 
 impl From<Unanswered> for Problem {

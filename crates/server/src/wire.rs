@@ -52,9 +52,9 @@ choices! {
     EnquiryState {
         /// Being taken or answered.
         Open,
-        /// Quoted.
+        /// A quote is with the customer, or taken and not booked yet.
         Quoted,
-        /// Nothing more to do.
+        /// Nothing more to do: booked, declined, or given up.
         Closed,
     }
     /// How a van was brought to rest before it was read.

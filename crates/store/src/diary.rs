@@ -171,6 +171,14 @@ impl Store {
             .collect()
     }
 
+    /// Where a job begun at a time would end after so many minutes of opening hours, ms.
+    ///
+    /// # Errors
+    /// [`Error::NoDiary`]; [`Error::Closed`] where the workshop is closed then, or not open for long enough.
+    pub async fn would_end(&self, from_ms: i64, minutes: u32) -> Result<i64> {
+        end_of(&self.diary().await?.body, from_ms, minutes)
+    }
+
     /// The first time from `not_before_ms` on at which a ramp (any, or the one named) is free for a job's nine-in-ten
     /// time; `without_a_break`: within one stretch of opening hours.
     ///

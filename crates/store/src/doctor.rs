@@ -10,7 +10,7 @@ use crate::backup::newest_backup;
 use crate::database::Store;
 use crate::deeds::files::read_file;
 use crate::error::{Error, Result};
-use crate::exchange::derive_kind;
+use crate::exchange::derive_all;
 use crate::index::Index;
 use crate::packed::Packed;
 use crate::records::Kind;
@@ -111,18 +111,13 @@ impl Store {
         Ok(findings)
     }
 
-    /// Derives search terms, links and bookings of all records anew.
+    /// Derives search terms, links, bookings and states of all records anew.
     ///
     /// # Errors
     /// [`Error::Damaged`] where a record cannot be read; [`Error::RampTaken`] where two jobs hold one ramp.
     pub async fn reindex(&self) -> Result<()> {
         let mut transaction = self.write().await?;
-        for table in ["DELETE FROM links", "DELETE FROM search_terms", "DELETE FROM bookings"] {
-            sqlx::query(table).execute(&mut *transaction).await?;
-        }
-        for kind in Kind::ALL {
-            derive_kind(&mut transaction, *kind).await?;
-        }
+        derive_all(&mut transaction).await?;
         Ok(transaction.commit().await?)
     }
 
@@ -313,10 +308,10 @@ async fn examine_kind(connection: &mut AnyConnection, kind: Kind, findings: &mut
             .bind(kind.name())
             .fetch_all(&mut *connection)
             .await?;
-    let (mut links, mut terms, mut held) = (BTreeSet::new(), BTreeSet::new(), BTreeSet::new());
+    let mut derived = Derived::default();
     for (id, body) in rows {
         match body.text().and_then(|body| kind.index_of(&body)) {
-            Ok(index) => collect(&id, index, &mut links, &mut terms, &mut held),
+            Ok(index) => derived.collect(&id, index),
             Err(e) => findings.push(Finding::damage(
                 [format!("{kind} {id} cannot be read: {e}"), format!("{kind} {id} ist nicht lesbar: {e}")],
                 ["it can be neither shown nor changed", "es lässt sich weder zeigen noch ändern"],
@@ -334,15 +329,23 @@ async fn examine_kind(connection: &mut AnyConnection, kind: Kind, findings: &mut
             .bind(kind.name())
             .fetch_all(&mut *connection)
             .await?;
+    let stored_states: Vec<(String, String, Option<i64>)> =
+        sqlx::query_as("SELECT id, state, begins_ms FROM states WHERE kind = $1")
+            .bind(kind.name())
+            .fetch_all(&mut *connection)
+            .await?;
     let mut stored_held: Vec<(String, String, i64, i64)> = Vec::new();
     if kind == Kind::Job {
         stored_held =
             sqlx::query_as("SELECT job, ramp, from_ms, to_ms FROM bookings").fetch_all(connection).await?;
     }
-    let agree = links == stored_links.into_iter().collect()
-        && terms == stored_terms.into_iter().collect()
-        && held == stored_held.into_iter().collect();
-    if !agree {
+    let stored = Derived {
+        links: stored_links.into_iter().collect(),
+        terms: stored_terms.into_iter().collect(),
+        held: stored_held.into_iter().collect(),
+        states: stored_states.into_iter().collect(),
+    };
+    if derived != stored {
         findings.push(Finding::damage(
             [
                 format!("what is derived from records of kind {kind} does not agree with them"),
@@ -358,19 +361,24 @@ async fn examine_kind(connection: &mut AnyConnection, kind: Kind, findings: &mut
     Ok(())
 }
 
-type Three = BTreeSet<(String, String, String)>;
+/// What is derived from the records of a kind.
+#[derive(Default, PartialEq)]
+struct Derived {
+    links: BTreeSet<(String, String, String)>,
+    terms: BTreeSet<(String, String, String)>,
+    held: BTreeSet<(String, String, i64, i64)>,
+    states: BTreeSet<(String, String, Option<i64>)>,
+}
 
-fn collect(
-    id: &str,
-    index: Index,
-    links: &mut Three,
-    terms: &mut Three,
-    held: &mut BTreeSet<(String, String, i64, i64)>,
-) {
-    let id = || id.to_owned();
-    links.extend(index.links.into_iter().map(|(kind, to)| (id(), kind.name().to_owned(), to.to_string())));
-    terms.extend(index.terms.into_iter().map(|(class, term)| (id(), class.name().to_owned(), term)));
-    held.extend(index.held.map(|h| (id(), h.ramp, h.from_ms, h.to_ms)));
+impl Derived {
+    fn collect(&mut self, id: &str, index: Index) {
+        let id = || id.to_owned();
+        let links = index.links.into_iter().map(|(kind, to)| (id(), kind.name().to_owned(), to.to_string()));
+        self.links.extend(links);
+        self.terms.extend(index.terms.into_iter().map(|(class, term)| (id(), class.name().to_owned(), term)));
+        self.held.extend(index.held.map(|h| (id(), h.ramp, h.from_ms, h.to_ms)));
+        self.states.extend(index.state.map(|s| (id(), s.state.to_owned(), s.begins_ms)));
+    }
 }
 
 async fn examine_bookings(connection: &mut AnyConnection, findings: &mut Vec<Finding>) -> Result<()> {

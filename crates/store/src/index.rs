@@ -41,12 +41,20 @@ pub(crate) struct Held {
     pub(crate) to_ms: i64,
 }
 
+/// How far a record is, and when it begins.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct State {
+    pub(crate) state: &'static str,
+    pub(crate) begins_ms: Option<i64>,
+}
+
 /// Everything derived from one body.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Index {
     pub(crate) terms: Vec<(SearchClass, String)>,
     pub(crate) links: Vec<(Kind, Id)>,
     pub(crate) held: Option<Held>,
+    pub(crate) state: Option<State>,
 }
 
 /// Shortest fragment of a plate or telephone number that is searched for.
@@ -67,6 +75,10 @@ impl Index {
 
     pub(crate) fn link_if(&mut self, kind: Kind, id: Option<&Id>) {
         self.links.extend(id.map(|id| (kind, id.clone())));
+    }
+
+    pub(crate) fn state(&mut self, state: &'static str, begins_ms: Option<i64>) {
+        self.state = Some(State { state, begins_ms });
     }
 
     pub(crate) fn plate(&mut self, plate: &str) {

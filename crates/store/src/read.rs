@@ -107,9 +107,9 @@ impl TryFrom<HistoryRow> for HistoryEntry {
     }
 }
 
-type RecordRow = (String, i64, i64, Packed);
+pub(crate) type RecordRow = (String, i64, i64, Packed);
 
-fn typed<T: Record>((id, version, updated_ms, body): RecordRow) -> Result<Stored<T>> {
+pub(crate) fn typed<T: Record>((id, version, updated_ms, body): RecordRow) -> Result<Stored<T>> {
     Ok(Stored { id: id.parse()?, version, updated_ms, body: read_body(&body.text()?)? })
 }
 

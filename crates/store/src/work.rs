@@ -10,7 +10,7 @@ use sqlx::{Any, AnyConnection, Transaction};
 use crate::by::By;
 use crate::database::Store;
 use crate::error::{Conflict, Error, Result};
-use crate::index::Index;
+use crate::index::{Index, State};
 use crate::packed::Packed;
 use crate::records::{Id, Kind, Record, Stored, read_body, to_json, write_body};
 
@@ -365,6 +365,7 @@ pub(crate) async fn derive(connection: &mut AnyConnection, kind: Kind, id: &Id, 
     for table in [
         "DELETE FROM links WHERE kind = $1 AND id = $2",
         "DELETE FROM search_terms WHERE kind = $1 AND id = $2",
+        "DELETE FROM states WHERE kind = $1 AND id = $2",
     ] {
         sqlx::query(table).bind(kind.name()).bind(id.as_str()).execute(&mut *connection).await?;
     }
@@ -392,6 +393,15 @@ pub(crate) async fn derive(connection: &mut AnyConnection, kind: Kind, id: &Id, 
             .bind(id.as_str())
             .bind(class.name())
             .bind(&**term)
+            .execute(&mut *connection)
+            .await?;
+    }
+    if let Some(State { state, begins_ms }) = index.state {
+        sqlx::query("INSERT INTO states (kind, id, state, begins_ms) VALUES ($1, $2, $3, $4)")
+            .bind(kind.name())
+            .bind(id.as_str())
+            .bind(state)
+            .bind(begins_ms)
             .execute(&mut *connection)
             .await?;
     }

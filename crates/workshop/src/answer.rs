@@ -7,7 +7,7 @@ use nalgebra::DVector;
 
 use crate::assembly::{CannotStand, PreparedVan, SpringKnowledge};
 use crate::belief::{Belief, Origin, van_unknowns};
-use crate::calibration::{AsFoundAxle, calibrated, explained};
+use crate::calibration::{ActsAt, AsFoundAxle, calibrated, explained};
 use crate::catalogue::Catalogue;
 use crate::checks::{Check, Checked, checks};
 use crate::enquiry::{Enquiry, ScaleReading};
@@ -85,19 +85,9 @@ pub struct UnexplainedMass {
     pub listed_axle_kg: [f64; 2],
     /// Weighed less listed, kg: carried, but not on the list.
     pub unexplained_axle_kg: [f64; 2],
-}
-
-impl UnexplainedMass {
-    /// Smallest mass that is worth asking about, kg: scales and guessed masses differ by less (common practice, no source).
-    const WORTH_ASKING_KG: f64 = 15.0;
-
-    /// What is unexplained altogether, kg, and how far behind the front axle it acts, mm, by its moment; none where it is
-    /// not worth asking about.
-    pub fn acts_at(&self, wheelbase_mm: f64) -> Option<(f64, f64)> {
-        let [front_kg, rear_kg] = self.unexplained_axle_kg;
-        let sum_kg = front_kg + rear_kg;
-        (sum_kg.abs() >= Self::WORTH_ASKING_KG).then(|| (sum_kg, rear_kg / sum_kg * wheelbase_mm))
-    }
+    /// Where the unexplained mass acts as one; absent where it is too little to be worth asking about.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub acts_at: Option<ActsAt>,
 }
 
 /// A fitment in every load state.
@@ -469,14 +459,18 @@ impl<'a> KnownVan<'a> {
                     ScaleReading::Axles(axles) => axles,
                     ScaleReading::Corners(c) => [c[0] + c[1], c[2] + c[3]],
                 };
-                let listed = self.carried(weighing.state).axle_loads_kg(self.van.sheet.wheelbase_mm);
+                let carried = self.carried(weighing.state);
+                let listed = carried.axle_loads_kg(self.van.sheet.wheelbase_mm);
                 let listed_axle_kg = [listed.front_kg, listed.rear_kg];
+                let wheels_mm = self.wheel_places_mm();
+                let tolerances = &self.catalogue.tolerances;
                 UnexplainedMass {
                     state: weighing.state,
                     weighed_axle_kg,
                     listed_axle_kg,
                     unexplained_axle_kg: [FRONT, REAR]
                         .map(|axle| weighed_axle_kg[axle] - listed_axle_kg[axle]),
+                    acts_at: ActsAt::of(&weighing.reading, &carried, &wheels_mm, tolerances),
                 }
             })
             .collect()

@@ -42,6 +42,60 @@ pub struct AsFoundAxle {
     pub told_apart: bool,
 }
 
+/// Where mass that scales found and nobody listed acts as one, by balance of moments about both axes.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+pub struct ActsAt {
+    /// Weighed less listed, kg; negative: less is aboard than was listed.
+    pub mass_kg: f64,
+    /// Behind the front axle line, mm, and give or take how much, by what the scales can tell, nine in ten.
+    pub behind_front_axle_mm: [f64; 2],
+    /// Left of the centre plane, mm, and give or take how much; absent where each axle stood on one scale.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub left_of_centre_mm: Option<[f64; 2]>,
+}
+
+impl ActsAt {
+    /// Smallest mass that is worth asking about, kg: scales and guessed masses differ by less (common practice, no source).
+    const WORTH_ASKING_KG: f64 = 15.0;
+
+    /// On level ground, with each wheel's place ahead of the front axle line and left of the centre plane, mm:
+    /// `place = (Σ scale × its place - Σ listed mass × its place) / (Σ scale - Σ listed mass)`. How a stiff body shares the
+    /// load across its diagonal does not enter: it moves load between wheels without moment about either axis.
+    pub(crate) fn of(
+        scales: &ScaleReading,
+        carried: &Carried,
+        wheels_mm: &[[f64; 2]; 4],
+        tolerances: &Tolerances,
+    ) -> Option<Self> {
+        let (loads_kg, places_mm, half_width_kg): (&[f64], Vec<[f64; 2]>, f64) = match scales {
+            ScaleReading::Axles(axles) => {
+                (axles, vec![[wheels_mm[0][0], 0.0], [wheels_mm[2][0], 0.0]], tolerances.weighbridge_axle_kg)
+            }
+            ScaleReading::Corners(corners) => (corners, wheels_mm.to_vec(), tolerances.corner_scale_kg),
+        };
+        let mass_kg = loads_kg.iter().sum::<f64>() - carried.total_kg();
+        if mass_kg.abs() < Self::WORTH_ASKING_KG {
+            return None;
+        }
+        let along = |axis: usize| {
+            let weighed: f64 =
+                loads_kg.iter().zip(&places_mm).map(|(kg, place_mm)| kg * place_mm[axis]).sum();
+            let listed: f64 =
+                carried.masses.iter().map(|mass| mass.mass_kg * mm_from_m(mass.at_m[axis])).sum();
+            let place_mm = (weighed - listed) / mass_kg;
+            let levers_mm2: f64 = places_mm.iter().map(|at_mm| (at_mm[axis] - place_mm).powi(2)).sum();
+            [place_mm, half_width_kg * levers_mm2.sqrt() / mass_kg.abs()]
+        };
+        let [ahead_mm, spread_mm] = along(0);
+        let is_by_corners = matches!(scales, ScaleReading::Corners(_));
+        Some(Self {
+            mass_kg,
+            behind_front_axle_mm: [-ahead_mm, spread_mm],
+            left_of_centre_mm: is_by_corners.then(|| along(1)),
+        })
+    }
+}
+
 /// Belief about van and fitted parts after every reading of the enquiry, and the readings that do not fit what is known
 /// so far: those are kept, but nothing is learned from them.
 ///
@@ -259,4 +313,81 @@ fn correlation(belief: &Belief, a: &DVector<f64>, b: &DVector<f64>) -> f64 {
 /// Wheel load of a response in kilograms, for rows.
 pub fn load_kg(response: &Response, corner: usize) -> f64 {
     response.wheel_load_n[corner] / GRAVITY_M_PER_S2
+}
+
+#[cfg(test)]
+mod tests {
+    use mechanics::statics::PointMass;
+    use proptest::prelude::*;
+
+    use super::*;
+
+    const WHEELS_MM: [[f64; 2]; 4] = [[0.0, 810.0], [0.0, -810.0], [-3100.0, 780.0], [-3100.0, -780.0]];
+
+    /// What stands on four scales, from the balance of forces and of moments about both axes (statics of a rigid body);
+    /// how the front axle shares its load sideways is free, as the body is stiff.
+    fn on_scales(masses: &[PointMass], front_left_more_kg: f64) -> [f64; 4] {
+        let sum = |of: fn(&PointMass) -> f64| masses.iter().map(of).sum::<f64>();
+        let total_kg = sum(|mass| mass.mass_kg);
+        let rear_kg = sum(|mass| mass.mass_kg * -mass.at_m[0]) / 3.1;
+        let rear_left_more_kg = (sum(|mass| mass.mass_kg * mass.at_m[1]) - 0.81 * front_left_more_kg) / 0.78;
+        let front_kg = total_kg - rear_kg;
+        [
+            0.5 * (front_kg + front_left_more_kg),
+            0.5 * (front_kg - front_left_more_kg),
+            0.5 * (rear_kg + rear_left_more_kg),
+            0.5 * (rear_kg - rear_left_more_kg),
+        ]
+    }
+
+    fn masses(count: std::ops::Range<usize>) -> impl Strategy<Value = Vec<PointMass>> {
+        let mass = (20.0..600.0, -4.0..0.5, -0.9..0.9, 0.3..1.6);
+        let point = mass.prop_map(|(mass_kg, x, y, z)| PointMass { mass_kg, at_m: [x, y, z] });
+        proptest::collection::vec(point, count)
+    }
+
+    proptest! {
+        #[test]
+        fn law_mass_that_nobody_listed_is_found_where_moments_about_both_axes_balance(
+            listed in masses(1..6), hidden in masses(1..2), front_left_more_kg in -200.0..200.0,
+        ) {
+            let all = [listed.clone(), hidden.clone()].concat();
+            let scales = on_scales(&all, front_left_more_kg);
+            let carried = Carried { masses: listed };
+            let tolerances = Tolerances::default();
+            let found = ActsAt::of(&ScaleReading::Corners(scales), &carried, &WHEELS_MM, &tolerances).unwrap();
+            let [x, y, _] = hidden[0].at_m.map(|m| m * 1e3);
+            let [behind, left] = [found.behind_front_axle_mm, found.left_of_centre_mm.unwrap()];
+            // a sum of some thousand kg times mm, rounded in its last digits and divided by some 20 kg
+            prop_assert!((found.mass_kg - hidden[0].mass_kg).abs() < 1e-9);
+            prop_assert!((behind[0] + x).abs() < 1e-6 && (left[0] - y).abs() < 1e-6, "{found:?}, {x} {y}");
+            // one scale for each axle tells the same lengthwise, and nothing sideways
+            let axles = [scales[0] + scales[1], scales[2] + scales[3]];
+            let by_axle = ActsAt::of(&ScaleReading::Axles(axles), &carried, &WHEELS_MM, &tolerances).unwrap();
+            prop_assert!((by_axle.behind_front_axle_mm[0] - behind[0]).abs() < 1e-6);
+            prop_assert_eq!(by_axle.left_of_centre_mm, None);
+        }
+
+        #[test]
+        fn law_a_scale_that_reads_otherwise_moves_the_place_by_no_more_than_all_four_may(
+            listed in masses(1..6), hidden in masses(1..2), off in proptest::array::uniform4(-1.0..1.0_f64),
+        ) {
+            let all = [listed.clone(), hidden].concat();
+            let carried = Carried { masses: listed };
+            let tolerances = Tolerances::default();
+            let place = |scales| {
+                ActsAt::of(&ScaleReading::Corners(scales), &carried, &WHEELS_MM, &tolerances).unwrap()
+            };
+            let scales = on_scales(&all, 0.0);
+            let small_kg = 1e-6;
+            let length = off.iter().map(|part| part * part).sum::<f64>().sqrt().max(1e-3);
+            let moved = std::array::from_fn(|i| scales[i] + small_kg * off[i] / length);
+            let (before, after) = (place(scales), place(moved));
+            let [before_mm, spread_mm] = before.left_of_centre_mm.unwrap();
+            let moved_mm = (after.left_of_centre_mm.unwrap()[0] - before_mm).abs();
+            // errors within a sphere move a place by no more than its gradient (Cauchy and Schwarz)
+            let most_mm = spread_mm * small_kg / tolerances.corner_scale_kg;
+            prop_assert!(moved_mm <= most_mm * 1.01 + 1e-9, "{moved_mm} {most_mm}");
+        }
+    }
 }

@@ -77,6 +77,12 @@ impl Figure {
         self
     }
 
+    /// The figure the other way round.
+    #[must_use]
+    pub fn negated(self) -> Self {
+        Self { value: -self.value, low: -self.high, high: -self.low, ..self }
+    }
+
     /// Half the width of the range.
     pub fn half_width(&self) -> f64 {
         0.5 * (self.high - self.low)

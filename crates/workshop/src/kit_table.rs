@@ -37,7 +37,9 @@ const LIST_COLUMN: &str = "fits";
 /// Where the table cannot be read.
 pub fn csv_rows(file: &str, text: &str) -> Result<Vec<Vec<String>>, Vec<Fault>> {
     let head = text.lines().next().unwrap_or_default();
-    let count = |mark: char| head.matches(mark).count();
+    // marks in quotes part nothing
+    let unquoted: String = head.split('"').step_by(2).collect();
+    let count = |mark: char| unquoted.matches(mark).count();
     let delimiter =
         [';', '\t', ','].into_iter().max_by_key(|&mark| count(mark)).map_or(b',', |mark| mark as u8);
     let mut reader = csv::ReaderBuilder::new()
@@ -83,7 +85,7 @@ pub fn read_kit_table(file: &str, rows: &[Vec<String>], world: KitWorld) -> Resu
     if faults.is_empty() { Ok(kits) } else { Err(faults) }
 }
 
-fn fault(file: &str, line: usize, field: &str, found: &str, allowed: &str) -> Fault {
+pub(crate) fn fault(file: &str, line: usize, field: &str, found: &str, allowed: &str) -> Fault {
     Fault {
         file: file.to_owned(),
         line,

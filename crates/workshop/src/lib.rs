@@ -48,6 +48,7 @@ pub mod sit;
 pub mod spring_sheet;
 pub mod stance;
 pub mod suspension;
+pub mod table_file;
 pub mod tolerances;
 pub mod typed;
 pub mod tyre;

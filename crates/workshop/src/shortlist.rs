@@ -73,6 +73,8 @@ pub struct KitOption {
     pub drop_against_today_mm: Figure,
     /// Level in the wished state, tail-up positive, mm.
     pub level_mm: Figure,
+    /// Mean arch gap of front and rear axle in the wished state, mm.
+    pub arch_gap_mm: [Figure; 2],
     /// Least bump travel to metal of the four corners, fully laden, mm.
     pub least_bump_travel_to_metal_mm: Figure,
     /// What is left to the plates fully laden, the least of both axles and gross, kg.
@@ -416,6 +418,7 @@ fn option(
         about: kit.about.clone(),
         drop_against_today_mm: drop,
         level_mm: wished.level_mm.clone(),
+        arch_gap_mm: wished.axle_arch_gap_mm.clone(),
         least_bump_travel_to_metal_mm: least,
         load_reserve_kg: load_reserve(&sits.checks),
         ground_clearance_mm: laden_check(&sits.checks, "ground_clearance").and_then(|c| c.figure.clone()),

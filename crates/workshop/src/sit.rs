@@ -88,6 +88,9 @@ pub struct Sit {
     pub corners: [CornerSit; 4],
     /// Rear less front arch height, less the same with the load floor horizontal; tail-up positive, mm.
     pub level_mm: Figure,
+    /// Mean arch gap of each axle, mm.
+    #[serde(skip)]
+    pub axle_arch_gap_mm: [Figure; 2],
     /// Left less right arch height of each axle, mm.
     pub lean_mm: [Figure; 2],
     /// Body against the ground, nose-down positive, degrees.
@@ -200,6 +203,18 @@ impl Sit {
                     axle_mean(&rest.arch_height_m, REAR) - axle_mean(&rest.arch_height_m, FRONT)
                 })
                 .of(mm_figure(belief, level_m, &level_row)),
+            axle_arch_gap_mm: [FRONT, REAR].map(|axle| {
+                let (left, right) = (2 * axle, 2 * axle + 1);
+                let arch_row = 0.5 * (arch(left) + arch(right));
+                let of_gap = |i: usize| arch_gap_row(belief, &arch(i), i);
+                let gap_m =
+                    axle_mean(&rest.arch_height_m, axle) - m_from_mm(van.tyres[axle].unloaded_radius_mm);
+                sitting.stretch(&arch_row, |rest| axle_mean(&rest.arch_height_m, axle)).of(mm_figure(
+                    belief,
+                    gap_m,
+                    &(0.5 * (of_gap(left) + of_gap(right))),
+                ))
+            }),
             lean_mm: [FRONT, REAR].map(|axle| {
                 let (left, right) = (2 * axle, 2 * axle + 1);
                 let lean_m = rest.arch_height_m[left] - rest.arch_height_m[right];

@@ -77,14 +77,19 @@ impl KnownVan<'_> {
         }
     }
 
-    /// By moments of the wheel loads about the wheels: x = Σ F x / Σ F, dx = Σ (x_i - x) dF_i / Σ F.
-    fn centre_of_gravity_mm(&self, solved: &Solved, belief: &Belief) -> [Figure; 2] {
-        let load_kg = solved.band.middle.wheel_load_n.map(kg_from_n);
-        let total_kg: f64 = load_kg.iter().sum();
-        let wheels_mm: [[f64; 2]; 4] = std::array::from_fn(|i| {
+    /// Where each wheel stands, seen from above: ahead of the front axle line and left of the centre plane, mm.
+    pub(crate) fn wheel_places_mm(&self) -> [[f64; 2]; 4] {
+        std::array::from_fn(|i| {
             let [x_m, y_m, _] = self.van.table(i / 2).wheel_centre_design_m;
             [mm_from_m(x_m), side_of(i) * mm_from_m(y_m)]
-        });
+        })
+    }
+
+    /// By moments of the wheel loads about the wheels: x = Σ F x / Σ F, dx = Σ (x_i - x) dF_i / Σ F.
+    pub(crate) fn centre_of_gravity_mm(&self, solved: &Solved, belief: &Belief) -> [Figure; 2] {
+        let load_kg = solved.band.middle.wheel_load_n.map(kg_from_n);
+        let total_kg: f64 = load_kg.iter().sum();
+        let wheels_mm = self.wheel_places_mm();
         [0, 1].map(|axis| {
             let middle = (0..4).map(|i| load_kg[i] * wheels_mm[i][axis]).sum::<f64>() / total_kg;
             let slope = |r: &Response| {

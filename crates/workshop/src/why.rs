@@ -65,6 +65,10 @@ pub enum Asked {
     Gross,
     /// What is left to the plated gross mass.
     GrossMargin,
+    /// Centre of gravity of the whole van behind the front axle line.
+    CentreBehindFrontAxle,
+    /// Centre of gravity of the whole van left of its centre plane.
+    CentreLeftOfCentre,
     /// Mass in running order.
     RunningOrder,
     /// Payload.
@@ -82,7 +86,7 @@ pub enum Place {
 
 impl Asked {
     /// Names on the command line: those of the JSON fields.
-    pub const CHOICES: [(&'static str, Self); 24] = [
+    pub const CHOICES: [(&'static str, Self); 26] = [
         ("arch_height_mm", Self::ArchHeight),
         ("friction_band_mm", Self::FrictionBand),
         ("arch_gap_mm", Self::ArchGap),
@@ -105,6 +109,8 @@ impl Asked {
         ("axle_margin_kg", Self::AxleMargin),
         ("gross_kg", Self::Gross),
         ("gross_margin_kg", Self::GrossMargin),
+        ("centre_of_gravity_behind_front_axle_mm", Self::CentreBehindFrontAxle),
+        ("centre_of_gravity_left_of_centre_mm", Self::CentreLeftOfCentre),
         ("mass_in_running_order_kg", Self::RunningOrder),
         ("payload_kg", Self::Payload),
     ];
@@ -123,6 +129,8 @@ impl Asked {
             | Self::BodyPitch
             | Self::Gross
             | Self::GrossMargin
+            | Self::CentreBehindFrontAxle
+            | Self::CentreLeftOfCentre
             | Self::RunningOrder
             | Self::Payload => Place::Van,
             _ => Place::Corner,
@@ -179,7 +187,12 @@ impl KnownVan<'_> {
         let answer = if kit.is_some() { self.sits_on(&fitment)? } else { self.today() };
         let sit = &answer.states[state as usize];
         let corner = if asked == Asked::LeastBumpTravelToMetal { least_corner(sit) } else { corner };
-        let value = self.asked_figure(sit, asked, corner);
+        let [ahead, left] = self.centre_of_gravity_mm(&solved, &belief);
+        let value = match asked {
+            Asked::CentreBehindFrontAxle => Some(ahead.negated()),
+            Asked::CentreLeftOfCentre => Some(left),
+            _ => self.asked_figure(sit, asked, corner),
+        };
         let place = (asked.place() == Place::Corner).then_some(corner);
         let id = kit.map(|kit| kit.id.as_str());
         Ok(Why {
@@ -256,6 +269,8 @@ impl KnownVan<'_> {
             Asked::AxleMargin => return Some(weight().axle_margin_kg[axle].clone()),
             Asked::Gross => return Some(weight().gross_kg),
             Asked::GrossMargin => return Some(weight().gross_margin_kg),
+            // of the rest with its belief, not of a sit
+            Asked::CentreBehindFrontAxle | Asked::CentreLeftOfCentre => return None,
             Asked::RunningOrder => return Some(Figure::exact(running_kg, Evidence::MakersFigure)),
             Asked::Payload => {
                 let payload_kg = self.van.grade.plated_gross_kg - running_kg;
@@ -273,10 +288,14 @@ impl KnownVan<'_> {
         i: usize,
         asked: Asked,
     ) -> Vec<Step> {
-        let of_van = asked.place() == Place::Van && !asked.is_of_the_sheet();
+        let by_moments = matches!(asked, Asked::CentreBehindFrontAxle | Asked::CentreLeftOfCentre);
+        let of_van = asked.place() == Place::Van && !asked.is_of_the_sheet() && !by_moments;
         let mut steps: Vec<Step> = of_van.then_some(Step::OneWheel(i)).into_iter().collect();
         steps.extend(match asked {
-            Asked::RunningOrder | Asked::Payload => Vec::new(),
+            Asked::RunningOrder
+            | Asked::Payload
+            | Asked::CentreBehindFrontAxle
+            | Asked::CentreLeftOfCentre => Vec::new(),
             Asked::AxleLoad | Asked::AxleMargin | Asked::Gross | Asked::GrossMargin | Asked::CornerLoad => {
                 vec![Step::WheelStands([
                     kg_from_n(solved.band.middle.wheel_load_n[i]),
@@ -368,6 +387,14 @@ impl KnownVan<'_> {
                 let margin =
                     Step::Margin([grade.plated_gross_kg, gross_kg, grade.plated_gross_kg - gross_kg]);
                 vec![Step::Gross([axle_kg[0], axle_kg[1], gross_kg]), margin]
+            }
+            Asked::CentreBehindFrontAxle => {
+                let behind_mm = self.wheel_places_mm().map(|[ahead_mm, _]| -ahead_mm);
+                vec![Step::StandsOn(load_kg), Step::MomentsAlong([behind_mm[0], behind_mm[2]], axle_kg)]
+            }
+            Asked::CentreLeftOfCentre => {
+                let left_mm = self.wheel_places_mm().map(|[_, left_mm]| left_mm);
+                vec![Step::StandsOn(load_kg), Step::MomentsAcross(left_mm, load_kg)]
             }
             Asked::RunningOrder | Asked::Payload => {
                 let running_kg = order.front_axle_kg + order.rear_axle_kg;
@@ -642,6 +669,9 @@ pub(crate) fn equations(asked: Asked) -> Vec<Equation> {
         Asked::Payload => return vec![Equation::Margin],
         Asked::CornerLoad | Asked::AxleLoad | Asked::Gross => Equation::Tyre,
         Asked::AxleMargin | Asked::GrossMargin => Equation::Margin,
+        Asked::CentreBehindFrontAxle | Asked::CentreLeftOfCentre => {
+            return vec![Equation::Rest, Equation::Range, Equation::Moments];
+        }
         Asked::FreeBumpTravel
         | Asked::BumpTravelToTwiceStatic
         | Asked::BumpTravelToMetal

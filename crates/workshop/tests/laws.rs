@@ -399,6 +399,14 @@ fn law_unexplained_mass_is_weighed_less_listed() {
                 assert_near(mass.listed_axle_kg[axle], listed[axle], 1e-9, name);
                 assert_near(mass.unexplained_axle_kg[axle], on_the_scales[axle] - listed[axle], 1e-9, name);
             }
+            let [front_kg, rear_kg] = mass.unexplained_axle_kg;
+            let behind_mm = catalogue.vehicles[0].wheelbase_mm * rear_kg / (front_kg + rear_kg);
+            if let Some(acts_at) = mass.acts_at {
+                assert_near(acts_at.mass_kg, front_kg + rear_kg, 1e-6, name);
+                assert_near(acts_at.behind_front_axle_mm[0], behind_mm, 1e-3, name);
+                let by_corners = matches!(weighing.reading, ScaleReading::Corners(_));
+                assert_eq!(acts_at.left_of_centre_mm.is_some(), by_corners, "{name}");
+            }
         }
     }
 }
@@ -480,6 +488,24 @@ fn law_a_larger_tyre_lifts_the_lip_and_leaves_the_arch_height() {
             let lift_mm = large.lip_height_above_ground_mm.value - small.lip_height_above_ground_mm.value;
             assert_near(lift_mm, 20.0, 0.1, "lip above ground");
             assert_near(large.arch_gap_mm.value, small.arch_gap_mm.value - 20.0, 0.05, "arch gap");
+        }
+    }
+}
+
+/// A mean of two is known at least as well as they are on average (triangle inequality of standard deviations).
+#[test]
+fn law_the_arch_gap_of_an_axle_is_the_mean_of_its_wheels() {
+    let catalogue = demo();
+    for name in ENQUIRIES {
+        let answer = answered(&catalogue, &enquiry(&catalogue, name));
+        for sit in &answer.today.states {
+            for axle in [FRONT, REAR] {
+                let [left, right] = [0, 1].map(|side| &sit.corners[2 * axle + side].arch_gap_mm);
+                let mean = &sit.axle_arch_gap_mm[axle];
+                assert_near(mean.value, 0.5 * (left.value + right.value), 1e-9, name);
+                let widest_mm = 0.5 * (left.half_width() + right.half_width());
+                assert!(mean.half_width() > 0.0 && mean.half_width() <= widest_mm + 1e-9, "{name}");
+            }
         }
     }
 }

@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
-use calamine::{Reader, open_workbook_auto};
 use workshop::facts::{Language, Words};
 use workshop::kit::KitWorld;
-use workshop::kit_table::{KitRow, csv_rows, read_kit_table};
+use workshop::kit_table::{KitRow, read_kit_table};
+use workshop::table_file::table_rows;
 
 use super::json_of;
 use crate::data::{DataSource, Trouble, cannot_be_read};
@@ -87,18 +87,11 @@ fn write_durably(place: &Path, text: &str) -> std::io::Result<()> {
     file.sync_all()
 }
 
-/// Cells of a CSV (comma, semicolon or tab) or XLSX file, its first sheet.
+/// Cells of a table: read as a table that is sent to the server is.
 fn cells(table: &Path) -> Result<Vec<Vec<String>>, Trouble> {
-    let cannot = |why: String| cannot_be_read(&table.display().to_string(), &why);
-    if table.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("xlsx")) {
-        let mut workbook = open_workbook_auto(table).map_err(|error| cannot(error.to_string()))?;
-        let sheet = workbook.worksheet_range_at(0).ok_or_else(|| cannot("found no sheet".into()))?;
-        let sheet = sheet.map_err(|error| cannot(error.to_string()))?;
-        return Ok(sheet.rows().map(|row| row.iter().map(ToString::to_string).collect()).collect());
-    }
-    let bytes = std::fs::read(table).map_err(|error| cannot(error.to_string()))?;
-    let text = String::from_utf8(bytes).map_err(|_| cannot("found text that is not UTF-8".into()))?;
-    Ok(csv_rows(&table.display().to_string(), &text)?)
+    let name = table.display().to_string();
+    let bytes = std::fs::read(table).map_err(|error| cannot_be_read(&name, &error.to_string()))?;
+    Ok(table_rows(&name, &bytes)?)
 }
 
 fn shown(preview: &Preview, language: Language) -> String {

@@ -20,13 +20,20 @@ pub(crate) fn description(language: Language, day: &DayStrips) -> String {
     let ramps = day.ramps.iter().map(|ramp| {
         let jobs = ramp.jobs.iter().map(|job| {
             let lacks = if job.lacks_parts { lacks_parts(language) } else { "" };
-            format!("{}–{} {} {lacks}", clock(job.from_minute), clock(job.to_minute), job.label)
+            let typical = job.typical_minute.map_or_else(String::new, |minute| typically(language, minute));
+            format!("{}–{} {typical}{} {lacks}", clock(job.from_minute), clock(job.to_minute), job.label)
         });
         let jobs: Vec<String> = jobs.collect();
         let jobs = if jobs.is_empty() { language.pick("free", "frei").to_owned() } else { jobs.join("; ") };
         format!("{}: {jobs}.", ramp.name)
     });
     ramps.collect::<Vec<_>>().join(" ")
+}
+
+/// When a job is done typically, before its end in nine of ten cases.
+fn typically(language: Language, minute: f64) -> String {
+    let at = clock(minute);
+    language.pick(format!("(typically {at}) "), format!("(üblich {at}) "))
 }
 
 /// Of a job whose parts are not all there.

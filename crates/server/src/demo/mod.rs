@@ -1,6 +1,7 @@
 //! The demo's past: about three years of invented customers, vans, enquiries and jobs in every state, imperfect as
 //! real ones are. Dates count back from today; the same seed and day make the same past.
 
+mod open;
 mod people;
 mod plan;
 mod truth;
@@ -16,12 +17,15 @@ use store::records::{Diary, Job, JobState, Role, Setting, User};
 use store::{By, DocumentChange, Id, Store};
 use workshop::answer::KnownVan;
 use workshop::catalogue::{Catalogue, DataFile};
+use workshop::enquiry::Enquiry;
+use workshop::load_list::LoadState;
 
 use crate::answers::{enquiry, kit_for, shortlisted};
 use crate::app::App;
 use crate::problem::{Handled, Problem};
 use crate::{secrets, sign_in};
 use plan::{Plan, Question};
+use truth::OnPaper;
 
 const DAY_MS: i64 = 24 * 60 * 60 * 1000;
 /// How far the demo's past reaches back.
@@ -74,7 +78,8 @@ pub async fn fill(app: &App, files: &[DataFile]) -> Result<DemoSignIn, Problem> 
     first_revision(&app.store, &by, files).await?;
     let all = files.to_vec();
     let questions = app.compute(move || questions(&all)).await??;
-    play(&app.store, questions, begin_ms, now_ms).await?;
+    play(&app.store, &questions, begin_ms, now_ms).await?;
+    open::of_the_last_days(&app.store, &questions, now_ms).await?;
     one_in_every_state(&app.store, now_ms).await?;
     Ok(owner)
 }
@@ -124,13 +129,31 @@ fn questions(files: &[DataFile]) -> Handled<Vec<Arc<Question>>> {
             shortlist: serde_json::to_value(&listed).ok()?,
             kit: chosen,
             set_up,
+            paper: on_paper(&catalogue, &asked)?,
         }))
     });
     Ok(answered.collect())
 }
 
+/// What is written of a van; what is in it on the ramp is shared between the axles by its lever.
+fn on_paper(catalogue: &Catalogue, asked: &Enquiry) -> Option<OnPaper> {
+    let sheet = catalogue.vehicle(&asked.vehicle)?;
+    let grade = sheet.grades.iter().find(|grade| grade.id == asked.grade)?;
+    let mut listed_kg = [0.0; 2];
+    for carried in asked.items.iter().filter(|item| item.states.contains(&LoadState::OnTheRamp)) {
+        let rear_share = carried.item.place.behind_front_axle_mm / sheet.wheelbase_mm;
+        listed_kg[0] += carried.item.mass_kg * (1.0 - rear_share);
+        listed_kg[1] += carried.item.mass_kg * rear_share;
+    }
+    Some(OnPaper {
+        original_mm: [grade.front_spring.arch_height_mm, grade.rear_spring.arch_height_mm],
+        plated_kg: [grade.plated_front_axle_kg, grade.plated_rear_axle_kg],
+        listed_kg,
+    })
+}
+
 /// Plays all plans in order of time, up to now.
-async fn play(store: &Store, questions: Vec<Arc<Question>>, begin_ms: i64, now_ms: i64) -> Handled<()> {
+async fn play(store: &Store, questions: &[Arc<Question>], begin_ms: i64, now_ms: i64) -> Handled<()> {
     if questions.is_empty() {
         return Ok(());
     }

@@ -14,12 +14,12 @@ use store::{By, Id, Kind, NewJob, NewQuote, Store, Stored};
 use workshop::facts::Language;
 
 use super::people;
-use super::truth::HiddenVan;
+use super::truth::{HiddenVan, OnPaper};
 use crate::api::quotes::option_of;
 use crate::as_issued::{SheetCollar, sheet_collars};
-use crate::problem::Handled;
+use crate::problem::{Handled, Problem};
 
-const HOUR_MS: i64 = 60 * 60 * 1000;
+pub(super) const HOUR_MS: i64 = 60 * 60 * 1000;
 const DAY_MS: i64 = 24 * HOUR_MS;
 
 /// A question of the demo with its answers.
@@ -31,6 +31,7 @@ pub(super) struct Question {
     pub(super) shortlist: Value,
     pub(super) kit: Option<String>,
     pub(super) set_up: Option<Value>,
+    pub(super) paper: OnPaper,
 }
 
 /// How far a plan is, and what it needs to go on.
@@ -47,8 +48,8 @@ enum Stage {
 
 /// Who asked about what.
 #[derive(Clone)]
-struct Asked {
-    customer: Id,
+pub(super) struct Asked {
+    pub(super) customer: Id,
     van: Id,
     enquiry: Id,
     answer: Id,
@@ -93,6 +94,17 @@ impl Plan {
     }
 
     async fn ask(&mut self, store: &Store, by: &By) -> Handled<Stage> {
+        let enquiry = self.ring_up(store, by, self.question.document.clone()).await?;
+        self.answer_to(store, by, enquiry).await.map(Stage::Quoting)
+    }
+
+    /// Somebody new asks about a van; how much is known of it stands in the document.
+    pub(super) async fn ring_up(
+        &mut self,
+        store: &Store,
+        by: &By,
+        document: String,
+    ) -> Handled<Stored<Enquiry>> {
         let customer = store.add(by, &people::customer(&mut self.random)).await?;
         let van = Van {
             customer: customer.id.clone(),
@@ -117,20 +129,20 @@ impl Plan {
             caller: customer.body.name.clone(),
             phone: customer.body.phones.first().cloned(),
             question: self.question.question.clone(),
-            document: self.question.document.clone(),
+            document,
             state: EnquiryState::Open,
         };
-        let enquiry = store.add(by, &enquiry).await?;
+        Ok(store.add(by, &enquiry).await?)
+    }
+
+    /// Answers an enquiry that somebody made with [`Plan::ring_up`].
+    pub(super) async fn answer_to(&self, store: &Store, by: &By, enquiry: Stored<Enquiry>) -> Handled<Asked> {
         let inputs = json!({"about": "shortlist", "by": null});
         let answer =
             self.answer(&enquiry.id, AnswerAbout::Shortlist, inputs, self.question.shortlist.clone());
-        let answer = store.give_answer(by, &answer).await?;
-        Ok(Stage::Quoting(Asked {
-            customer: customer.id,
-            van: van.id,
-            enquiry: enquiry.id,
-            answer: answer.id,
-        }))
+        let answer = store.give_answer(by, &answer).await?.id;
+        let (customer, van) = enquiry.body.customer.zip(enquiry.body.van).ok_or_else(unnamed)?;
+        Ok(Asked { customer, van, enquiry: enquiry.id, answer })
     }
 
     fn answer(&self, enquiry: &Id, about: AnswerAbout, inputs: Value, result: Value) -> Answer {
@@ -147,12 +159,24 @@ impl Plan {
     }
 
     async fn quote(&mut self, store: &Store, by: &By, asked: Asked) -> Handled<Option<(Stage, i64)>> {
-        let Some(kit) = &self.question.kit else {
+        if self.question.kit.is_none() {
             let enquiry = store.get::<Enquiry>(&asked.enquiry).await?;
             let closed = Enquiry { state: EnquiryState::Closed, ..enquiry.body };
             store.change(by, &enquiry.id, enquiry.version, &closed).await?;
             return Ok(None);
-        };
+        }
+        let quote = self.draft(store, by, &asked).await?;
+        let quote = store.send_quote(by, &quote.id, quote.version, by.at_ms + 7 * DAY_MS).await?;
+        // one in eight never answers
+        if self.random.random_bool(0.125) {
+            return Ok(None);
+        }
+        Ok(Some((Stage::Deciding(asked, quote), self.hours(4..240))))
+    }
+
+    /// Drafts the quote of the kit that was chosen.
+    pub(super) async fn draft(&self, store: &Store, by: &By, asked: &Asked) -> Handled<Stored<Quote>> {
+        let kit = self.question.kit.as_deref().unwrap_or_default();
         let (option, found) = option_of(&self.question.shortlist, kit, Language::English)?;
         let new = NewQuote {
             customer: asked.customer.clone(),
@@ -163,13 +187,7 @@ impl Plan {
             currency: found["quote"]["currency"]["code"].as_str().unwrap_or("EUR").to_owned(),
             options: vec![option],
         };
-        let quote = store.draft_quote(by, &new).await?;
-        let quote = store.send_quote(by, &quote.id, quote.version, by.at_ms + 7 * DAY_MS).await?;
-        // one in eight never answers
-        if self.random.random_bool(0.125) {
-            return Ok(None);
-        }
-        Ok(Some((Stage::Deciding(asked, quote), self.hours(4..240))))
+        Ok(store.draft_quote(by, &new).await?)
     }
 
     async fn decide(
@@ -286,7 +304,7 @@ impl Plan {
         let bay = before(30);
         let kit = self.question.kit.clone().unwrap_or_default();
         let drop_mm = self.drop_mm(&kit);
-        let van = HiddenVan::draw(&mut self.random, &kit, [drop_mm; 2]);
+        let van = HiddenVan::draw(&mut self.random, &self.question.paper, &kit, [drop_mm; 2]);
         let sheet = match self.question.set_up.clone() {
             Some(result) => {
                 let inputs = json!({"about": "set_up", "kit": kit});
@@ -423,6 +441,10 @@ async fn ring(store: &Store, by: &By, customer: &Id) -> Handled<()> {
         }
     }
     Ok(())
+}
+
+fn unnamed() -> Problem {
+    Problem::not_found(("the enquiry names no van", "die Anfrage nennt keinen Wagen"))
 }
 
 fn day_of(ms: i64) -> String {

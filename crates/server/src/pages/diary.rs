@@ -10,7 +10,7 @@ use jiff::{Timestamp, ToSpan};
 use picture::{DayJob, DayStrips, RampStrip, day_strips};
 use serde::Deserialize;
 use store::Id;
-use store::records::{Diary, Job, Van};
+use store::records::{Answer, Diary, Job, Quote, Van};
 use workshop::facts::Language;
 
 use super::{Frame, page};
@@ -27,6 +27,7 @@ struct DayRow {
     id: Id,
     ramp: String,
     from: String,
+    until_typical: String,
     until: String,
     title: String,
     plate: String,
@@ -93,18 +94,23 @@ pub(crate) async fn day(State(app): State<App>, f: Frame, Query(asked): Query<As
     for held in app.store.occupied(from_ms, to_ms).await? {
         let job = app.store.get::<Job>(&held.job).await?.body;
         let plate = app.store.get::<Van>(&job.van).await?.body.plate;
+        let typical_ms = typical_end(&app, &job, held.from_ms).await?.filter(|end| *end <= held.to_ms);
         let (from_minute, to_minute) = (minute(held.from_ms), minute(held.to_ms));
         let [low, high] = span;
         span = [low.min(from_minute), high.max(to_minute)];
         if let Some(ramp) = ramps.iter_mut().find(|ramp| ramp.name == held.ramp) {
             let lacks_parts = job.parts.iter().any(|part| part.arrived_ms.is_none());
+            // an end on another day has no place on this one
+            let on_the_day = |end: &i64| local(&zone, *end).date() == date;
+            let typical_minute = typical_ms.filter(on_the_day).map(minute);
             let (label, href) = (format!("{plate} · {}", job.title), format!("/jobs/{}", held.job));
-            ramp.jobs.push(DayJob { from_minute, to_minute, label, href, lacks_parts });
+            ramp.jobs.push(DayJob { from_minute, to_minute, typical_minute, label, href, lacks_parts });
         }
         rows.push(DayRow {
             id: held.job,
             ramp: held.ramp,
             from: moment(&zone, held.from_ms, language),
+            until_typical: typical_ms.map_or_else(|| "–".to_owned(), |end| moment(&zone, end, language)),
             until: moment(&zone, held.to_ms, language),
             title: job.title,
             plate,
@@ -126,6 +132,20 @@ pub(crate) async fn day(State(app): State<App>, f: Frame, Query(asked): Query<As
         f,
     };
     Ok(page(StatusCode::OK, &shown))
+}
+
+/// When a job is done typically, by the ramp time of the answer that its quote was made from, ms.
+async fn typical_end(app: &App, job: &Job, from_ms: i64) -> Handled<Option<i64>> {
+    let Some(quote) = &job.quote else { return Ok(None) };
+    let quote = app.store.get::<Quote>(quote).await?.body;
+    let Some(option) = quote.taken.and_then(|taken| quote.options.get(taken)) else { return Ok(None) };
+    let answer = app.store.get::<Answer>(&quote.answer).await?.body;
+    let options = answer.result["options"].as_array().map(Vec::as_slice).unwrap_or_default();
+    let found = options.iter().find(|found| found["kit"] == *option.kit);
+    let minutes = found.and_then(|found| found["ramp_time"]["typical_minutes"].as_f64());
+    let Some(minutes) = minutes.filter(|minutes| *minutes >= 1.0) else { return Ok(None) };
+    // a time of the diary that was changed since may be closed now
+    Ok(app.store.would_end(from_ms, minutes.round() as u32).await.ok())
 }
 
 /// Ramps and opening hours; none of either, by universal time, where nobody has told them yet.

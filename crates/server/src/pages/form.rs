@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use axum::Form;
-use axum::extract::{FromRequest, Request};
+use axum::extract::{FromRequest, Multipart, Request};
 use axum::http::StatusCode;
+use axum::http::header::CONTENT_TYPE;
 use store::By;
 
 use crate::app::App;
@@ -16,6 +17,50 @@ use crate::secrets::digest;
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Posted(BTreeMap<String, String>);
 
+/// A file that came with a form.
+#[derive(Debug, Clone)]
+pub(crate) struct SentFile {
+    /// As its sender calls it, without folders.
+    pub(crate) name: String,
+    pub(crate) bytes: Vec<u8>,
+}
+
+/// A form with files.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct PostedFiles {
+    pub(crate) posted: Posted,
+    pub(crate) files: Vec<SentFile>,
+}
+
+impl FromRequest<App> for PostedFiles {
+    type Rejection = Problem;
+
+    async fn from_request(request: Request, app: &App) -> Handled<Self> {
+        let kind = request.headers().get(CONTENT_TYPE).and_then(|kind| kind.to_str().ok());
+        if !kind.is_some_and(|kind| kind.starts_with("multipart/form-data")) {
+            return Ok(Self { posted: Posted::from_request(request, app).await?, files: Vec::new() });
+        }
+        let not_read = |status, words| Problem::new(status, "form_not_read", Quoted(words));
+        let mut parts = Multipart::from_request(request, app)
+            .await
+            .map_err(|rejected| not_read(rejected.status(), rejected.body_text()))?;
+        let (mut pairs, mut files) = (Vec::new(), Vec::new());
+        while let Some(part) = parts.next_field().await.map_err(|e| not_read(e.status(), e.body_text()))? {
+            let name = part.name().unwrap_or_default().to_owned();
+            let file =
+                part.file_name().map(|file| file.rsplit(['/', '\\']).next().unwrap_or(file).to_owned());
+            let bytes = part.bytes().await.map_err(|e| not_read(e.status(), e.body_text()))?;
+            match file {
+                // an empty box of files is sent as a file without a name
+                Some(file) if file.is_empty() && bytes.is_empty() => {}
+                Some(name) => files.push(SentFile { name, bytes: bytes.to_vec() }),
+                None => pairs.push((name, String::from_utf8_lossy(&bytes).into_owned())),
+            }
+        }
+        Ok(Self { posted: Posted::of(pairs)?, files })
+    }
+}
+
 impl FromRequest<App> for Posted {
     type Rejection = Problem;
 
@@ -24,6 +69,12 @@ impl FromRequest<App> for Posted {
             Form::<Vec<(String, String)>>::from_request(request, app).await.map_err(|rejected| {
                 Problem::new(rejected.status(), "form_not_read", Quoted(rejected.body_text()))
             })?;
+        Self::of(pairs)
+    }
+}
+
+impl Posted {
+    fn of(pairs: Vec<(String, String)>) -> Handled<Self> {
         if pairs.iter().any(|(name, value)| name.contains('\0') || value.contains('\0')) {
             let words = (
                 "text holds a NUL sign, which cannot be kept",
@@ -33,9 +84,7 @@ impl FromRequest<App> for Posted {
         }
         Ok(Self(pairs.into_iter().collect()))
     }
-}
 
-impl Posted {
     /// What was typed into a box, without white space around it; nothing where there is no such box.
     pub(crate) fn get(&self, name: &str) -> &str {
         self.0.get(name).map_or("", |value| value.trim())

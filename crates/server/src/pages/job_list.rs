@@ -6,8 +6,8 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::civil::Date;
 use serde::Deserialize;
-use store::records::{Job, JobState, Van};
-use store::{Id, Stored};
+use store::records::{JobState, Van};
+use store::{Id, JobsWanted};
 
 use super::diary::{diary_if_any, moment, zone_of};
 use super::jobs::state_words;
@@ -16,6 +16,7 @@ use super::{Frame, id_of, page};
 use crate::app::App;
 use crate::problem::Handled;
 
+const ON_A_PAGE: u32 = 50;
 const STATES: [(&str, JobState); 5] = [
     ("booked", JobState::Booked),
     ("on_the_ramp", JobState::OnTheRamp),
@@ -66,14 +67,14 @@ pub(crate) async fn list(State(app): State<App>, f: Frame, Query(asked): Query<A
     let is_amiss = [(&asked.from, from), (&asked.until, until)]
         .iter()
         .any(|(typed, day)| !typed.trim().is_empty() && day.is_none());
-    let wanted = Wanted {
+    let wanted = JobsWanted {
         state: named.map(|(_, state)| *state),
         from_ms: from.and_then(|day| begin_of(&zone, day)),
         until_ms: until.and_then(|day| begin_of(&zone, days_on(day, 1))),
     };
-    let (kept, older) = found(&app, &wanted, before).await?;
+    let part = app.store.jobs(&wanted, before.as_ref(), ON_A_PAGE).await?;
     let mut rows = Vec::new();
-    for job in kept {
+    for job in part.records {
         let plate = app.store.get::<Van>(&job.body.van).await?.body.plate;
         let when = job.body.booking.map(|held| moment(&zone, held.from_ms, f.language()));
         let (when, state) = (when.unwrap_or_default(), state_words(f.w, job.body.state));
@@ -90,51 +91,8 @@ pub(crate) async fn list(State(app): State<App>, f: Frame, Query(asked): Query<A
         until: until.map(|day| day.to_string()).unwrap_or_default(),
         states,
         rows,
-        older,
+        older: part.next,
         f,
     };
     Ok(page(StatusCode::OK, &shown))
-}
-
-/// Which jobs are looked for.
-struct Wanted {
-    state: Option<JobState>,
-    /// Beginning of the first day, ms.
-    from_ms: Option<i64>,
-    /// End of the last day, ms.
-    until_ms: Option<i64>,
-}
-
-impl Wanted {
-    fn is(&self, job: &Job) -> bool {
-        let begins = job.booking.as_ref().map(|held| held.from_ms);
-        self.state.is_none_or(|state| job.state == state)
-            && self.from_ms.is_none_or(|from| begins.is_some_and(|begins| begins >= from))
-            && self.until_ms.is_none_or(|until| begins.is_some_and(|begins| begins < until))
-    }
-}
-
-/// Jobs that are wanted, newest first, and where older ones go on. No more than some are read at once.
-async fn found(app: &App, wanted: &Wanted, before: Option<Id>) -> Handled<(Vec<Stored<Job>>, Option<Id>)> {
-    const ON_A_PAGE: usize = 50;
-    const AT_ONCE: u32 = 200;
-    const MOST_READ: usize = 1000;
-    let (mut found, mut before, mut read) = (Vec::new(), before, 0);
-    loop {
-        let part = app.store.latest::<Job>(before.as_ref(), AT_ONCE).await?;
-        read += part.records.len();
-        for job in part.records {
-            if found.len() == ON_A_PAGE {
-                let last = found.last().map(|last: &Stored<Job>| last.id.clone());
-                return Ok((found, last));
-            }
-            if wanted.is(&job.body) {
-                found.push(job);
-            }
-        }
-        before = part.next;
-        if before.is_none() || read >= MOST_READ {
-            return Ok((found, before));
-        }
-    }
 }

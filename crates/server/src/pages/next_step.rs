@@ -1,9 +1,7 @@
 //! What is to be done next about a job or an enquiry.
 
-use store::records::{
-    Correction, Enquiry, EnquiryState, HeightsStage, Job, JobState, Quote, QuoteState, RampRecord,
-};
-use store::{Id, Kind, Stored};
+use store::records::{Correction, HeightsStage, Job, JobState, RampRecord};
+use store::{EnquiryStage, Id, Kind, Stored};
 
 use super::jobs::last_sheet;
 use super::words::PageWords;
@@ -52,27 +50,12 @@ async fn on_the_ramp(app: &App, job: &Id, w: &PageWords) -> Handled<Step> {
 }
 
 /// The next step of an enquiry; none where it is over, or went on as a job.
-pub(super) async fn of_enquiry(app: &App, enquiry: &Stored<Enquiry>, w: &PageWords) -> Handled<Option<Step>> {
-    let words = match enquiry.body.state {
-        EnquiryState::Open => Some(w.step_answer),
-        EnquiryState::Quoted => of_quotes(app, &enquiry.id, w).await?,
-        EnquiryState::Closed => None,
-    };
-    Ok(words.map(|words| step(words, format!("/enquiries/{}", enquiry.id))))
-}
-
-async fn of_quotes(app: &App, enquiry: &Id, w: &PageWords) -> Handled<Option<&'static str>> {
-    let quotes = app.store.naming::<Quote>(Kind::Enquiry, enquiry).await?;
-    let Some(last) = quotes.into_iter().max_by_key(|quote| quote.body.revision) else {
-        return Ok(Some(w.step_answer));
-    };
-    Ok(match last.body.state {
-        QuoteState::Draft | QuoteState::Superseded => Some(w.step_answer),
-        QuoteState::Sent => Some(w.step_decide),
-        QuoteState::Declined => None,
-        QuoteState::Accepted => {
-            let jobs = app.store.naming::<Job>(Kind::Quote, &last.id).await?;
-            jobs.is_empty().then_some(w.step_book)
-        }
+pub(super) async fn of_enquiry(app: &App, enquiry: &Id, w: &PageWords) -> Handled<Option<Step>> {
+    let at_enquiry = format!("/enquiries/{enquiry}");
+    Ok(match app.store.enquiry_stage(enquiry).await? {
+        EnquiryStage::Open => Some(step(w.step_answer, at_enquiry)),
+        EnquiryStage::Answered => Some(step(w.step_decide, at_enquiry)),
+        EnquiryStage::Accepted => Some(step(w.step_book, format!("{at_enquiry}/book"))),
+        EnquiryStage::Closed => None,
     })
 }

@@ -156,7 +156,7 @@ impl Hits<'_> {
             return self.van(self.app.store.get::<Van>(van).await?).await;
         }
         if self.is_new(&enquiry.id) {
-            let step = of_enquiry(self.app, &enquiry, self.w).await?;
+            let step = of_enquiry(self.app, &enquiry.id, self.w).await?;
             let over = Step { words: self.w.closed.to_owned(), href: format!("/enquiries/{}", enquiry.id) };
             self.hits.push(Hit {
                 what: self.w.enquiry,
@@ -173,7 +173,7 @@ impl Hits<'_> {
     /// An enquiry that is not over.
     async fn open(&mut self, enquiry: Stored<Enquiry>) -> Handled<Option<NamedStep>> {
         let is_new = self.is_new(&enquiry.id);
-        let step = of_enquiry(self.app, &enquiry, self.w).await?.filter(|_| is_new);
+        let step = of_enquiry(self.app, &enquiry.id, self.w).await?.filter(|_| is_new);
         Ok(step.map(|step| NamedStep { of: enquiry.body.question, step }))
     }
 }

@@ -5,12 +5,12 @@ use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::ToSpan;
-use store::records::{CallBack, Customer, Enquiry, EnquiryState, Job, JobState, Van};
-use store::{Id, Stored};
+use store::records::{CallBack, Customer, Enquiry, Job, JobState, Van};
+use store::{EnquiryStage, Id, Stored};
 
 use super::calls::{reason_name, reason_words};
 use super::diary::{day_words, diary_if_any, local, span, zone_of};
-use super::enquiries::newest;
+use super::enquiries::stage_name;
 use super::jobs::state_words;
 use super::next_step::{Step, of_job};
 use super::words::PageWords;
@@ -18,8 +18,8 @@ use super::{Frame, page};
 use crate::app::App;
 use crate::problem::Handled;
 
-/// Enquiries on the page; the rest is a link away.
-const MOST_ENQUIRIES: usize = 8;
+/// Enquiries of each state on the page; the rest is a link away.
+const MOST_ENQUIRIES: u32 = 8;
 /// Calls on the page; the rest is a link away.
 const MOST_CALLS: usize = 8;
 
@@ -41,16 +41,19 @@ struct CallDue {
     why: &'static str,
 }
 
-/// An enquiry that waits for an answer.
+/// An enquiry that waits for the workshop.
 struct OpenEnquiry {
     caller: String,
     question: String,
     id: Id,
+    /// Taken, and no job is booked.
+    to_book: bool,
 }
 
 impl OpenEnquiry {
-    fn of(kept: Stored<Enquiry>) -> Self {
-        Self { caller: kept.body.caller, question: kept.body.question, id: kept.id }
+    fn of((stage, kept): (EnquiryStage, Stored<Enquiry>)) -> Self {
+        let to_book = stage == EnquiryStage::Accepted;
+        Self { caller: kept.body.caller, question: kept.body.question, id: kept.id, to_book }
     }
 }
 
@@ -65,8 +68,8 @@ struct TodayPage {
     /// Calls that are not on the page.
     more_calls: usize,
     enquiries: Vec<OpenEnquiry>,
-    /// Open enquiries that are not on the page.
-    more: usize,
+    /// Enquiries that are not on the page: state in the address, its words, how many.
+    more: Vec<(&'static str, &'static str, u64)>,
 }
 
 /// `GET /`: by role.
@@ -89,17 +92,24 @@ pub(crate) async fn first(State(app): State<App>, f: Frame) -> Handled<Response>
         jobs.push(job_today(&app, job, held.ramp, when, w).await?);
     }
     jobs.sort_by_key(|(state, _)| *state != JobState::OnTheRamp);
-    let (mut calls, mut more_calls, mut enquiries, mut more) = (Vec::new(), 0, Vec::new(), 0);
+    let (mut calls, mut more_calls, mut enquiries, mut more) = (Vec::new(), 0, Vec::new(), Vec::new());
     if f.office {
         let due = app.store.call_backs(app.now_ms()).await?;
         more_calls = due.len().saturating_sub(MOST_CALLS);
         for call in due.iter().take(MOST_CALLS) {
             calls.push(call_due(&app, &call.body, w).await?);
         }
-        let mut open = newest(&app).await?;
-        open.retain(|kept| kept.body.state == EnquiryState::Open);
-        more = open.len().saturating_sub(MOST_ENQUIRIES);
-        enquiries = open.into_iter().take(MOST_ENQUIRIES).map(OpenEnquiry::of).collect();
+        for (stage, count) in EnquiryStage::ALL.into_iter().zip(app.store.enquiries_by_stage().await?) {
+            if !matches!(stage, EnquiryStage::Open | EnquiryStage::Accepted) {
+                continue;
+            }
+            let found = app.store.enquiries(Some(stage), None, MOST_ENQUIRIES).await?.enquiries;
+            let left = count.saturating_sub(found.len() as u64);
+            if left > 0 {
+                more.push((stage.name(), stage_name(w, stage), left));
+            }
+            enquiries.extend(found.into_iter().map(OpenEnquiry::of));
+        }
     }
     let shown = TodayPage {
         day: day_words(today, language),

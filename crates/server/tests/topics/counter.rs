@@ -53,7 +53,7 @@ async fn law_enquiries_come_newest_first_by_state_and_in_parts() {
     let older = first.split("before=").nth(1).unwrap().split('"').next().unwrap();
     let rest = house.get(&owner, &format!("/enquiries?before={older}")).await.text;
     assert_eq!(callers(&rest), ["03", "02", "01", "00"]);
-    assert_eq!(callers(&house.get(&owner, "/enquiries?state=quoted").await.text), ["17", "00"]);
+    assert_eq!(callers(&house.get(&owner, "/enquiries?state=answered").await.text), ["17", "00"]);
     assert_eq!(house.get(&owner, "/enquiries?state=%22%3E&before=%00").await.status, StatusCode::NOT_FOUND);
 }
 

@@ -134,8 +134,30 @@ async fn law_a_quote_goes_the_whole_way_to_a_booked_job() {
     let enquiry = asked_by(&house, &owner, "Hanne Orvik").await;
     let too_early = house.get(&owner, &format!("/enquiries/{enquiry}/book")).await;
     assert_eq!(too_early.status, StatusCode::CONFLICT, "{}", too_early.text);
+    let form = house.get(&owner, &format!("/enquiries/{enquiry}/quote")).await;
     let quote = drafted(&house, &owner, &enquiry, "en").await;
     let page = house.get(&owner, &quote).await;
+    let kept = house.get(&owner, &format!("/api/v1{quote}")).await.json();
+    let answer =
+        house.get(&owner, &format!("/api/v1/answers/{}", kept["body"]["answer"].as_str().unwrap())).await;
+    let found = answer.json()["body"]["result"]["options"].as_array().unwrap().clone();
+    let paper = house.get(&owner, &format!("{quote}/paper")).await;
+    for option in kept["body"]["options"].as_array().unwrap() {
+        let found = found.iter().find(|found| found["kit"] == option["kit"]).unwrap();
+        for axle in 0..2 {
+            let [value, low, high] =
+                ["value", "low", "high"].map(|part| found["arch_gap_mm"][axle][part].as_f64().unwrap());
+            assert!(low < value && value < high);
+            let told = format!("{value:.0} mm <small>{low:.0} to {high:.0}, computed</small>");
+            assert!(page.text.contains(&told) && paper.text.contains(&told), "{told}: {}", page.text);
+            let [value, beside] =
+                [format!("{value:.0} mm <small>"), format!("{low:.0} to {high:.0}, computed")];
+            assert!(form.text.contains(&format!("{value}{beside}")), "{}", form.text);
+        }
+    }
+    for part in ["Arch gap, front", "Arch gap, rear"] {
+        assert!(page.text.contains(part) && paper.text.contains(part), "{}", page.text);
+    }
     for part in ["Given to the customer", "Hanne Orvik", "QX 77", "nine in ten", "computed", "A ·", "B ·"] {
         assert!(page.text.contains(part), "{part}: {}", page.text);
     }
@@ -145,7 +167,11 @@ async fn law_a_quote_goes_the_whole_way_to_a_booked_job() {
     given(&house, &owner, &quote).await;
     let api = house.get(&owner, &format!("/api/v1{quote}")).await.json();
     assert_eq!(api["body"]["state"], "sent");
+    let open = format!("/enquiries/{enquiry}\"");
+    assert!(house.get(&owner, "/enquiries?state=answered").await.text.contains(&open));
+    assert!(!house.get(&owner, "/").await.text.contains(&open), "the customer decides");
     accepted(&house, &owner, &quote, 1).await;
+    assert!(house.get(&owner, "/").await.text.contains(&open), "the workshop books");
     let page = house.get(&owner, &quote).await;
     assert!(page.text.contains(&format!("/enquiries/{enquiry}/book")), "{}", page.text);
     let page = house.get(&owner, &format!("/enquiries/{enquiry}/book")).await;
@@ -164,6 +190,32 @@ async fn law_a_quote_goes_the_whole_way_to_a_booked_job() {
     let option = &api["body"]["options"][1];
     assert_eq!(kept["body"]["title"], option["title"]);
     assert_eq!(kept["body"]["booking"]["minutes_nine_in_ten"], option["ramp_minutes_nine_in_ten"]);
+    // the enquiry is over: it says so, leads to the job, and waits for nobody
+    let kept = house.get(&owner, &format!("/api/v1/enquiries/{enquiry}")).await.json();
+    assert_eq!(kept["body"]["state"], "closed");
+    let page = house.get(&owner, &format!("/enquiries/{enquiry}")).await;
+    assert!(page.text.contains(&format!("id=\"onward\" href=\"{job}\"")), "{}", page.text);
+    assert!(!house.get(&owner, "/").await.text.contains(&format!("/enquiries/{enquiry}")));
+    for (state, is_there) in [("open", false), ("answered", false), ("accepted", false), ("closed", true)] {
+        let list = house.get(&owner, &format!("/enquiries?state={state}")).await;
+        assert_eq!(list.text.contains(&format!("/enquiries/{enquiry}\"")), is_there, "{state}");
+    }
+    // the diary tells the typical end, which is before that of nine in ten
+    let answer =
+        house.get(&owner, &format!("/api/v1/answers/{}", api["body"]["answer"].as_str().unwrap())).await;
+    let found = answer.json()["body"]["result"]["options"].as_array().unwrap().clone();
+    let taken = found.iter().find(|found| found["kit"] == option["kit"]).unwrap();
+    let minutes = taken["ramp_time"]["typical_minutes"].as_f64().unwrap().round();
+    let typical_ms = house.store.would_end(begins, minutes as u32).await.unwrap();
+    let zone = jiff::tz::TimeZone::get(&house.store.diary().await.unwrap().body.zone).unwrap();
+    let at = |ms: i64| zone.to_datetime(jiff::Timestamp::from_millisecond(ms).unwrap());
+    let diary = house.get(&owner, &format!("/diary?day={}", at(begins).date())).await;
+    let clock = at(typical_ms).strftime("%Y-%m-%d %H:%M").to_string();
+    assert!(
+        diary.text.contains("Until, typically") && diary.text.contains(&clock),
+        "{clock}: {}",
+        diary.text
+    );
     // once booked, the way to book leads to the job
     let again = house.get(&owner, &format!("/enquiries/{enquiry}/book")).await;
     assert_eq!(place(&again), job);

@@ -7,11 +7,13 @@ use crate::database::Store;
 use crate::diary::{booking, diary_id, no_diary};
 use crate::error::{Error, Result};
 use crate::records::{
-    CallBack, CallBackReason, Diary, Id, Job, JobState, Kind, PartNeed, PartSupply, Stored,
+    CallBack, CallBackReason, Diary, EnquiryState, Id, Job, JobState, Kind, PartNeed, PartSupply, Quote,
+    Stored,
 };
 use crate::work::{Work, begin};
 
 use super::call_backs::ring_those_who_wait;
+use super::quotes::set_enquiry;
 
 /// A job to be booked.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -39,7 +41,8 @@ pub struct NewJob {
 const MS_PER_DAY: f64 = 86_400_000.0;
 
 impl Store {
-    /// Books a job: holds a ramp for its nine-in-ten time, closing hours left out.
+    /// Books a job: holds a ramp for its nine-in-ten time, closing hours left out. The enquiry that its quote belongs to
+    /// is closed.
     ///
     /// # Errors
     /// [`Error::RampTaken`]; [`Error::Closed`]; [`Error::NoDiary`]; [`Error::PartNotThere`] where a part has not
@@ -63,6 +66,10 @@ impl Store {
             because: String::new(),
         };
         let stored = work.add(&job).await?;
+        if let Some(quote) = &new.quote {
+            let enquiry = work.get::<Quote>(quote).await?.body.enquiry;
+            set_enquiry(&mut work, &enquiry, EnquiryState::Closed).await?;
+        }
         work.done(stored).await
     }
 

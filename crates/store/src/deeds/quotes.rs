@@ -85,7 +85,7 @@ impl Store {
         work.done(stored).await
     }
 
-    /// Sends a quote: it is frozen, earlier ones are superseded, and the customer is to be rung from `ring_ms` on.
+    /// Sends a quote: it is frozen, its enquiry is quoted, earlier ones are superseded, and the customer is to be rung from `ring_ms` on.
     ///
     /// # Errors
     /// [`Error::WrongState`]; [`Error::Conflict`].
@@ -97,17 +97,13 @@ impl Store {
         supersede_earlier(&mut work, &quote).await?;
         quote.body.state = QuoteState::Sent;
         let stored = work.change(id, saw, &quote.body).await?;
-        let mut enquiry = work.get::<Enquiry>(&quote.body.enquiry).await?;
-        if enquiry.body.state == EnquiryState::Open {
-            enquiry.body.state = EnquiryState::Quoted;
-            work.change(&enquiry.id, enquiry.version, &enquiry.body).await?;
-        }
+        set_enquiry(&mut work, &quote.body.enquiry, EnquiryState::Quoted).await?;
         let reason = CallBackReason::UnansweredQuote { quote: id.clone() };
         work.add(&CallBack::due(&quote.body.customer, reason, ring_ms)).await?;
         work.done(stored).await
     }
 
-    /// The customer takes an option of a quote that was sent, or none.
+    /// The customer takes an option of a quote that was sent, or none; with none the enquiry is closed.
     ///
     /// # Errors
     /// [`Error::WrongState`]; [`Error::Conflict`]; [`Error::Invalid`] for an option there is not.
@@ -125,9 +121,22 @@ impl Store {
         quote.body.state = if taken.is_some() { QuoteState::Accepted } else { QuoteState::Declined };
         quote.body.taken = taken;
         let stored = work.change(id, saw, &quote.body).await?;
+        if taken.is_none() {
+            set_enquiry(&mut work, &quote.body.enquiry, EnquiryState::Closed).await?;
+        }
         stop_ringing(&mut work, id, "answered").await?;
         work.done(stored).await
     }
+}
+
+/// Brings an enquiry into a state, where it is in another.
+pub(super) async fn set_enquiry(work: &mut Work, id: &Id, state: EnquiryState) -> Result<()> {
+    let mut enquiry = work.get::<Enquiry>(id).await?;
+    if enquiry.body.state != state {
+        enquiry.body.state = state;
+        work.change(id, enquiry.version, &enquiry.body).await?;
+    }
+    Ok(())
 }
 
 async fn supersede_earlier(work: &mut Work, quote: &Stored<Quote>) -> Result<()> {

@@ -83,7 +83,7 @@ fn plain_files(folder: &Path) -> Result<Manifest> {
 /// Replaces everything in the store by what the folder holds.
 pub(crate) async fn load(connection: &mut AnyConnection, folder: &Path) -> Result<()> {
     let manifest = plain_files(folder)?;
-    for table in ["links", "search_terms", "bookings"].into_iter().chain(TABLES.into_iter().rev()) {
+    for table in DERIVED.into_iter().chain(TABLES.into_iter().rev()) {
         sqlx::query(AssertSqlSafe(format!("DELETE FROM {table}"))).execute(&mut *connection).await?;
     }
     for kind in Kind::ALL {
@@ -91,9 +91,7 @@ pub(crate) async fn load(connection: &mut AnyConnection, folder: &Path) -> Resul
             load_record(connection, *kind, line).await?;
         }
     }
-    for kind in Kind::ALL {
-        derive_kind(connection, *kind).await?;
-    }
+    derive_all(connection).await?;
     for line in lines::<HistoryLine>(folder, "history.jsonl")? {
         load_history(connection, line.into()).await?;
     }
@@ -142,8 +140,21 @@ async fn load_record(connection: &mut AnyConnection, kind: Kind, line: RecordLin
     Ok(())
 }
 
-/// Derives everything of one kind anew from what stands.
-pub(crate) async fn derive_kind(connection: &mut AnyConnection, kind: Kind) -> Result<()> {
+/// Tables of what is derived from bodies.
+const DERIVED: [&str; 4] = ["links", "search_terms", "bookings", "states"];
+
+/// Derives everything anew from what stands.
+pub(crate) async fn derive_all(connection: &mut AnyConnection) -> Result<()> {
+    for table in DERIVED {
+        sqlx::query(AssertSqlSafe(format!("DELETE FROM {table}"))).execute(&mut *connection).await?;
+    }
+    for kind in Kind::ALL {
+        derive_kind(connection, *kind).await?;
+    }
+    Ok(())
+}
+
+async fn derive_kind(connection: &mut AnyConnection, kind: Kind) -> Result<()> {
     let rows: Vec<(String, Packed)> =
         sqlx::query_as("SELECT id, body FROM records WHERE kind = $1 AND gone = 0 ORDER BY id")
             .bind(kind.name())

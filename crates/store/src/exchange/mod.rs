@@ -27,7 +27,7 @@ use crate::error::{Error, Result};
 use crate::records::Kind;
 
 pub use import::preview_import_into_nothing;
-pub(crate) use import::{derive_kind, load};
+pub(crate) use import::{derive_all, load};
 
 /// What a folder of an export or a backup holds.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

@@ -32,10 +32,21 @@ pub struct Enquiry {
 pub enum EnquiryState {
     /// Being taken or answered.
     Open,
-    /// Quoted.
+    /// A quote is with the customer, or taken and not booked yet.
     Quoted,
-    /// Nothing more to do.
+    /// Nothing more to do: booked, declined, or given up.
     Closed,
+}
+
+impl EnquiryState {
+    /// Name in the database and in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Open => "open",
+            Self::Quoted => "quoted",
+            Self::Closed => "closed",
+        }
+    }
 }
 
 impl Record for Enquiry {
@@ -46,6 +57,7 @@ impl Record for Enquiry {
         index.link_if(Kind::Van, self.van.as_ref());
         index.name(&self.caller);
         self.phone.iter().for_each(|phone| index.phone(phone));
+        index.state(self.state.name(), None);
     }
 }
 

@@ -92,6 +92,7 @@ impl Record for Job {
         index.link(Kind::Van, &self.van);
         index.link_if(Kind::Quote, self.quote.as_ref());
         index.van(&self.title);
+        index.state(self.state.name(), self.booking.as_ref().map(|booking| booking.from_ms));
         if matches!(self.state, JobState::Booked | JobState::OnTheRamp) {
             index.held = self.booking.as_ref().map(|booking| Held {
                 ramp: booking.ramp.clone(),

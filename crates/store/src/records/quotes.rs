@@ -79,6 +79,19 @@ pub enum QuoteState {
     Superseded,
 }
 
+impl QuoteState {
+    /// Name in the database and in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Draft => "draft",
+            Self::Sent => "sent",
+            Self::Accepted => "accepted",
+            Self::Declined => "declined",
+            Self::Superseded => "superseded",
+        }
+    }
+}
+
 impl Record for Quote {
     const KIND: Kind = Kind::Quote;
 
@@ -88,6 +101,7 @@ impl Record for Quote {
         index.link(Kind::Enquiry, &self.enquiry);
         index.link(Kind::Answer, &self.answer);
         index.link_if(Kind::Quote, self.supersedes.as_ref());
+        index.state(self.state.name(), None);
     }
 
     fn check(&self) -> Result<()> {

@@ -22,7 +22,7 @@ async fn every_kind(bench: Bench) {
     let found: Vec<[f64; 4]> = filled.van.body.as_found.iter().map(|found| found.arch_mm).collect();
     assert_eq!(found, [[383.0, 386.5, 369.0, 374.0], [384.0, 387.0, 370.0, 374.0]]);
     assert_eq!(filled.job.body.state, JobState::HandedOver);
-    assert_eq!(filled.enquiry.body.state, EnquiryState::Quoted);
+    assert_eq!(filled.enquiry.body.state, EnquiryState::Closed);
     let photos = store.all::<Photo>().await.unwrap();
     assert_eq!(store.file(&photos[0].body.sha256).await.unwrap().bytes, b"\x89PNG\0\xff");
     let sheets = store.naming::<SetUpSheet>(Kind::Job, &filled.job.id).await.unwrap();

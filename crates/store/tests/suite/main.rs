@@ -12,6 +12,7 @@ mod generated;
 mod hostile;
 mod idempotency;
 mod kills;
+mod lists;
 mod people;
 mod power_cut;
 mod races;

@@ -36,7 +36,7 @@ pub fn weighed(language: Language, weighed: &UnexplainedMass) -> String {
 
 /// What to ask about the mass that is not on the load list.
 pub fn unexplained(language: Language, weighed: &UnexplainedMass, wheelbase_mm: f64) -> String {
-    let Some((sum_kg, behind_mm)) = weighed.acts_at(wheelbase_mm) else {
+    let Some(acts_at) = weighed.acts_at else {
         return language
             .pick(
                 "The load list explains the scales within what they can tell.",
@@ -44,11 +44,13 @@ pub fn unexplained(language: Language, weighed: &UnexplainedMass, wheelbase_mm: 
             )
             .to_owned();
     };
-    let (mass, behind) = (whole(sum_kg.abs()), whole(behind_mm));
-    match (sum_kg > 0.0, (0.0..=1.5 * wheelbase_mm).contains(&behind_mm)) {
+    let [behind_mm, spread_mm] = acts_at.behind_front_axle_mm;
+    let (mass, behind, spread) = (whole(acts_at.mass_kg.abs()), whole(behind_mm), whole(spread_mm));
+    let sideways = acts_at.left_of_centre_mm.map_or_else(String::new, |left| sideways(language, left));
+    match (acts_at.mass_kg > 0.0, (0.0..=1.5 * wheelbase_mm).contains(&behind_mm)) {
         (true, true) => language.pick(
-            format!("{mass} kg are aboard that nobody listed, as if {behind} mm behind the front axle. Ask what stands there, and what is in the lockers and tanks."),
-            format!("{mass} kg sind an Bord, die niemand gelistet hat, als lägen sie {behind} mm hinter der Vorderachse. Fragen, was dort steht und was in Schränken und Tanks ist."),
+            format!("{mass} kg are aboard that nobody listed, as if {behind} ± {spread} mm behind the front axle{sideways}. Ask what stands there, and what is in the lockers and tanks."),
+            format!("{mass} kg sind an Bord, die niemand gelistet hat, als lägen sie {behind} ± {spread} mm hinter der Vorderachse{sideways}. Fragen, was dort steht und was in Schränken und Tanks ist."),
         ),
         (true, false) => language.pick(
             format!("{mass} kg are aboard that nobody listed, and one axle is lighter than listed. Ask whether something listed stands elsewhere, then weigh again."),
@@ -59,6 +61,17 @@ pub fn unexplained(language: Language, weighed: &UnexplainedMass, wheelbase_mm: 
             format!("{mass} kg weniger als gelistet. Fragen, was von der Liste beim Wiegen nicht an Bord war und ob die Tanks voll waren."),
         ),
     }
+}
+
+/// How far left or right of the centre plane it acts, and give or take how much, mm.
+fn sideways(language: Language, [left_mm, spread_mm]: [f64; 2]) -> String {
+    let (mm, spread) = (whole(left_mm.abs()), whole(spread_mm));
+    let side = if left_mm < 0.0 {
+        language.pick("right of the centre", "rechts der Mitte")
+    } else {
+        language.pick("left of the centre", "links der Mitte")
+    };
+    language.pick(format!(" and {mm} ± {spread} mm {side}"), format!(" und {mm} ± {spread} mm {side}"))
 }
 
 /// How the arch heights of an axle as found are explained.

@@ -164,6 +164,12 @@ pub(crate) enum Step {
     AxleLoad([f64; 3]),
     /// Front and rear axle, sum, kg.
     Gross([f64; 3]),
+    /// Load of each wheel, kg.
+    StandsOn([f64; 4]),
+    /// Front and rear axle behind the front axle line, mm, and their loads, kg.
+    MomentsAlong([f64; 2], [f64; 2]),
+    /// Each wheel left of the centre plane, mm, and its load, kg.
+    MomentsAcross([f64; 4], [f64; 4]),
     /// Plate, load, what is left, kg.
     Margin([f64; 3]),
     /// Where a collar or adjusting bolt stands against delivery, mm.
@@ -391,6 +397,35 @@ impl Said for Step {
                     format!("Vorderachse {front} kg und Hinterachse {rear} kg: {sum} kg"),
                 )
             }
+            Self::StandsOn(loads) => {
+                let loads = loads.map(mm);
+                let each: Vec<String> =
+                    (0..4).map(|i| format!("{} {} kg", corner(language, i), loads[i])).collect();
+                let each = each.join(", ");
+                language.pick(
+                    format!("the wheels stand on the ground with: {each}"),
+                    format!("die Räder stehen auf dem Boden mit: {each}"),
+                )
+            }
+            Self::MomentsAlong(places, loads) => {
+                let centre = moments(&places, &loads);
+                let [[front_mm, rear_mm], [front, rear]] = [places, loads].map(|two| two.map(mm));
+                let centre = mm(centre);
+                language.pick(
+                    format!("front axle {front} kg at {front_mm} mm and rear axle {rear} kg at {rear_mm} mm, over their sum: {centre} mm"),
+                    format!("Vorderachse {front} kg bei {front_mm} mm und Hinterachse {rear} kg bei {rear_mm} mm, durch ihre Summe: {centre} mm"),
+                )
+            }
+            Self::MomentsAcross(places, loads) => {
+                let centre = mm(moments(&places, &loads));
+                let each: Vec<String> =
+                    (0..4).map(|i| format!("{} kg × {} mm", mm(loads[i]), mm(places[i]))).collect();
+                let each = each.join(" + ");
+                language.pick(
+                    format!("({each}), left positive, over the sum of the loads: {centre} mm"),
+                    format!("({each}), links positiv, durch die Summe der Lasten: {centre} mm"),
+                )
+            }
             Self::Margin(loads) => {
                 let [plate, load, left] = loads.map(whole);
                 language.pick(
@@ -432,6 +467,8 @@ pub(crate) enum Equation {
     Lean,
     /// Pitch.
     Pitch,
+    /// Moments of wheel loads.
+    Moments,
     /// Margin to the plate.
     Margin,
     /// How verdicts come about.
@@ -482,6 +519,10 @@ impl Said for Equation {
                 "body pitch = angle of the body's x axis to the ground, nose-down positive (ISO 8855)",
                 "Nickwinkel = Winkel der x-Achse des Aufbaus zum Boden, Bug tief positiv (ISO 8855)",
             ),
+            Self::Moments => language.pick(
+                "centre of gravity = Σ wheel load × place of the wheel / Σ wheel load, on level ground (balance of moments; measured so in ISO 10392)",
+                "Schwerpunkt = Σ Radlast × Ort des Rads / Σ Radlast, auf ebenem Boden (Momentengleichgewicht; so gemessen in ISO 10392)",
+            ),
             Self::Margin => language.pick(
                 "left to the plate = plated limit less load; the plate is exact",
                 "bis zulässig = Grenze des Typschilds minus Last; das Typschild gilt genau",
@@ -514,6 +555,12 @@ pub(crate) fn asked_figure(
     let place = place.map_or_else(String::new, |i| format!("{} ", corner(language, i)));
     let kit = kit.unwrap_or(language.pick("today", "heute"));
     format!("{place}{name}, {}, {kit}", load_state(language, state))
+}
+
+/// Where loads act together: Σ load × place / Σ load.
+fn moments(places: &[f64], loads: &[f64]) -> f64 {
+    let moment: f64 = places.iter().zip(loads).map(|(place, load)| place * load).sum();
+    moment / loads.iter().sum::<f64>()
 }
 
 /// What arch heights as found tell: of which axle, name, load state.

@@ -25,6 +25,7 @@ use crate::answers::Unanswered;
 use crate::app::App;
 use crate::caller::Writer;
 use crate::problem::{Handled, Problem};
+use crate::secrets::digest;
 use effect::{Effect, effect};
 
 /// Revisions that are looked through for the history of a document.
@@ -147,6 +148,8 @@ struct Entry {
 
 /// What would be saved, and what it does.
 struct Proposal {
+    /// Of what is looked at: a save names it.
+    digest: String,
     text: String,
     effect: Effect,
 }
@@ -301,10 +304,11 @@ pub(crate) async fn change(
         return document_page(&app, f, shown, StatusCode::UNPROCESSABLE_ENTITY).await;
     }
     let change = DocumentChange { path: shown.path.clone(), text: Some(shown.text.clone()) };
-    if posted.get("do") == "save" {
-        if shown.text.trim_end() == shown.was.trim_end() {
-            return Ok(to(&place(&shown.path)));
-        }
+    let digest = digest_of(at.revision, std::slice::from_ref(&change));
+    if posted.get("do") == "save" && shown.text.trim_end() == shown.was.trim_end() {
+        return Ok(to(&place(&shown.path)));
+    }
+    if posted.get("do") == "save" && posted.get("digest") == digest {
         let new = with_changes(&at, std::slice::from_ref(&change));
         app.compute(move || crate::app::read_catalogue(&new).map(drop)).await?.map_err(Unanswered::from)?;
         app.store.revise_catalogue(&by, at.revision, &[change]).await?;
@@ -313,8 +317,13 @@ pub(crate) async fn change(
     let new = with_changes(&at, &[change]);
     match effect(&app, at, new, language).await? {
         Ok(effect) => {
-            shown.proposal = Some(Proposal { text: shown.text.clone(), effect });
-            document_page(&app, f, shown, StatusCode::OK).await
+            shown.proposal = Some(Proposal { digest, text: shown.text.clone(), effect });
+            let mut status = StatusCode::OK;
+            if posted.get("do") == "save" {
+                shown.faults.insert("effect".to_owned(), f.w.preview_differs.to_owned());
+                status = StatusCode::UNPROCESSABLE_ENTITY;
+            }
+            document_page(&app, f, shown, status).await
         }
         Err(faults) => {
             shown.faults.insert("text".to_owned(), faults_in_words(faults, language));
@@ -356,6 +365,15 @@ fn place(path: &str) -> String {
     let path: String =
         path.bytes().map(|b| if kept(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect();
     format!("/catalogue/document?path={path}")
+}
+
+/// Digest of a change and of the revision it was held against: what is saved is what was looked at.
+fn digest_of(revision: i64, changes: &[DocumentChange]) -> String {
+    let parts = changes.iter().map(|change| {
+        let text = change.text.as_deref().unwrap_or_default().trim_end();
+        format!("{} {} {}\n{text}", change.path.len(), text.len(), change.path)
+    });
+    digest(&format!("{revision}\n{}", parts.collect::<String>()))
 }
 
 /// The documents as they would stand.

@@ -91,8 +91,8 @@ struct Line {
 struct Figures {
     plan: String,
     lines: Vec<Line>,
-    /// Centre of gravity: what, where, evidence.
-    centre: Vec<(&'static str, String, &'static str)>,
+    /// Centre of gravity: what, name of the figure, where, evidence.
+    centre: Vec<(&'static str, &'static str, String, &'static str)>,
     weighed: Vec<String>,
     /// States to choose from.
     states: Vec<(&'static str, &'static str, bool)>,
@@ -340,9 +340,12 @@ fn figures(
             .push(Line { corner: Some(name), ..line(corner(language, n), "corner_load_kg", load, language) });
     }
     let [ahead, left] = &plan.centre_of_gravity_mm;
-    let behind = Figure { value: -ahead.value, low: -ahead.high, high: -ahead.low, ..ahead.clone() };
-    let centre = [(w.behind_mm, behind), (w.left_mm, left.clone())]
-        .map(|(what, figure)| (what, ranged(&figure), evidence(language, figure.evidence)));
+    let centre = [
+        (w.behind_mm, "centre_of_gravity_behind_front_axle_mm", ahead.clone().negated()),
+        (w.left_mm, "centre_of_gravity_left_of_centre_mm", left.clone()),
+    ];
+    let centre =
+        centre.map(|(what, name, figure)| (what, name, ranged(&figure), evidence(language, figure.evidence)));
     let wheelbase_mm = known.van.sheet.wheelbase_mm;
     let said = weight
         .weighed

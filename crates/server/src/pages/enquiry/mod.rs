@@ -13,8 +13,8 @@ use axum::extract::{Query, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use serde::Deserialize;
-use store::records::{Customer, Enquiry, EnquiryState, Van};
-use store::{By, Error, Id, Stored};
+use store::records::{Customer, Enquiry, EnquiryState, Job, Quote, Van};
+use store::{By, EnquiryStage, Error, Id, Kind, Stored};
 use workshop::answer::KnownVan;
 use workshop::enquiry_text::EnquiryText;
 use workshop::facts::Language;
@@ -22,8 +22,10 @@ use workshop::load_list::LoadState;
 use workshop::shortlist::compared;
 use workshop::wording::Said;
 
-use super::enquiries::state_name;
+use super::enquiries::stage_name;
 use super::form::Posted;
+use super::next_step::{Step, of_enquiry};
+use super::words::PageWords;
 use super::{Frame, id_of, page, to};
 use crate::answers::{self, Unanswered};
 use crate::app::{App, ReadCatalogue};
@@ -45,6 +47,8 @@ struct EnquiryPage {
     version: i64,
     enquiry: Enquiry,
     state: &'static str,
+    /// Where it goes on: to be booked, or the job it became.
+    onward: Option<Step>,
     questions: Questions,
     answered: Option<Answered>,
     drawn: Option<Drawn>,
@@ -122,7 +126,7 @@ pub(crate) async fn show(
     Query(looked): Query<Looked>,
 ) -> Handled<Response> {
     let seen = seen(&app, f, &id).await?;
-    Ok(shown(&app, seen, looked, &Values::new(), &Values::new(), StatusCode::OK).await)
+    shown(&app, seen, looked, &Values::new(), &Values::new(), StatusCode::OK).await
 }
 
 async fn shown(
@@ -132,7 +136,7 @@ async fn shown(
     typed: &Values,
     faults: &Values,
     status: StatusCode,
-) -> Response {
+) -> Handled<Response> {
     let Seen { f, kept, read, text } = seen;
     let (language, w) = (f.language(), f.w);
     let (worked, query) = (worked(app, &read, &kept, &looked, language).await, looked.query());
@@ -152,12 +156,13 @@ async fn shown(
         }
         Err(problem) => (None, None, problem.detail(language).to_owned()),
     };
-    let state = state_name(w, kept.body.state);
+    let (stage, onward) = onward(app, &kept.id, w).await?;
     let shown = EnquiryPage {
         f,
         id: kept.id,
         version: kept.version,
-        state,
+        state: stage_name(w, stage),
+        onward,
         enquiry: kept.body,
         questions,
         answered,
@@ -166,7 +171,29 @@ async fn shown(
         not_saved,
         looked: query,
     };
-    page(status, &shown)
+    Ok(page(status, &shown))
+}
+
+/// The stage of an enquiry, and where it goes on.
+async fn onward(app: &App, id: &Id, w: &PageWords) -> Handled<(EnquiryStage, Option<Step>)> {
+    let stage = app.store.enquiry_stage(id).await?;
+    let step = match stage {
+        EnquiryStage::Accepted => of_enquiry(app, id, w).await?,
+        EnquiryStage::Closed => job_of_enquiry(app, id, w).await?,
+        EnquiryStage::Open | EnquiryStage::Answered => None,
+    };
+    Ok((stage, step))
+}
+
+/// The way to the job that was booked last from one of the quotes of an enquiry, cancelled or not.
+async fn job_of_enquiry(app: &App, id: &Id, w: &PageWords) -> Handled<Option<Step>> {
+    for quote in app.store.naming::<Quote>(Kind::Enquiry, id).await?.into_iter().rev() {
+        if let Some(job) = app.store.naming::<Job>(Kind::Quote, &quote.id).await?.pop() {
+            let words = format!("{}: {}", w.to_job, job.body.title);
+            return Ok(Some(Step { words, href: format!("/jobs/{}", job.id) }));
+        }
+    }
+    Ok(None)
 }
 
 /// What is computed for the page.
@@ -236,7 +263,7 @@ pub(crate) async fn answered(
         faults.insert("van".to_owned(), seen.f.w.answer_again.to_owned());
     }
     let typed = posted.changed().map(|change| (change.name.to_owned(), change.now.to_owned())).collect();
-    Ok(shown(&app, seen, looked, &typed, &faults, StatusCode::UNPROCESSABLE_ENTITY).await)
+    shown(&app, seen, looked, &typed, &faults, StatusCode::UNPROCESSABLE_ENTITY).await
 }
 
 /// What was typed on the page of a new enquiry.

@@ -17,7 +17,7 @@ use super::super::diary::{diary_if_any, zone_of};
 use super::super::form::Posted;
 use super::super::words::PageWords;
 use super::super::{Frame, amiss, page, to};
-use super::read_back::currency_of;
+use super::read_back::{Told, currency_of, figure};
 use super::{LETTERS, VersionRow, coming_day, customers_language, days_on, today};
 use crate::api::computed::{Asked, anew, answer_to};
 use crate::api::quotes::{code_of, new_quote};
@@ -36,6 +36,9 @@ const BOXES: [&str; 3] = ["kit-a", "kit-b", "kit-c"];
 struct Offer {
     kit: String,
     words: String,
+    name: String,
+    /// Drop, level, arch gap front and rear, in the load state of the wish.
+    figures: Vec<Told>,
 }
 
 /// What was typed or is proposed.
@@ -157,7 +160,10 @@ fn offers(result: &Value, f: &Frame) -> Vec<Offer> {
         let total = currency_of(option).text(total, f.language());
         let way = if drop < 0.0 { f.w.higher } else { f.w.lower };
         let words = format!("{}: {:.0} mm {way}, {total}", text(&option["name"]), drop.abs());
-        Offer { kit: text(&option["kit"]), words }
+        let figures = ["drop_against_today_mm", "level_mm"].map(|name| &option[name]);
+        let gaps = [0, 1].map(|axle| &option["arch_gap_mm"][axle]);
+        let figures = figures.into_iter().chain(gaps).map(|found| figure(found, "mm", f.language()));
+        Offer { kit: text(&option["kit"]), words, name: text(&option["name"]), figures: figures.collect() }
     };
     options.iter().filter(sound).map(offer).collect()
 }

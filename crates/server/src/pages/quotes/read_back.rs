@@ -124,6 +124,8 @@ impl<'a> Source<'a> {
         let mut figures: Vec<(&'static str, Told)> = vec![
             (w.lower_than_today, figure(&found["drop_against_today_mm"], "mm", language)),
             (w.level_tail_up, figure(&found["level_mm"], "mm", language)),
+            (w.arch_gap_front, figure(&found["arch_gap_mm"][0], "mm", language)),
+            (w.arch_gap_rear, figure(&found["arch_gap_mm"][1], "mm", language)),
             (w.travel_to_metal, figure(&found["least_bump_travel_to_metal_mm"], "mm", language)),
         ];
         figures.push((w.load_reserve, figure(&found["load_reserve_kg"], "kg", language)));
@@ -244,7 +246,7 @@ fn total_of(figures: &[(&'static str, Told)]) -> String {
 }
 
 /// A figure of an answer; a dash where it tells none.
-fn figure(found: &Value, unit: &str, language: Language) -> Told {
+pub(super) fn figure(found: &Value, unit: &str, language: Language) -> Told {
     let [value, low, high] = ["value", "low", "high"].map(|part| found[part].as_f64());
     let Some(((value, low), high)) = value.zip(low).zip(high) else { return Told::nothing() };
     let from = found["evidence"].as_str().map_or("", |name| evidence_named(language, name));
