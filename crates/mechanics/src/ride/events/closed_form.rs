@@ -56,11 +56,9 @@ struct ClosedFormChunk<S: Simd> {
     rebound_stop: [Vector<S>; 2],
     /// Knees in bump and rebound.
     knees: [Vector<S>; 2],
-    /// Slope below the knee in rebound; what it grows by there, at standstill and at the knee in bump.
-    slope: Vector<S>,
-    bends: [Vector<S>; 3],
-    /// Force that makes the damper's nought at standstill.
-    still: Vector<S>,
+    /// Slope above the knee, and by how much it is steeper below.
+    bump: [Vector<S>; 2],
+    rebound: [Vector<S>; 2],
     bar: Vector<S>,
 }
 
@@ -70,9 +68,10 @@ impl<const N: usize> LaneLaw<N> for ClosedFormLaw<N> {
         let load = |lanes: &Lanes<N>| chunk.load(lanes);
         let (bump, rebound) = (&self.bump_stop, &self.rebound_stop);
         let knee = load(&self.damper.knee_m_per_s);
-        let [bump_below, bump_above] = self.damper.bump_n_s_per_m.each_ref().map(load);
-        let [rebound_below, rebound_above] = self.damper.rebound_n_s_per_m.each_ref().map(load);
-        let at_bump_knee = bump_above - bump_below;
+        let side = |slopes: &[Lanes<N>; 2]| {
+            let [below, above] = [load(&slopes[0]), load(&slopes[1])];
+            [above, below - above]
+        };
         ClosedFormChunk {
             zero: chunk.splat(0.0),
             rate: load(&self.rate_n_per_m),
@@ -81,9 +80,8 @@ impl<const N: usize> LaneLaw<N> for ClosedFormLaw<N> {
             rebound_touch: -load(&rebound.gap_m),
             rebound_stop: [-load(&rebound.square_n_per_m2), load(&rebound.cube_n_per_m3)],
             knees: [knee, -knee],
-            slope: rebound_above,
-            bends: [rebound_below - rebound_above, bump_below - rebound_below, at_bump_knee],
-            still: -(at_bump_knee * knee),
+            bump: side(&self.damper.bump_n_s_per_m),
+            rebound: side(&self.damper.rebound_n_s_per_m),
             bar: load(&self.bar_n_per_m),
         }
     }
@@ -99,16 +97,16 @@ impl<S: Simd> ClosedFormChunk<S> {
         let (into_bump, into_rebound) =
             ((travel_m - self.bump_gap).max(self.zero), (travel_m - self.rebound_touch).min(self.zero));
         let [square, cube] = self.bump_stop;
-        let sum = self.rate.times_plus(travel_m, self.still);
+        let sum = self.rate * travel_m;
         let sum = (into_bump * into_bump).times_plus(cube.times_plus(into_bump, square), sum);
         let [square, cube] = self.rebound_stop;
         let stopped = (into_rebound * into_rebound).times_plus(cube.times_plus(into_rebound, square), sum);
-        // a line that is bent at three speeds
+        let (bump, rebound) = (speed_m_per_s.max(self.zero), speed_m_per_s.min(self.zero));
         let [bump_knee, rebound_knee] = self.knees;
-        let damped = self.slope.times_plus(speed_m_per_s, stopped);
-        let damped = self.bends[0].times_plus(speed_m_per_s.max(rebound_knee), damped);
-        let damped = self.bends[1].times_plus(speed_m_per_s.max(self.zero), damped);
-        self.bends[2].times_plus(speed_m_per_s.max(bump_knee), damped)
+        let damped = self.bump[0].times_plus(bump, stopped);
+        let damped = self.bump[1].times_plus(bump.min(bump_knee), damped);
+        let damped = self.rebound[0].times_plus(rebound, damped);
+        self.rebound[1].times_plus(rebound.max(rebound_knee), damped)
     }
 }
 
