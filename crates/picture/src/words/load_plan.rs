@@ -54,7 +54,7 @@ pub(crate) fn kg(value: f64) -> String {
 
 /// Its range.
 pub(crate) fn range(language: Language, load: &Figure) -> String {
-    span(language, load.low, load.high, 0)
+    format!("{} kg", span(language, load.low, load.high, 0))
 }
 
 /// Head of the list.

@@ -82,6 +82,7 @@ words! {
     scales: "Scales", "Waage";
     scales_hint: "Both axles or all four corners, with what was in the van. Readings narrow every range.", "Beide Achsen oder alle vier Ecken, und was im Wagen war. Gewogenes verengt jeden Bereich.";
     scales_whole: "Enter both axles, or all four corners, not a part of both.", "Beide Achsen oder alle vier Ecken eintragen, nicht einen Teil von beidem.";
+    moves_by_keys_inches: "Arrow keys move it by half an inch, with Shift by five", "Pfeiltasten schieben um einen halben Zoll, mit Umschalt um fünf";
     moves_by_keys: "Arrow keys move it by 10 mm, with Shift by 100 mm", "Pfeiltasten schieben um 10 mm, mit Umschalt um 100 mm";
     catalogue: "Catalogue", "Katalog";
     find_kit: "Find a kit by name, maker or van", "Satz nach Name, Hersteller oder Wagen suchen";
@@ -242,6 +243,14 @@ words! {
     my_language: "Language of my pages", "Sprache meiner Seiten";
     my_language_hint: "Decimals are written as in this language; both comma and point are read.", "Dezimalzahlen werden wie in dieser Sprache geschrieben; gelesen werden Komma und Punkt.";
     as_the_browser: "As the browser asks", "Wie der Browser wünscht";
+    my_units: "Units", "Einheiten";
+    my_units_hint: "Of what is shown to you; bare numbers that you type are read in them. Papers for others keep millimetres and kilograms and add yours in brackets.", "Für das, was Ihnen gezeigt wird; Zahlen ohne Einheit, die Sie eintippen, gelten in ihnen. Papiere für andere behalten Millimeter und Kilogramm und nennen Ihre Einheiten in Klammern dazu.";
+    millimetres_and_kilograms: "Millimetres and kilograms", "Millimeter und Kilogramm";
+    inches_and_pounds: "Inches and pounds", "Zoll und Pfund";
+    my_numbers: "Numbers", "Zahlen";
+    as_the_language: "As the language writes them", "Wie die Sprache sie schreibt";
+    decimal_point: "Decimal point: 12.5", "Dezimalpunkt: 12.5";
+    decimal_comma: "Decimal comma: 12,5", "Dezimalkomma: 12,5";
     today_page: "Today", "Heute";
     on_ramps_today: "On the ramps", "Auf den Bühnen";
     ramps_free: "Nothing is booked for today.", "Für heute ist nichts gebucht.";
@@ -319,6 +328,8 @@ words! {
     revision: "Revision", "Ausgabe";
     no_sheet: "No set-up sheet was issued.", "Es wurde kein Einstellblatt ausgegeben.";
     corner: "Corner", "Ecke";
+    stands_from_datum: "Collar, from the datum", "Versteller, vom Bezug";
+    reads_on_ramp: "To be read", "Abzulesen";
     from_datum: "From the datum, mm", "Vom Bezug, mm";
     turns: "Turns from delivered, up positive", "Umdrehungen ab Lieferung, hinauf positiv";
     to_be_read: "To be read, mm", "Abzulesen, mm";

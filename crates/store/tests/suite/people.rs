@@ -53,7 +53,14 @@ on_both!(law_a_new_password_and_a_user_who_leaves_end_sessions, passwords);
 async fn passwords(bench: Bench) {
     let store = &bench.store;
     fill(store, "Ida").await;
-    let fitter = User { name: "Ben".into(), role: Role::Fitter, language: None, active: true };
+    let fitter = User {
+        name: "Ben".into(),
+        role: Role::Fitter,
+        language: None,
+        units: None,
+        decimal_sign: None,
+        active: true,
+    };
     store.add_user(&by(1), &id("ben"), &fitter).await.unwrap();
     assert!(matches!(store.add_user(&by(1), &id("ben"), &fitter).await, Err(Error::Exists { .. })));
     assert_eq!(store.password_hash(&id("ben")).await.unwrap(), None);

@@ -13,6 +13,7 @@ mod checks;
 mod compare;
 mod correction;
 mod counter;
+mod manner;
 mod names;
 mod numbers;
 mod prediction;
@@ -44,6 +45,7 @@ pub use counter::{
     closed_then, evidence_named, next_free, part_not_there, ramp_taken, ring_about_quote, ring_parts_there,
     ring_ramp_free, ring_recheck, ring_retorque,
 };
+pub use manner::{DecimalSign, Manner};
 pub use names::{
     axle, axle_named, corner, corner_named, evidence, family, load_state, plated, source, travel_end, weight,
     wish,
