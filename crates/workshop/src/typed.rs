@@ -90,7 +90,9 @@ pub fn read_typed_in(text: &str, asked: Asked, range: Range, units: Units) -> Re
     if readings.is_empty() {
         return Err(TypedFault::NotANumber { found: found() });
     }
-    let values: Vec<f64> = readings.iter().map(|reading| reading * factor).collect();
+    // what was converted is written as short as it was meant: 1 1/2 in are 38.1 mm
+    let kept = |reading: f64| if factor == 1.0 { reading } else { (reading * factor * 1e9).round() / 1e9 };
+    let values: Vec<f64> = readings.iter().map(|reading| kept(*reading)).collect();
     let within: Vec<f64> = values.iter().copied().filter(|value| range.contains(*value)).collect();
     match within[..] {
         [value] => {
@@ -276,8 +278,8 @@ mod tests {
     #[test]
     fn law_a_bare_number_is_in_the_units_of_its_box_and_a_named_unit_always_is_that_unit() {
         let read = |text: &str, asked| read_typed_in(text, asked, ANY, Units::Inches).unwrap();
-        assert_eq!(read("19", Asked::LengthMm), Typed { value: 19.0 * 25.4, converted: true });
-        assert_eq!(read("2 1/2", Asked::LengthMm).value, 63.5);
+        assert_eq!(read("19", Asked::LengthMm), Typed { value: 482.6, converted: true });
+        assert_eq!(read("1 1/2", Asked::LengthMm).value, 38.1);
         assert_eq!(read("433 mm", Asked::LengthMm), Typed { value: 433.0, converted: false });
         assert_eq!(read("1,5 Zoll", Asked::LengthMm).value, 38.1);
         assert_eq!(read("100", Asked::MassKg).value, 45.359_237);

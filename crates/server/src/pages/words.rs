@@ -283,6 +283,7 @@ words! {
     where_collars: "Where do the collars stand now?", "Wo stehen die Versteller jetzt?";
     where_collars_hint: "From the datum of the set-up sheet, up the thread positive; not asked for heights as found. What is known stands in the boxes already. Leave a box empty where it is not known: then no turn is named, for it could be the wrong one.", "Vom Bezug des Einstellblatts, das Gewinde hinauf positiv; bei Höhen im Anlieferzustand nicht gefragt. Bekanntes steht schon in den Feldern. Ein Feld leer lassen, wo es nicht bekannt ist: Dann wird keine Drehung genannt, denn sie könnte falsch sein.";
     collars_given_in: "What is typed here counts as", "Was hier eingetragen wird, sind";
+    in_inches: "inches from the datum", "Zoll ab Bezug";
     in_mm: "mm from the datum", "mm ab Bezug";
     in_turns: "turns from delivered", "Umdrehungen ab Lieferung";
     sheet_sets: "the sheet sets", "laut Blatt";
@@ -328,7 +329,7 @@ words! {
     revision: "Revision", "Ausgabe";
     no_sheet: "No set-up sheet was issued.", "Es wurde kein Einstellblatt ausgegeben.";
     corner: "Corner", "Ecke";
-    stands_from_datum: "Collar, from the datum", "Versteller, vom Bezug";
+    stands_from_datum: "From the datum", "Vom Bezug";
     reads_on_ramp: "To be read", "Abzulesen";
     from_datum: "From the datum, mm", "Vom Bezug, mm";
     turns: "Turns from delivered, up positive", "Umdrehungen ab Lieferung, hinauf positiv";

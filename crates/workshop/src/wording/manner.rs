@@ -78,7 +78,9 @@ impl Manner {
     /// What was understood of a number that was typed otherwise than it is kept, in the units shown and as kept.
     pub fn understood(self, typed: Typed, asked: Asked) -> String {
         let one = |units: Units| {
-            let number = Self { units, ..self }.boxed(typed.value, asked);
+            let tenths =
+                if units == Units::Metric { (10.0 * typed.value).round() / 10.0 } else { typed.value };
+            let number = Self { units, ..self }.boxed(tenths, asked);
             format!("{number} {}", units.symbol(asked.unit(), self.language)).trim_end().to_owned()
         };
         let kept = one(Units::Metric);
@@ -267,9 +269,9 @@ struct Measure {
 }
 
 /// Words and signs between numbers of one unit.
-const JOINED_BY: [&str; 14] = [
-    " to ", " bis ", " and ", " und ", " or ", " oder ", " of ", " von ", " auf ", " ± ", "–", " – ", " / ",
-    "-",
+const JOINED_BY: [&str; 15] = [
+    " to ", " bis ", " and ", " und ", " or ", " oder ", " of ", " von ", " auf ", " ± ", " + ", "–", " – ",
+    " / ", "-",
 ];
 /// Those between the ends of a range.
 const RANGE: [&str; 4] = [" to ", " bis ", "–", " – "];
@@ -362,6 +364,7 @@ mod tests {
             ("level 3 mm (± 4)", "level 0.12 in (± 0.16)"),
             ("4 mm (35 %)", "0.16 in (35 %)"),
             ("front 1200 and 900 kg", "front 2646 and 1984 lb"),
+            ("1120 + 865 kg", "2469 + 1907 lb"),
             ("apart -3, +4, 0, 12 kg", "apart -3, +4, 0, 26 lb"),
             ("apart -3, +4, +5, -12 kg", "apart -7, +9, +11, -26 lb"),
             ("load index 103 carries 1,750 kg", "load index 103 carries 3858 lb"),
