@@ -54,7 +54,7 @@ mod tests {
         assert!((scale.at(29.0) - 50.0).abs() < 1e-9);
         let inches = scale.ticks_in(5.0, 25.4);
         assert_eq!(inches.iter().map(|[tick, _]| *tick).collect::<Vec<f64>>(), vec![0.0, 1.0, 2.0]);
-        assert!(inches.iter().all(|[tick, mm]| *mm == tick * 25.4));
+        assert!(inches.iter().all(|[tick, mm]| (*mm - tick * 25.4).abs() < 1e-12));
         assert!(Scale::over([f64::NAN].into_iter(), f64::NAN, [0.0, 1.0]).ticks(5.0).is_empty());
     }
 }

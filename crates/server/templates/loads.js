@@ -88,7 +88,7 @@ function place(handle) {
 }
 
 function move(handle, behindMm, leftMm) {
-  const set = (field, mm) => (box(handle.dataset.handle, field).value = IN_MM ? String(Math.round(mm)) : (mm / ONE_MM).toFixed(2));
+  const set = (field, mm) => (box(handle.dataset.handle, field).value = IN_MM ? String(Math.round(mm)) : String(Number((mm / ONE_MM).toFixed(3))));
   set("behind_front_axle_mm", behindMm);
   set("left_of_centre_mm", leftMm);
   place(handle);

@@ -83,21 +83,22 @@ pub fn read_typed_in(text: &str, asked: Asked, range: Range, units: Units) -> Re
     let (number, unit) = plain.split_at(end);
     let (number, unit) = (number.trim(), unit.trim());
     let found = || text.trim().to_owned();
-    let bare = units.instead_of(asked.unit()).map_or(1.0, |unit| unit.is);
-    let factor = if unit.is_empty() { Some(bare) } else { factor_of(asked, unit) };
+    let other = units.instead_of(asked.unit());
+    let factor =
+        if unit.is_empty() { Some(other.map_or(1.0, |unit| unit.is)) } else { factor_of(asked, unit) };
     let factor = factor.ok_or_else(|| TypedFault::UnknownUnit { found: unit.to_owned(), asked })?;
     let readings = readings(number);
     if readings.is_empty() {
         return Err(TypedFault::NotANumber { found: found() });
     }
     // what was converted is written as short as it was meant: 1 1/2 in are 38.1 mm
-    let kept = |reading: f64| if factor == 1.0 { reading } else { (reading * factor * 1e9).round() / 1e9 };
+    let kept = |reading: f64| (reading * factor * 1e9).round() / 1e9;
     let values: Vec<f64> = readings.iter().map(|reading| kept(*reading)).collect();
     let within: Vec<f64> = values.iter().copied().filter(|value| range.contains(*value)).collect();
     match within[..] {
         [value] => {
             let as_kept =
-                number.parse() == Ok(value) && (unit == asked.unit() || unit.is_empty() && bare == 1.0);
+                number.parse() == Ok(value) && (unit == asked.unit() || unit.is_empty() && other.is_none());
             Ok(Typed { value, converted: !as_kept })
         }
         [one, other, ..] => Err(TypedFault::TwoReadings { found: found(), one, other, asked }),
@@ -279,10 +280,10 @@ mod tests {
     fn law_a_bare_number_is_in_the_units_of_its_box_and_a_named_unit_always_is_that_unit() {
         let read = |text: &str, asked| read_typed_in(text, asked, ANY, Units::Inches).unwrap();
         assert_eq!(read("19", Asked::LengthMm), Typed { value: 482.6, converted: true });
-        assert_eq!(read("1 1/2", Asked::LengthMm).value, 38.1);
+        assert_eq!(read("1 1/2", Asked::LengthMm), Typed { value: 38.1, converted: true });
         assert_eq!(read("433 mm", Asked::LengthMm), Typed { value: 433.0, converted: false });
-        assert_eq!(read("1,5 Zoll", Asked::LengthMm).value, 38.1);
-        assert_eq!(read("100", Asked::MassKg).value, 45.359_237);
+        assert_eq!(read("1,5 Zoll", Asked::LengthMm), Typed { value: 38.1, converted: true });
+        assert_eq!(read("100", Asked::MassKg), Typed { value: 45.359_237, converted: true });
         assert_eq!(read("12", Asked::Number), Typed { value: 12.0, converted: false });
         let fault = read_typed_in("433", Asked::LengthMm, range(100.0, 1000.0), Units::Inches).unwrap_err();
         let TypedFault::OutOfRange { meant, .. } = fault else { panic!("{fault:?}") };

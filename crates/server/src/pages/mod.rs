@@ -95,7 +95,11 @@ impl Frame {
 
     /// Name of the units of boxes, as forms send it back.
     fn units(&self) -> &'static str {
-        if self.reads.units == Units::Inches { INCHES } else { METRIC }
+        if self.is_metric() { METRIC } else { INCHES }
+    }
+
+    fn is_metric(&self) -> bool {
+        self.reads.units == Units::Metric
     }
 
     /// Symbol of the unit that is shown instead of a metric one.

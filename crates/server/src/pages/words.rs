@@ -241,10 +241,11 @@ words! {
     reader: "Reader", "Leser";
     my_settings: "My settings", "Meine Einstellungen";
     my_language: "Language of my pages", "Sprache meiner Seiten";
-    my_language_hint: "Decimals are written as in this language; both comma and point are read.", "Dezimalzahlen werden wie in dieser Sprache geschrieben; gelesen werden Komma und Punkt.";
+    my_language_hint: "Of pages and messages; papers for customers are in theirs.", "Für Seiten und Meldungen; Papiere für Kunden sind in deren Sprache.";
+    my_numbers_hint: "Both comma and point are read, whatever is chosen.", "Gelesen werden Komma und Punkt, was immer gewählt ist.";
     as_the_browser: "As the browser asks", "Wie der Browser wünscht";
     my_units: "Units", "Einheiten";
-    my_units_hint: "Of what is shown to you; bare numbers that you type are read in them. Papers for others keep millimetres and kilograms and add yours in brackets.", "Für das, was Ihnen gezeigt wird; Zahlen ohne Einheit, die Sie eintippen, gelten in ihnen. Papiere für andere behalten Millimeter und Kilogramm und nennen Ihre Einheiten in Klammern dazu.";
+    my_units_hint: "Of what is shown to you; bare numbers that you type are read in them. Quotes to print and set-up sheets keep millimetres and kilograms and add yours in brackets.", "Für das, was Ihnen gezeigt wird; Zahlen ohne Einheit, die Sie eintippen, gelten in ihnen. Gedruckte Angebote und Einstellblätter behalten Millimeter und Kilogramm und nennen Ihre Einheiten in Klammern dazu.";
     millimetres_and_kilograms: "Millimetres and kilograms", "Millimeter und Kilogramm";
     inches_and_pounds: "Inches and pounds", "Zoll und Pfund";
     my_numbers: "Numbers", "Zahlen";

@@ -77,16 +77,16 @@ impl Manner {
 
     /// What was understood of a number that was typed otherwise than it is kept, in the units shown and as kept.
     pub fn understood(self, typed: Typed, asked: Asked) -> String {
-        let one = |units: Units| {
-            let tenths =
-                if units == Units::Metric { (10.0 * typed.value).round() / 10.0 } else { typed.value };
-            let number = Self { units, ..self }.boxed(tenths, asked);
+        let one = |value: f64, units: Units| {
+            let number = Self { units, ..self }.boxed(value, asked);
             format!("{number} {}", units.symbol(asked.unit(), self.language)).trim_end().to_owned()
         };
-        let kept = one(Units::Metric);
         let words = match self.units.instead_of(asked.unit()) {
-            Some(_) => format!("{} = {kept}", one(self.units)),
-            None => kept,
+            Some(_) => {
+                let tenths = (10.0 * typed.value).round() / 10.0;
+                format!("{} = {}", one(typed.value, self.units), one(tenths, Units::Metric))
+            }
+            None => one(typed.value, Units::Metric),
         };
         self.language.pick(format!("Understood: {words}"), format!("Verstanden: {words}"))
     }

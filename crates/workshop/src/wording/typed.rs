@@ -1,6 +1,6 @@
 //! What is said of a number as typed.
 
-use super::{Said, numbers::fixed};
+use super::{Manner, Said, numbers::fixed};
 use crate::document::Range;
 use crate::facts::Language;
 use crate::typed::{Asked, Typed};
@@ -102,6 +102,5 @@ impl Said for TypedFault {
 
 /// What was understood of a number that was typed otherwise than it is kept.
 pub fn understood(language: Language, typed: Typed, asked: Asked) -> String {
-    let number = with_unit(language, typed.value, asked);
-    language.pick(format!("Understood: {number}"), format!("Verstanden: {number}"))
+    Manner::from(language).understood(typed, asked)
 }
