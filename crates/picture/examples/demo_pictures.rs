@@ -12,6 +12,7 @@ use workshop::load_list::LoadState;
 use workshop::measuring::{BenchReading, bench_result};
 use workshop::ramp_record::{RampRecord, Settled};
 use workshop::shortlist::shortlist;
+use workshop::units::Units;
 use workshop::wording::{Axle, Side};
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -36,7 +37,7 @@ fn drawings(
     files: &[DataFile],
     language: Language,
 ) -> Result<Vec<(String, String)>, Box<dyn Error>> {
-    let frame = |name| Frame { language, name };
+    let frame = |name| Frame { language, units: Units::Metric, name };
     let mut drawings = Vec::new();
     for (enquiry, kit) in [
         ("camper-low-at-the-back", "tessavar-four-collars"),

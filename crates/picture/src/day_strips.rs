@@ -102,13 +102,14 @@ fn draw_job(canvas: &mut Canvas, job: &DayJob, [left, right]: [f64; 2], typical:
 #[cfg(test)]
 mod tests {
     use workshop::facts::Language;
+    use workshop::units::Units;
 
     use super::*;
 
     fn drawn(job: DayJob) -> String {
         let ramp = RampStrip { name: "left".into(), open_minutes: vec![[480.0, 720.0]], jobs: vec![job] };
         let day = DayStrips { span_minutes: [420.0, 1080.0], ramps: vec![ramp] };
-        day_strips(&day, &Frame { language: Language::English, name: "day" })
+        day_strips(&day, &Frame { language: Language::English, units: Units::Metric, name: "day" })
     }
 
     fn job(label: &str) -> DayJob {

@@ -116,8 +116,8 @@ pub fn height_strip(strip: &HeightStrip, frame: &Frame) -> String {
     let placed = placed(strip, &scale);
     let lanes = placed.iter().map(|place| place.lane + 1).max().unwrap_or(1);
     let axis = TOP + lanes as f64 * LANE + 14.0;
-    for tick in scale.ticks(9.0) {
-        let x = scale.at(tick);
+    for [tick, drop_mm] in scale.ticks_in(9.0, frame.one("mm")) {
+        let x = scale.at(drop_mm);
         canvas.line("pict-seam", [x, TOP - 8.0], [x, axis]);
         canvas.text("pict-small", [x, axis + 22.0], Anchor::Middle, &words::tick(language, tick));
     }
@@ -156,7 +156,7 @@ pub fn height_strip(strip: &HeightStrip, frame: &Frame) -> String {
     }
     canvas.text("pict-small", [LEFT, axis + 46.0], Anchor::Start, words::higher(language));
     canvas.text("pict-small", [RIGHT, axis + 46.0], Anchor::End, words::lower(language));
-    canvas.text("pict-small", [500.0, axis + 46.0], Anchor::Middle, words::axis(language));
+    canvas.text("pict-small", [500.0, axis + 46.0], Anchor::Middle, &frame.bare(words::axis(language), "mm"));
     canvas.text("pict-small", [500.0, axis + 72.0], Anchor::Middle, words::legend(language));
     let said =
         Said { title: words::title(language, strip), description: words::description(language, strip) };

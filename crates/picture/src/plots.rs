@@ -63,7 +63,7 @@ pub fn spring_bench(plot: &BenchPlot, frame: &Frame) -> String {
     let lengths = readings.iter().map(|reading| reading[0]).chain([plot.free_length_mm.high]);
     let x = Scale::over(lengths, 10.0, across);
     let y = Scale::over(readings.iter().map(|reading| reading[1]).chain([0.0]), 100.0, up);
-    axes(&mut canvas, &x, &y);
+    axes(&mut canvas, frame, &x, &y);
     let (first, last) =
         (readings.iter().map(|r| r[0]).fold(f64::INFINITY, f64::min), plot.free_length_mm.value);
     // the line turns about the middle of the readings
@@ -96,9 +96,9 @@ pub fn spring_bench(plot: &BenchPlot, frame: &Frame) -> String {
         "pict-small",
         [0.5 * (across[0] + across[1]), 528.0],
         Anchor::Middle,
-        words::length_axis(language),
+        &frame.bare(words::length_axis(language), "mm"),
     );
-    canvas.text("pict-small", [14.0, 24.0], Anchor::Start, words::load_axis(language));
+    canvas.text("pict-small", [14.0, 24.0], Anchor::Start, &frame.bare(words::load_axis(language), "N"));
     let said = Said {
         title: words::bench_title(language, plot),
         description: words::bench_description(language, plot),
@@ -106,15 +106,18 @@ pub fn spring_bench(plot: &BenchPlot, frame: &Frame) -> String {
     canvas.finish("pict-bench", [0.0, 0.0, 900.0, 545.0], &said)
 }
 
-fn axes(canvas: &mut Canvas, x: &Scale, y: &Scale) {
+fn axes(canvas: &mut Canvas, frame: &Frame, x: &Scale, y: &Scale) {
     let ([left, right], [bottom, top]) = (PLOT[0], PLOT[1]);
-    for tick in x.ticks(8.0) {
-        canvas.line("pict-seam", [x.at(tick), bottom], [x.at(tick), top]);
-        canvas.text("pict-small", [x.at(tick), bottom + 26.0], Anchor::Middle, &words::number(tick));
+    let shown = |tick| words::tick(frame.language, tick);
+    for [tick, length_mm] in x.ticks_in(8.0, frame.one("mm")) {
+        let at = x.at(length_mm);
+        canvas.line("pict-seam", [at, bottom], [at, top]);
+        canvas.text("pict-small", [at, bottom + 26.0], Anchor::Middle, &shown(tick));
     }
-    for tick in y.ticks(6.0).into_iter().filter(|tick| *tick >= 0.0) {
-        canvas.line("pict-seam", [left, y.at(tick)], [right, y.at(tick)]);
-        canvas.text("pict-small", [left - 10.0, y.at(tick) + 5.0], Anchor::End, &words::number(tick));
+    for [tick, load_n] in y.ticks_in(6.0, frame.one("N")).into_iter().filter(|[tick, _]| *tick >= 0.0) {
+        let at = y.at(load_n);
+        canvas.line("pict-seam", [left, at], [right, at]);
+        canvas.text("pict-small", [left - 10.0, at + 5.0], Anchor::End, &shown(tick));
     }
     canvas.line("pict-outline", [left, y.at(0.0)], [right, y.at(0.0)]);
     canvas.line("pict-outline", [left, bottom], [left, top]);
@@ -184,13 +187,14 @@ pub fn travel_strip(strip: &TravelStrip, frame: &Frame) -> String {
     let scale = Scale::over(ends.chain([0.0]), 100.0, [250.0, 850.0]);
     let rest = scale.at(0.0);
     let bottom = HEAD + ROW * strip.rows.len() as f64 + gap_below(strip);
-    for tick in scale.ticks(8.0) {
-        canvas.line("pict-seam", [scale.at(tick), HEAD - 12.0], [scale.at(tick), bottom]);
-        let shown = words::number(tick.abs());
-        canvas.text("pict-small", [scale.at(tick), bottom + 22.0], Anchor::Middle, &shown);
+    for [tick, travel_mm] in scale.ticks_in(8.0, frame.one("mm")) {
+        let at = scale.at(travel_mm);
+        canvas.line("pict-seam", [at, HEAD - 12.0], [at, bottom]);
+        canvas.text("pict-small", [at, bottom + 22.0], Anchor::Middle, &words::tick(language, tick.abs()));
     }
-    canvas.text("pict-text", [rest - 14.0, 40.0], Anchor::End, words::rebound(language));
-    canvas.text("pict-text", [rest + 14.0, 40.0], Anchor::Start, words::bump(language));
+    let named = |axis| frame.bare(axis, "mm");
+    canvas.text("pict-text", [rest - 14.0, 40.0], Anchor::End, &named(words::rebound(language)));
+    canvas.text("pict-text", [rest + 14.0, 40.0], Anchor::Start, &named(words::bump(language)));
     let mut y = HEAD;
     for (k, row) in strip.rows.iter().enumerate() {
         if k > 0 && strip.rows[k - 1].axle != row.axle {
@@ -234,11 +238,13 @@ fn travel_row(canvas: &mut Canvas, scale: &Scale, row: &TravelRow, y: f64) {
     canvas.line("pict-edge", [metal, y - 0.5 * BAR - 3.0], [metal, y + 0.5 * BAR + 3.0]);
     let [low, high] = [row.to_metal_mm.low, row.to_metal_mm.high].map(|mm| scale.at(mm));
     canvas.line("pict-whisker", [low, y], [high, y]);
+    let frame = canvas.frame();
+    let number = |mm| frame.bare(&words::number(mm), "mm");
     canvas.text(
         "pict-text",
         [high.max(metal) + 10.0, y + 6.0],
         Anchor::Start,
-        &words::number(row.to_metal_mm.value),
+        &number(row.to_metal_mm.value),
     );
-    canvas.text("pict-text", [rebound - 10.0, y + 6.0], Anchor::End, &words::number(row.rebound_mm.value));
+    canvas.text("pict-text", [rebound - 10.0, y + 6.0], Anchor::End, &number(row.rebound_mm.value));
 }

@@ -22,6 +22,12 @@ impl Scale {
         from + (value - low) / (high - low) * (to - from)
     }
 
+    /// Numbers that are round in a unit, each with its value; `one` of the unit is so much.
+    pub(crate) fn ticks_in(&self, wanted: f64, one: f64) -> Vec<[f64; 2]> {
+        let scale = Self { values: self.values.map(|value| value / one), ..*self };
+        scale.ticks(wanted).into_iter().map(|tick| [tick, tick * one]).collect()
+    }
+
     /// Round values along the axis, about `wanted` of them, none where the axis is no number.
     pub(crate) fn ticks(&self, wanted: f64) -> Vec<f64> {
         let [low, high] = self.values;
@@ -46,6 +52,9 @@ mod tests {
         let scale = Scale::over([-13.0, 71.0].into_iter(), 10.0, [0.0, 100.0]);
         assert_eq!(scale.ticks(5.0), vec![0.0, 20.0, 40.0, 60.0]);
         assert!((scale.at(29.0) - 50.0).abs() < 1e-9);
+        let inches = scale.ticks_in(5.0, 25.4);
+        assert_eq!(inches.iter().map(|[tick, _]| *tick).collect::<Vec<f64>>(), vec![0.0, 1.0, 2.0]);
+        assert!(inches.iter().all(|[tick, mm]| (*mm - tick * 25.4).abs() < 1e-12));
         assert!(Scale::over([f64::NAN].into_iter(), f64::NAN, [0.0, 1.0]).ticks(5.0).is_empty());
     }
 }

@@ -4,16 +4,32 @@ use std::fmt::Write;
 
 use workshop::facts::Language;
 use workshop::figure::Figure;
+use workshop::units::Units;
+use workshop::wording::Manner;
 
 use crate::words;
 
-/// Language of a drawing, and the name that sets its identifiers apart from those of other drawings on the page.
+/// Language of a drawing, the units of its axes, and the name that sets its identifiers apart from those of other drawings on the page.
 #[derive(Debug, Clone, Copy)]
 pub struct Frame<'a> {
     /// Language of its words.
     pub language: Language,
+    /// Units of numbers that stand without one; figures with their unit stay metric, as sentences do.
+    pub units: Units,
     /// Letters, digits and hyphens; anything else is left out.
     pub name: &'a str,
+}
+
+impl Frame<'_> {
+    /// How much of a metric unit one of the units of the axes is.
+    pub(crate) fn one(&self, metric: &str) -> f64 {
+        self.units.instead_of(metric).map_or(1.0, |unit| unit.is)
+    }
+
+    /// A number, or the name of an axis, in the units of the axes.
+    pub(crate) fn bare(&self, text: &str, metric: &str) -> String {
+        Manner { units: self.units, ..self.language.into() }.cell(text, metric)
+    }
 }
 
 /// What is read instead of a drawing.
@@ -110,6 +126,10 @@ impl<'a> Canvas<'a> {
 
     pub(crate) fn language(&self) -> Language {
         self.frame.language
+    }
+
+    pub(crate) fn frame(&self) -> Frame<'a> {
+        self.frame
     }
 
     /// Numbers that are told in words alone: one that is none leaves nothing drawn.

@@ -10,3 +10,10 @@ pub struct PlotTable {
     /// Cells, row by row.
     pub rows: Vec<Vec<String>>,
 }
+
+impl PlotTable {
+    /// Unit of the numbers of a column, as its head names it; empty where it names none.
+    pub fn unit(&self, column: usize) -> &str {
+        self.head.get(column).and_then(|head| head.rsplit_once(", ")).map_or("", |(_, unit)| unit)
+    }
+}

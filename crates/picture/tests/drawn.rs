@@ -12,10 +12,11 @@ use workshop::facts::Language;
 use workshop::load_list::LoadState;
 use workshop::measuring::{BenchReading, bench_result};
 use workshop::shortlist::shortlist;
+use workshop::units::Units;
 use workshop::wording::{Axle, Side};
 
 fn frame(name: &str) -> Frame<'_> {
-    Frame { language: Language::English, name }
+    Frame { language: Language::English, units: Units::Metric, name }
 }
 
 #[test]

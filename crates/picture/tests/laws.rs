@@ -16,12 +16,13 @@ use workshop::figure::{Evidence, Figure};
 use workshop::kit::Kit;
 use workshop::load_list::LoadState;
 use workshop::shortlist::shortlist;
+use workshop::units::Units;
 use workshop::wording::{Axle, Side};
 
 const LANGUAGES: [Language; 2] = [Language::English, Language::German];
 
 fn frame(language: Language) -> Frame<'static> {
-    Frame { language, name: "drawn" }
+    Frame { language, units: Units::Metric, name: "drawn" }
 }
 
 /// Reads a drawing as XML and holds it to what every drawing keeps.
@@ -330,7 +331,7 @@ proptest! {
             progressive: true,
         };
         for language in LANGUAGES {
-            let frame = Frame { language, name: &id };
+            let frame = Frame { language, units: Units::Metric, name: &id };
             for svg in [
                 picture::height_strip(&strip, &frame),
                 picture::collars(&collars, &frame),

@@ -7,6 +7,8 @@ use axum::http::{HeaderMap, StatusCode};
 use store::records::{Role, User};
 use store::{By, Id, SecretPurpose};
 use workshop::facts::Language;
+use workshop::units::Units;
+use workshop::wording::{DecimalSign, Manner};
 
 use crate::app::App;
 use crate::problem::{Handled, Problem};
@@ -38,6 +40,27 @@ pub(crate) struct Caller {
     pub(crate) by_cookie: bool,
     /// Language of pages.
     pub(crate) language: Option<String>,
+    /// Units of pages, by their name in records.
+    pub(crate) units: Option<String>,
+    /// Decimal sign of pages, likewise.
+    pub(crate) decimal_sign: Option<String>,
+}
+
+impl Caller {
+    /// How figures are read, in a language.
+    pub(crate) fn manner(&self, language: Language) -> Manner {
+        let named = |(name, sign)| (self.decimal_sign.as_deref() == Some(name)).then_some(sign);
+        let decimal = DecimalSign::CHOICES.into_iter().find_map(named);
+        Manner { language, units: named_units(self.units.as_deref().unwrap_or_default()), decimal }
+    }
+}
+
+/// Names of units in records and forms.
+pub(crate) const INCHES: &str = "inches";
+pub(crate) const METRIC: &str = "millimetres";
+
+pub(crate) fn named_units(name: &str) -> Units {
+    if name == INCHES { Units::Inches } else { Units::Metric }
 }
 
 /// Name of the session cookie; the prefix makes browsers refuse it without HTTPS.
@@ -109,6 +132,8 @@ pub(crate) async fn caller_of(app: &App, headers: &HeaderMap) -> Handled<Option<
         scope: state.scope,
         by_cookie: purpose == SecretPurpose::Session,
         language: body.language,
+        units: body.units,
+        decimal_sign: body.decimal_sign,
     }))
 }
 

@@ -13,6 +13,7 @@ use axum::response::{IntoResponse, Response};
 use serde_json::Value;
 use store::records::Role;
 use workshop::facts::Language;
+use workshop::wording::Manner;
 
 use crate::access::{access, allows, methods, needs_key};
 use crate::app::{App, HeldKey};
@@ -83,7 +84,8 @@ pub(crate) async fn gate(State(app): State<App>, request: Request, next: Next) -
         Ok(admitted) => {
             let path = parts.uri.path().to_owned();
             let reply = next.run(Request::from_parts(parts, body)).await;
-            let reply = in_its_form(&path, reply, admitted.language);
+            let reply = in_its_form(&path, reply, admitted.manner.language);
+            let reply = as_chosen(reply, admitted.manner).await;
             if admitted.for_the_bay { without_prices(reply).await } else { reply }
         }
         Err(reply) => *reply,
@@ -93,8 +95,8 @@ pub(crate) async fn gate(State(app): State<App>, request: Request, next: Next) -
 type Refusal = Box<Response>;
 
 struct Admitted {
-    /// Language of who asks.
-    language: Language,
+    /// How who asks reads.
+    manner: Manner,
     /// Whether the reply is for someone who sees no prices and telephone numbers.
     for_the_bay: bool,
     /// The request's key, held until it is answered.
@@ -150,10 +152,11 @@ async fn admitted(app: &App, request: &mut Parts, route: Option<&str>) -> Result
         caller.as_ref().is_some_and(|caller| matches!(caller.role, Role::Fitter | Role::Reader));
     let own = caller.as_ref().and_then(|caller| caller.language.as_deref());
     let language = own.map_or(language, named_language);
+    let manner = caller.as_ref().map_or(language.into(), |caller| caller.manner(language));
     if let Some(caller) = caller {
         request.extensions.insert(caller);
     }
-    Ok(Admitted { language, for_the_bay, _key: key })
+    Ok(Admitted { manner, for_the_bay, _key: key })
 }
 
 /// Holds the request's key: another with the same key waits for its reply, and a write without a key is not begun.
@@ -178,6 +181,21 @@ fn in_its_form(path: &str, mut reply: Response, language: Language) -> Response 
         Some(problem) => page_or_problem(path, problem, language),
         None => reply,
     }
+}
+
+/// A page in the units and numbers that its reader chose.
+async fn as_chosen(reply: Response, manner: Manner) -> Response {
+    let kind = reply.headers().get(CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
+    if manner == manner.language.into() || !kind.starts_with("text/html") {
+        return reply;
+    }
+    let (mut parts, body) = reply.into_parts();
+    let read = to_bytes(body, usize::MAX).await.map(|bytes| String::from_utf8_lossy(&bytes).into_owned());
+    let Ok(html) = read else {
+        return Problem::internal(&"a reply could not be read").into_response();
+    };
+    parts.headers.remove(CONTENT_LENGTH);
+    Response::from_parts(parts, Body::from(crate::pages::as_read(&html, manner)))
 }
 
 fn page_or_problem(path: &str, problem: Problem, language: Language) -> Response {

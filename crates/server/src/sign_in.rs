@@ -414,7 +414,14 @@ pub(crate) async fn make_first_owner(app: &App, address: &str, asked: SetUp) -> 
             ("someone else used this code just now", "jemand anders hat diesen Code eben benutzt"),
         )
     })?;
-    let body = User { name: asked.shown_name, role: Role::Owner, language: None, active: true };
+    let body = User {
+        name: asked.shown_name,
+        role: Role::Owner,
+        language: None,
+        units: None,
+        decimal_sign: None,
+        active: true,
+    };
     app.store.add_user(&by, &user, &body).await?;
     Proofs { passphrase: Some(hash), pin: None }.keep(&app.store, &by, &user).await?;
     let workshop = serde_json::json!({"name": asked.workshop, "country": country});

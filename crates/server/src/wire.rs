@@ -624,6 +624,10 @@ bodies! {
         role: Role,
         /// Language of pages, `en` or `de`.
         language: Option<String>,
+        /// Units of what pages show: `inches`; null is millimetres and kilograms.
+        units: Option<String>,
+        /// Decimal sign of what pages show, `point` or `comma`; null is that of the language.
+        decimal_sign: Option<String>,
         /// Whether the user may sign in.
         active: bool,
     }

@@ -39,7 +39,7 @@ function show(html, reply) {
 function readySlide() {
   const [slide, box] = [document.getElementById("wish_slide"), document.getElementById("wish_drop")];
   if (!slide || !box) return;
-  const wish = Number(box.value.replace(",", "."));
+  const wish = Number(box.value.replace(",", ".")) * slide.dataset.one;
   slide.value = Number.isFinite(wish) ? wish : 0;
   slide.dataset.from = slide.value;
   slide.parentElement.hidden = false;
@@ -53,14 +53,19 @@ function slideTo(slide) {
     const [x, y] = [part.dataset.xPerMm * lower, part.dataset.yPerMm * lower];
     part.setAttribute("transform", `translate(${x} ${y})`);
   }
-  document.getElementById("wish_slide-said").textContent = `${slide.value} mm`;
+  document.getElementById("wish_slide-said").textContent = `${inItsUnit(slide)} ${slide.dataset.unit}`;
+}
+
+// The slide runs in millimetres, the box is in the unit that is shown.
+function inItsUnit(slide) {
+  return slide.dataset.one === "1" ? slide.value : (slide.value / slide.dataset.one).toFixed(2);
 }
 
 readySlide();
 main.addEventListener("input", (event) => {
   if (event.target.id !== "wish_slide") return;
   slideTo(event.target);
-  document.getElementById("wish_drop").value = event.target.value;
+  document.getElementById("wish_drop").value = inItsUnit(event.target);
 });
 main.addEventListener("change", (event) => {
   const form = event.target.closest("#questions");

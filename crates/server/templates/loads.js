@@ -1,12 +1,15 @@
 // Items are moved on the plan by hand or by arrow keys: the number boxes follow, and after release the server is asked
 // for the new figures. Without this script the boxes and the button do the same.
-const STEP_MM = 10, LONG_STEP_MM = 100, PAUSE_MS = 350;
+const PAUSE_MS = 350;
 const form = document.getElementById("loads");
+// boxes are in the unit that is shown, the plan is in millimetres
+const ONE_MM = Number(form.dataset.one), IN_MM = ONE_MM === 1;
+const STEP_MM = IN_MM ? 10 : 0.5 * ONE_MM, LONG_STEP_MM = 10 * STEP_MM;
 const figures = document.getElementById("figures");
 let sending = false, again = false, pause = null, held = null;
 
 const box = (place, field) => document.getElementById(`item-${place}-${field}`);
-const number = (input) => Number(input.value.replace(",", ".").replace("\u2212", "-"));
+const number = (input) => Number(input.value.replace(",", ".").replace("\u2212", "-")) * ONE_MM;
 
 // One at a time: what is changed meanwhile is sent when the answer is there, against what it says.
 async function send() {
@@ -81,11 +84,11 @@ function place(handle) {
   handle.style.left = `${point.x - frame.left + plan.scrollLeft}px`;
   handle.style.top = `${point.y - frame.top + plan.scrollTop}px`;
   const name = form.querySelector(`[data-item="${at}"] th`).textContent.trim();
-  handle.setAttribute("aria-label", `${name}: ${behind.value} / ${left.value} mm. ${form.dataset.moves}`);
+  handle.setAttribute("aria-label", `${name}: ${behind.value} / ${left.value} ${form.dataset.unit}. ${form.dataset.moves}`);
 }
 
 function move(handle, behindMm, leftMm) {
-  const set = (field, mm) => (box(handle.dataset.handle, field).value = String(Math.round(mm)));
+  const set = (field, mm) => (box(handle.dataset.handle, field).value = IN_MM ? String(Math.round(mm)) : String(Number((mm / ONE_MM).toFixed(3))));
   set("behind_front_axle_mm", behindMm);
   set("left_of_centre_mm", leftMm);
   place(handle);

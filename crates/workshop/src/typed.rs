@@ -1,6 +1,7 @@
 //! Numbers as people type them: comma or point, groups, fractions, units; what was understood is told back.
 
 use crate::document::Range;
+use crate::units::Units;
 use crate::wording::TypedFault;
 
 /// What a box asks for, and so the unit of what is kept.
@@ -25,13 +26,20 @@ impl Asked {
     /// The inch is 25.4 mm and the pound 0.45359237 kg exactly (NIST Special Publication 811, 2008, appendix B.8).
     pub const fn units(self) -> &'static [(&'static str, f64)] {
         match self {
-            Self::LengthMm => &[("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("in", 25.4), ("\"", 25.4)],
+            Self::LengthMm => {
+                &[("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("in", 25.4), ("\"", 25.4), ("Zoll", 25.4)]
+            }
             Self::MassKg => {
                 &[("kg", 1.0), ("t", 1000.0), ("g", 0.001), ("lb", 0.453_592_37), ("lbs", 0.453_592_37)]
             }
-            Self::ForceN => {
-                &[("N", 1.0), ("kN", 1000.0), ("daN", 10.0), ("kg", 9.806_65), ("lb", 4.448_221_615_260_5)]
-            }
+            Self::ForceN => &[
+                ("N", 1.0),
+                ("kN", 1000.0),
+                ("daN", 10.0),
+                ("kg", 9.806_65),
+                ("lb", 4.448_221_615_260_5),
+                ("lbf", 4.448_221_615_260_5),
+            ],
             Self::AngleDeg => &[("°", 1.0), ("deg", 1.0), ("'", 1.0 / 60.0)],
             Self::Number => &[("", 1.0)],
             Self::Percent => &[("%", 1.0)],
@@ -53,31 +61,44 @@ pub struct Typed {
     pub converted: bool,
 }
 
-/// Reads what was typed into a box.
+/// Reads what was typed into a box whose bare numbers are in the unit that is kept.
 ///
 /// # Errors
 /// [`TypedFault`] says what is wrong and what is allowed; a group that could be a decimal part is asked about only where
 /// both readings are within the range.
 pub fn read_typed(text: &str, asked: Asked, range: Range) -> Result<Typed, TypedFault> {
+    read_typed_in(text, asked, range, Units::Metric)
+}
+
+/// Reads what was typed into a box whose bare numbers are in the units that are shown beside it.
+///
+/// # Errors
+/// As [`read_typed`].
+pub fn read_typed_in(text: &str, asked: Asked, range: Range, units: Units) -> Result<Typed, TypedFault> {
     let plain: String = text.trim().chars().map(plain_sign).collect();
     if plain.is_empty() {
-        return Err(TypedFault::Nothing { asked });
+        return Err(TypedFault::Nothing);
     }
     let end = plain.rfind(|c: char| c.is_ascii_digit()).map_or(0, |last| last + 1);
     let (number, unit) = plain.split_at(end);
     let (number, unit) = (number.trim(), unit.trim());
     let found = || text.trim().to_owned();
+    let other = units.instead_of(asked.unit());
     let factor =
-        factor_of(asked, unit).ok_or_else(|| TypedFault::UnknownUnit { found: unit.to_owned(), asked })?;
+        if unit.is_empty() { Some(other.map_or(1.0, |unit| unit.is)) } else { factor_of(asked, unit) };
+    let factor = factor.ok_or_else(|| TypedFault::UnknownUnit { found: unit.to_owned(), asked })?;
     let readings = readings(number);
     if readings.is_empty() {
         return Err(TypedFault::NotANumber { found: found() });
     }
-    let values: Vec<f64> = readings.iter().map(|reading| reading * factor).collect();
+    // what was converted is written as short as it was meant: 1 1/2 in are 38.1 mm
+    let kept = |reading: f64| (reading * factor * 1e9).round() / 1e9;
+    let values: Vec<f64> = readings.iter().map(|reading| kept(*reading)).collect();
     let within: Vec<f64> = values.iter().copied().filter(|value| range.contains(*value)).collect();
     match within[..] {
         [value] => {
-            let as_kept = number.parse() == Ok(value) && (unit.is_empty() || unit == asked.unit());
+            let as_kept =
+                number.parse() == Ok(value) && (unit == asked.unit() || unit.is_empty() && other.is_none());
             Ok(Typed { value, converted: !as_kept })
         }
         [one, other, ..] => Err(TypedFault::TwoReadings { found: found(), one, other, asked }),
@@ -102,9 +123,6 @@ fn plain_sign(c: char) -> char {
 }
 
 fn factor_of(asked: Asked, unit: &str) -> Option<f64> {
-    if unit.is_empty() {
-        return Some(1.0);
-    }
     // a unit is told by its letters alone: KG, Kg and kg are one
     asked.units().iter().find(|(name, _)| name.eq_ignore_ascii_case(unit)).map(|(_, factor)| *factor)
 }
@@ -256,6 +274,20 @@ mod tests {
         let fault = read_typed("2400", Asked::MassKg, range(200.0, 1500.0)).unwrap_err();
         let TypedFault::OutOfRange { meant, .. } = fault else { panic!("{fault:?}") };
         assert_eq!(meant, Some("lb"));
+    }
+
+    #[test]
+    fn law_a_bare_number_is_in_the_units_of_its_box_and_a_named_unit_always_is_that_unit() {
+        let read = |text: &str, asked| read_typed_in(text, asked, ANY, Units::Inches).unwrap();
+        assert_eq!(read("19", Asked::LengthMm), Typed { value: 482.6, converted: true });
+        assert_eq!(read("1 1/2", Asked::LengthMm), Typed { value: 38.1, converted: true });
+        assert_eq!(read("433 mm", Asked::LengthMm), Typed { value: 433.0, converted: false });
+        assert_eq!(read("1,5 Zoll", Asked::LengthMm), Typed { value: 38.1, converted: true });
+        assert_eq!(read("100", Asked::MassKg), Typed { value: 45.359_237, converted: true });
+        assert_eq!(read("12", Asked::Number), Typed { value: 12.0, converted: false });
+        let fault = read_typed_in("433", Asked::LengthMm, range(100.0, 1000.0), Units::Inches).unwrap_err();
+        let TypedFault::OutOfRange { meant, .. } = fault else { panic!("{fault:?}") };
+        assert_eq!(meant, Some("mm"));
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! The strip of heights.
 
 use workshop::facts::Language;
-use workshop::wording::{fixed, load_state, signed, span, with_range};
+use workshop::wording::{fixed, load_state, shortly, span, with_range};
 
 use super::mm;
 use crate::height_strip::{HeightStrip, StripMark};
@@ -39,8 +39,9 @@ pub(crate) fn description(language: Language, strip: &HeightStrip) -> String {
 }
 
 /// A mark along the axis.
-pub(crate) fn tick(language: Language, drop_mm: f64) -> String {
-    signed(language, drop_mm, 0)
+pub(crate) fn tick(language: Language, drop: f64) -> String {
+    let number = shortly(language, drop);
+    if drop > 0.0 { format!("+{number}") } else { number }
 }
 
 /// Where the wanted drop's label stands, away from today's.

@@ -54,7 +54,7 @@ pub(crate) fn kg(value: f64) -> String {
 
 /// Its range.
 pub(crate) fn range(language: Language, load: &Figure) -> String {
-    span(language, load.low, load.high, 0)
+    format!("{} kg", span(language, load.low, load.high, 0))
 }
 
 /// Head of the list.
@@ -114,7 +114,7 @@ pub(crate) fn limits(language: Language, plan: &LoadPlan) -> Vec<String> {
             language.pick("left", "frei")
         };
         let of = language.pick("of", "von");
-        format!("{what} {load_said} {of} {most} kg, {left} {said}")
+        format!("{what} {load_said} {of} {most} kg, {left} kg {said}")
     };
     what.into_iter().zip([front, rear, &plan.gross_kg]).zip(limits).map(against).collect()
 }

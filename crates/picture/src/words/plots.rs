@@ -2,7 +2,7 @@
 
 use workshop::facts::Language;
 use workshop::figure::Figure;
-use workshop::wording::{axle, fixed, load_state, span, whole, with_range};
+use workshop::wording::{axle, fixed, load_state, shortly, span, whole, with_range};
 
 use crate::plots::{BenchPlot, TravelRow, TravelStrip};
 use crate::table::PlotTable;
@@ -10,6 +10,11 @@ use crate::table::PlotTable;
 /// A number along an axis.
 pub(crate) fn number(value: f64) -> String {
     whole(value)
+}
+
+/// A number along an axis.
+pub(crate) fn tick(language: Language, tick: f64) -> String {
+    shortly(language, tick)
 }
 
 /// What is drawn, in a line.
@@ -37,7 +42,7 @@ pub(crate) fn rate(language: Language, rate: &Figure) -> String {
 
 /// Its range.
 pub(crate) fn rate_range(language: Language, rate: &Figure) -> String {
-    let span = span(language, rate.low, rate.high, 1);
+    let span = format!("{} N/mm", span(language, rate.low, rate.high, 1));
     language.pick(format!("{span}, nine times in ten"), format!("{span}, neun von zehn Fällen"))
 }
 

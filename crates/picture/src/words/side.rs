@@ -131,7 +131,7 @@ pub(crate) fn level(language: Language, level: &Figure) -> String {
         let end = axle_name(language, if level.value > 0.0 { REAR } else { FRONT });
         language.pick(format!("load floor {by} higher at the {end}"), format!("Ladeboden {end} {by} höher"))
     };
-    format!("{said} (± {half})")
+    format!("{said} (± {half} mm)")
 }
 
 /// How the body stands against the ground.

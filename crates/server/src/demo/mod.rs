@@ -93,7 +93,8 @@ async fn add_people(app: &App, by: &By) -> Handled<DemoSignIn> {
     ];
     for (id, name, role) in people {
         let id: Id = id.parse()?;
-        let user = User { name: name.into(), role, language: None, active: true };
+        let user =
+            User { name: name.into(), role, language: None, units: None, decimal_sign: None, active: true };
         app.store.add_user(by, &id, &user).await?;
         sign_in::give_passphrase(app, by, &id, passphrase.clone()).await?;
     }

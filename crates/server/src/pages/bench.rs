@@ -10,8 +10,9 @@ use picture::{BenchPlot, PlotTable};
 use workshop::document::Range;
 use workshop::facts::Language;
 use workshop::measuring::{BenchReading, FEWEST_READINGS, SPRING_LENGTH_MM, SPRING_LOAD_N, bench_result};
-use workshop::typed::{Asked, read_typed};
-use workshop::wording::{Said, understood, with_range};
+use workshop::typed::{Asked, read_typed_in};
+use workshop::units::Units;
+use workshop::wording::{Manner, Said, with_range};
 
 use super::words::PageWords;
 use super::{Frame, page};
@@ -37,7 +38,7 @@ impl Cell {
         label: String,
         value: &str,
         (asked, range): (Asked, Range),
-        language: Language,
+        manner: Manner,
     ) -> Self {
         let mut cell = Self {
             name,
@@ -50,14 +51,14 @@ impl Cell {
         if cell.value.is_empty() {
             return cell;
         }
-        match read_typed(&cell.value, asked, range) {
+        match read_typed_in(&cell.value, asked, range, manner.units) {
             Ok(typed) => {
                 cell.number = Some(typed.value);
                 if typed.converted {
-                    cell.understood = understood(language, typed, asked);
+                    cell.understood = manner.understood(typed, asked);
                 }
             }
-            Err(fault) => cell.fault = fault.words(language),
+            Err(fault) => cell.fault = fault.words(manner.language),
         }
         cell
     }
@@ -73,14 +74,14 @@ struct Read {
 }
 
 impl Read {
-    fn of(reading: &BenchReading, language: Language) -> Self {
+    fn of(reading: &BenchReading, language: Language, units: Units) -> Self {
         let result = bench_result(reading);
         let plot = BenchPlot::of(reading, &result);
         Self {
             rate: with_range(language, &result.rate_n_per_mm, "N/mm", 1),
             free_length: with_range(language, &result.free_length_mm, "mm", 0),
             says: result.says.iter().map(|says| says.words(language)).collect(),
-            plot: picture::spring_bench(&plot, &picture::Frame { language, name: "bench" }),
+            plot: picture::spring_bench(&plot, &picture::Frame { language, units, name: "bench" }),
             table: plot.table(language),
         }
     }
@@ -99,12 +100,16 @@ struct BenchPage {
 
 /// `GET /bench`: nothing is kept, so what was read stands in the address.
 pub(crate) async fn show(f: Frame, Query(typed): Query<BTreeMap<String, String>>) -> Handled<Response> {
-    let (w, language) = (f.w, f.language());
     let value = |name: &str| typed.get(name).map_or("", String::as_str);
+    let (w, language) = (f.w, f.language());
+    let shown_in = f.reads.units;
+    // the address says in which units its numbers are
+    let f = Frame { reads: f.boxes_in(value("units")), ..f };
+    let manner = f.reads;
     let cell = |name: &str, label: &str, number: usize, asked| {
         let name = format!("{name}-{number}");
         let value = value(&name).to_owned();
-        Cell::read(name, format!("{label} {number}"), &value, asked, language)
+        Cell::read(name, format!("{label} {number}"), &value, asked, manner)
     };
     let row = |number| {
         let length = cell("length", w.spring_length, number, (Asked::LengthMm, SPRING_LENGTH_MM));
@@ -118,7 +123,7 @@ pub(crate) async fn show(f: Frame, Query(typed): Query<BTreeMap<String, String>>
     let spring: String = value("spring").trim().chars().take(LONGEST_NAME).collect();
     let read = readings.map(|load_over_length| {
         let name = if spring.is_empty() { w.spring.to_owned() } else { spring.clone() };
-        Read::of(&BenchReading { spring: name, load_over_length, wire: None }, language)
+        Read::of(&BenchReading { spring: name, load_over_length, wire: None }, language, shown_in)
     });
     let status = if faults.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
     Ok(page(status, &BenchPage { f, spring, rows, faults, read }))

@@ -124,7 +124,10 @@ pub(crate) async fn day(State(app): State<App>, f: Frame, Query(asked): Query<As
         shown_day: day_words(date, language),
         before: before.to_string(),
         after: next.to_string(),
-        strips: day_strips(&strips, &picture::Frame { language, name: "day" }),
+        strips: day_strips(
+            &strips,
+            &picture::Frame { language, units: workshop::units::Units::Metric, name: "day" },
+        ),
         rows,
         first_free: first_free.unwrap_or_else(|_| "–".to_owned()),
         no_diary: diary.ramps.is_empty(),

@@ -1,5 +1,6 @@
 //! Pages made by the server: they need no script.
 
+mod as_read;
 pub(crate) mod bench;
 pub(crate) mod booking;
 pub(crate) mod calls;
@@ -33,12 +34,18 @@ use serde::Deserialize;
 use store::Id;
 use store::records::Role;
 use workshop::facts::Language;
+use workshop::units::Units;
+use workshop::wording::Manner;
 
 use crate::api::quotes::{CustomersOption, answer_of_link};
 use crate::app::App;
-use crate::caller::{Caller, Writer, asked_language, named_language, session_cookie, set_cookie};
+use crate::caller::{
+    Caller, INCHES, METRIC, Writer, asked_language, named_language, named_units, session_cookie, set_cookie,
+};
 use crate::problem::{Handled, Problem, Quoted};
 use crate::sign_in::{self, SetUp, SignIn, end_own, has_owner, with_cookie};
+pub(crate) use as_read::as_read;
+use form::Posted;
 use words::{PageWords, words};
 
 /// Corners as forms and documents name them, in corner order.
@@ -47,6 +54,8 @@ const CORNERS: [&str; 4] = ["front_left", "front_right", "rear_left", "rear_righ
 /// What every page shows around its content, and the words and the language it is in.
 pub(crate) struct Frame {
     w: &'static PageWords,
+    /// Units and decimal sign of who reads it.
+    reads: Manner,
     demo: bool,
     /// Whether someone is signed in who may see enquiries.
     office: bool,
@@ -59,8 +68,10 @@ pub(crate) struct Frame {
 impl Frame {
     fn of(app: &App, headers: &HeaderMap, caller: Option<&Caller>) -> Self {
         let language = caller.and_then(|caller| caller.language.as_deref());
+        let language = language.map_or_else(|| asked_language(headers), named_language);
         Self {
-            w: words(language.map_or_else(|| asked_language(headers), named_language)),
+            w: words(language),
+            reads: caller.map_or(language.into(), |caller| caller.manner(language)),
             demo: app.reach.demo,
             office: caller.is_some_and(|caller| matches!(caller.role, Role::Owner | Role::Office)),
             signed_in: caller.is_some(),
@@ -70,6 +81,40 @@ impl Frame {
 
     fn language(&self) -> Language {
         named_language(self.w.code_of_language)
+    }
+
+    /// How boxes that were sent are read: in the units that their form was made in, where it says so.
+    fn boxes_of(&self, posted: &Posted) -> Manner {
+        self.boxes_in(posted.get("units"))
+    }
+
+    fn boxes_in(&self, named: &str) -> Manner {
+        let units = if named.is_empty() { self.reads.units } else { named_units(named) };
+        Manner { units, ..self.reads }
+    }
+
+    /// Name of the units of boxes, as forms send it back.
+    fn units(&self) -> &'static str {
+        if self.is_metric() { METRIC } else { INCHES }
+    }
+
+    fn is_metric(&self) -> bool {
+        self.reads.units == Units::Metric
+    }
+
+    /// Symbol of the unit that is shown instead of a metric one.
+    fn unit<'a>(&self, metric: &'a str) -> &'a str {
+        self.reads.units.symbol(metric, self.language())
+    }
+
+    /// Head of a column of boxes, or what stands beside one.
+    fn head(&self, words: &str, metric: &str) -> String {
+        self.reads.cell(words, metric)
+    }
+
+    /// How many of a metric unit one of the unit that is shown instead is.
+    fn one(&self, metric: &str) -> f64 {
+        self.reads.units.instead_of(metric).map_or(1.0, |unit| unit.is)
     }
 }
 
@@ -114,7 +159,8 @@ struct Refusal {
 
 /// A refusal as a page; what handlers of pages refuse becomes one at the gate.
 pub(crate) fn refusal(problem: &Problem, language: Language) -> Response {
-    let f = Frame { w: words(language), demo: false, office: false, signed_in: false, user: String::new() };
+    let (w, reads) = (words(language), language.into());
+    let f = Frame { w, reads, demo: false, office: false, signed_in: false, user: String::new() };
     page(problem.status(), &Refusal { f, what: problem.detail(language).to_owned() })
 }
 

@@ -10,8 +10,8 @@ use serde_json::Value;
 use store::records::{Correction, HeightsStage, Job, RampRecord, SetUpSheet, Settled, Van};
 use store::{Id, Kind, Stored};
 use workshop::document::{Range, range};
-use workshop::typed::{Asked, read_typed};
-use workshop::wording::{Said, fixed, shortly};
+use workshop::typed::{Asked, read_typed_in};
+use workshop::wording::{Said, fixed};
 
 use super::form::Posted;
 use super::jobs::{last_sheet, stage_words};
@@ -232,6 +232,7 @@ pub(crate) async fn keep(
     posted: Posted,
 ) -> Handled<Response> {
     let seen = seen(&app, &id).await?;
+    let f = Frame { reads: f.boxes_of(&posted), ..f };
     let key = posted.get("key").to_owned();
     match record_of(&seen, &posted, &f) {
         Ok(record) => {
@@ -250,7 +251,8 @@ fn record_of(seen: &Seen, posted: &Posted, f: &Frame) -> Result<RampRecord, BTre
         let read = if typed.is_empty() {
             Err(f.w.height_missing.to_owned())
         } else {
-            read_typed(typed, Asked::LengthMm, HEIGHT_MM).map_err(|fault| fault.words(f.language()))
+            read_typed_in(typed, Asked::LengthMm, HEIGHT_MM, f.reads.units)
+                .map_err(|fault| fault.words(f.language()))
         };
         read.map_or_else(
             |fault| {
@@ -300,7 +302,7 @@ fn record_of(seen: &Seen, posted: &Posted, f: &Frame) -> Result<RampRecord, BTre
 
 /// What stands in the boxes of collars before anything is typed.
 fn known_boxes(seen: &Seen, f: &Frame) -> [String; 4] {
-    seen.known_mm().map(|mm| mm.map(|mm| shortly(f.language(), mm)).unwrap_or_default())
+    seen.known_mm().map(|mm| mm.map(|mm| f.reads.boxed(mm, Asked::LengthMm)).unwrap_or_default())
 }
 
 /// Where the collars stand as typed, mm from the datum; an empty box is not known.
@@ -330,7 +332,9 @@ fn collar_read(collar: &SheetCollar, typed: &str, in_turns: bool, f: &Frame) -> 
         .range_mm
         .map_or(COLLAR_MM, |[low, high]| range(low - BEYOND_THREAD_MM, high + BEYOND_THREAD_MM));
     let read = |text: &str, asked, range| {
-        read_typed(text, asked, range).map(|typed| typed.value).map_err(|fault| fault.words(f.language()))
+        read_typed_in(text, asked, range, f.reads.units)
+            .map(|typed| typed.value)
+            .map_err(|fault| fault.words(f.language()))
     };
     if !in_turns {
         return read(typed, Asked::LengthMm, within);
@@ -338,5 +342,5 @@ fn collar_read(collar: &SheetCollar, typed: &str, in_turns: bool, f: &Frame) -> 
     let turns = read(typed, Asked::Number, TURNS)?;
     let at_mm = collar.after_turns_mm(turns).ok_or_else(|| f.w.turns_not_told.to_owned())?;
     // the same words as for millimetres out of range
-    read(&at_mm.to_string(), Asked::LengthMm, within)
+    read(&format!("{at_mm} mm"), Asked::LengthMm, within)
 }

@@ -97,7 +97,10 @@ fn told(correction: &workshop::correction::Correction, language: Language) -> To
     Told {
         turns: picture.task == CollarTask::Turn,
         leaves: picture.task == CollarTask::LeaveIt,
-        drawing: collars(&picture, &picture::Frame { language, name: "correction" }),
+        drawing: collars(
+            &picture,
+            &picture::Frame { language, units: workshop::units::Units::Metric, name: "correction" },
+        ),
         doubts: correction.doubts.iter().map(|doubt| doubt.words(language)).collect(),
         cautions: correction.cautions.iter().map(words).collect(),
     }
@@ -109,7 +112,7 @@ fn told_of_kept(content: &Value, language: Language) -> Told {
         let entries = content[name].as_array().map_or(&[][..], Vec::as_slice);
         entries.iter().filter_map(|entry| Some(words(entry)[code].as_str()?.to_owned())).collect()
     };
-    let frame = picture::Frame { language, name: "correction" };
+    let frame = picture::Frame { language, units: workshop::units::Units::Metric, name: "correction" };
     let task = turning(content).map(|(task, _)| task);
     Told {
         turns: task == Some(CollarTask::Turn),

@@ -77,7 +77,10 @@ pub(crate) async fn show(State(app): State<App>, caller: Caller, f: Frame, At(id
         kit: drawn.kit.clone(),
         aim: aim(content, language),
         rows: (0..4).map(|n| row(content, n, drawn.corners[n].turn, language)).collect(),
-        drawing: collars(&drawn, &picture::Frame { language, name: "sheet" }),
+        drawing: collars(
+            &drawn,
+            &picture::Frame { language, units: workshop::units::Units::Metric, name: "sheet" },
+        ),
         notes: [0, 2].into_iter().filter_map(|n| note(content, n, &f)).collect(),
         told: ["other_settings", "air", "limits", "misses"]
             .into_iter()
@@ -98,9 +101,15 @@ fn row(content: &Value, n: usize, turn: Option<picture::Turn>, language: Languag
     let read = figure(&reading["arch_height_mm"]);
     CornerRow {
         corner: corner(language, n),
-        collar: turn.map(|turn| (fixed(language, turn.position_mm, 1), picture::turn_words(language, &turn))),
-        to_be_read: read.map(|read| (whole(read.value), format!("{}–{}", whole(read.low), whole(read.high)))),
-        rests: end("lowest_rest_mm").zip(end("highest_rest_mm")).map(|(low, high)| format!("{low}–{high}")),
+        collar: turn.map(|turn| {
+            (format!("{} mm", fixed(language, turn.position_mm, 1)), picture::turn_words(language, &turn))
+        }),
+        to_be_read: read.map(|read| {
+            (format!("{} mm", whole(read.value)), format!("{}–{} mm", whole(read.low), whole(read.high)))
+        }),
+        rests: end("lowest_rest_mm")
+            .zip(end("highest_rest_mm"))
+            .map(|(low, high)| format!("{low}–{high} mm")),
     }
 }
 

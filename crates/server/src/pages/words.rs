@@ -83,6 +83,7 @@ words! {
     scales: "Scales", "Waage";
     scales_hint: "Both axles or all four corners, with what was in the van. Readings narrow every range.", "Beide Achsen oder alle vier Ecken, und was im Wagen war. Gewogenes verengt jeden Bereich.";
     scales_whole: "Enter both axles, or all four corners, not a part of both.", "Beide Achsen oder alle vier Ecken eintragen, nicht einen Teil von beidem.";
+    moves_by_keys_inches: "Arrow keys move it by half an inch, with Shift by five", "Pfeiltasten schieben um einen halben Zoll, mit Umschalt um fünf";
     moves_by_keys: "Arrow keys move it by 10 mm, with Shift by 100 mm", "Pfeiltasten schieben um 10 mm, mit Umschalt um 100 mm";
     catalogue: "Catalogue", "Katalog";
     find_kit: "Find a kit by name, maker or van", "Satz nach Name, Hersteller oder Wagen suchen";
@@ -246,8 +247,17 @@ words! {
     reader: "Reader", "Leser";
     my_settings: "My settings", "Meine Einstellungen";
     my_language: "Language of my pages", "Sprache meiner Seiten";
-    my_language_hint: "Decimals are written as in this language; both comma and point are read.", "Dezimalzahlen werden wie in dieser Sprache geschrieben; gelesen werden Komma und Punkt.";
+    my_language_hint: "Of pages and messages; papers for customers are in theirs.", "Für Seiten und Meldungen; Papiere für Kunden sind in deren Sprache.";
+    my_numbers_hint: "Both comma and point are read, whatever is chosen.", "Gelesen werden Komma und Punkt, was immer gewählt ist.";
     as_the_browser: "As the browser asks", "Wie der Browser wünscht";
+    my_units: "Units", "Einheiten";
+    my_units_hint: "Of what is shown to you; bare numbers that you type are read in them. Quotes to print and set-up sheets keep millimetres and kilograms and add yours in brackets.", "Für das, was Ihnen gezeigt wird; Zahlen ohne Einheit, die Sie eintippen, gelten in ihnen. Gedruckte Angebote und Einstellblätter behalten Millimeter und Kilogramm und nennen Ihre Einheiten in Klammern dazu.";
+    millimetres_and_kilograms: "Millimetres and kilograms", "Millimeter und Kilogramm";
+    inches_and_pounds: "Inches and pounds", "Zoll und Pfund";
+    my_numbers: "Numbers", "Zahlen";
+    as_the_language: "As the language writes them", "Wie die Sprache sie schreibt";
+    decimal_point: "Decimal point: 12.5", "Dezimalpunkt: 12.5";
+    decimal_comma: "Decimal comma: 12,5", "Dezimalkomma: 12,5";
     today_page: "Today", "Heute";
     on_ramps_today: "On the ramps", "Auf den Bühnen";
     ramps_free: "Nothing is booked for today.", "Für heute ist nichts gebucht.";
@@ -280,6 +290,7 @@ words! {
     where_collars: "Where do the collars stand now?", "Wo stehen die Versteller jetzt?";
     where_collars_hint: "From the datum of the set-up sheet, up the thread positive; not asked for heights as found. What is known stands in the boxes already. Leave a box empty where it is not known: then no turn is named, for it could be the wrong one.", "Vom Bezug des Einstellblatts, das Gewinde hinauf positiv; bei Höhen im Anlieferzustand nicht gefragt. Bekanntes steht schon in den Feldern. Ein Feld leer lassen, wo es nicht bekannt ist: Dann wird keine Drehung genannt, denn sie könnte falsch sein.";
     collars_given_in: "What is typed here counts as", "Was hier eingetragen wird, sind";
+    in_inches: "inches from the datum", "Zoll ab Bezug";
     in_mm: "mm from the datum", "mm ab Bezug";
     in_turns: "turns from delivered", "Umdrehungen ab Lieferung";
     sheet_sets: "the sheet sets", "laut Blatt";
@@ -326,6 +337,8 @@ words! {
     revision: "Revision", "Ausgabe";
     no_sheet: "No set-up sheet was issued.", "Es wurde kein Einstellblatt ausgegeben.";
     corner: "Corner", "Ecke";
+    stands_from_datum: "From the datum", "Vom Bezug";
+    reads_on_ramp: "To be read", "Abzulesen";
     from_datum: "From the datum, mm", "Vom Bezug, mm";
     turns: "Turns from delivered, up positive", "Umdrehungen ab Lieferung, hinauf positiv";
     to_be_read: "To be read, mm", "Abzulesen, mm";

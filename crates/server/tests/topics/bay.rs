@@ -8,16 +8,17 @@ use crate::common::{House, PASSPHRASE, Reply, add_van};
 const CORNERS: [&str; 4] = ["front_left", "front_right", "rear_left", "rear_right"];
 
 /// A job with its set-up sheet, and who works on it.
-struct Bay {
-    house: House,
-    owner: String,
-    fitter: String,
-    job: String,
+pub(super) struct Bay {
+    pub(super) house: House,
+    pub(super) owner: String,
+    pub(super) fitter: String,
+    pub(super) job: String,
+    pub(super) enquiry: String,
     sheet: Value,
 }
 
 impl Bay {
-    async fn open() -> Self {
+    pub(super) async fn open() -> Self {
         let house = House::new().await;
         house.read_demo().await;
         let owner = house.set_up().await;
@@ -36,7 +37,7 @@ impl Bay {
         let job = house.made(&owner, "/api/v1/jobs", &job).await;
         let sheet = house.made(&owner, "/api/v1/set-up-sheets", &json!({"job": job, "answer": answer})).await;
         let sheet = house.get(&owner, &format!("/api/v1/set-up-sheets/{sheet}")).await.json();
-        Self { house, owner, fitter, job, sheet }
+        Self { house, owner, fitter, job, enquiry, sheet }
     }
 
     /// Value of a list of the sheet at each corner.
@@ -45,15 +46,15 @@ impl Bay {
         std::array::from_fn(|n| value(&entries[n]))
     }
 
-    fn collars_mm(&self) -> [f64; 4] {
+    pub(super) fn collars_mm(&self) -> [f64; 4] {
         self.of_sheet("collars", |collar| collar["position_mm"].as_f64().unwrap())
     }
 
-    fn expected_mm(&self) -> [f64; 4] {
+    pub(super) fn expected_mm(&self) -> [f64; 4] {
         self.of_sheet("on_the_ramp", |read| read["arch_height_mm"]["value"].as_f64().unwrap())
     }
 
-    async fn form(&self) -> Reply {
+    pub(super) async fn form(&self) -> Reply {
         self.house.get(&self.fitter, &format!("/jobs/{}/ramp", self.job)).await
     }
 
@@ -68,7 +69,7 @@ impl Bay {
     }
 
     /// Reads heights so far from what the sheet expects.
-    async fn read(&self, stage: &str, heights_mm: [f64; 4], typed: &[(&str, String)]) -> String {
+    pub(super) async fn read(&self, stage: &str, heights_mm: [f64; 4], typed: &[(&str, String)]) -> String {
         // what is read later has a later id
         self.house.wait(60);
         let heights = CORNERS.into_iter().zip(heights_mm.map(|mm| format!("{mm:.1}")));
@@ -81,7 +82,7 @@ impl Bay {
 }
 
 /// Names and values of a page's boxes, but for those of choices that nobody made.
-fn inputs(page: &str) -> Vec<(String, String)> {
+pub(super) fn inputs(page: &str) -> Vec<(String, String)> {
     let part =
         |tag: &str, name: &str| Some(tag.split_once(&format!("{name}=\""))?.1.split('"').next()?.to_owned());
     page.split("<input ")
@@ -94,7 +95,7 @@ fn inputs(page: &str) -> Vec<(String, String)> {
         .collect()
 }
 
-fn boxed(page: &str, name: &str) -> String {
+pub(super) fn boxed(page: &str, name: &str) -> String {
     inputs(page).into_iter().find(|(found, _)| found == name).unwrap_or_else(|| panic!("no {name}")).1
 }
 
@@ -203,7 +204,7 @@ async fn law_the_set_up_sheet_shows_each_collar_and_what_to_read() {
     let page = bay.house.get(&bay.fitter, &place).await;
     assert_eq!(page.status, StatusCode::OK, "{}", page.text);
     for mm in bay.collars_mm() {
-        assert!(page.text.contains(&format!("<strong>{mm:.1}</strong>")), "{mm}: {}", page.text);
+        assert!(page.text.contains(&format!("<strong>{mm:.1} mm</strong>")), "{mm}: {}", page.text);
     }
     assert!(page.text.contains("<svg"));
     let german =

@@ -10,3 +10,4 @@ mod loads;
 mod photos;
 mod postal;
 mod quotes;
+mod units;

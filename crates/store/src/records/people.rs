@@ -16,6 +16,12 @@ pub struct User {
     pub role: Role,
     /// Language of pages, `en` or `de`.
     pub language: Option<String>,
+    /// Units of what pages show: `inches`, or millimetres and kilograms where absent.
+    #[serde(default)]
+    pub units: Option<String>,
+    /// Decimal sign of what pages show, `point` or `comma`; that of the language where absent.
+    #[serde(default)]
+    pub decimal_sign: Option<String>,
     /// Whether the user may sign in.
     pub active: bool,
 }

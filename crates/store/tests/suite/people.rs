@@ -48,12 +48,26 @@ async fn sessions(bench: Bench) {
     assert!(!history.contains(&digest(10)) && !history.contains("argon2id"));
 }
 
+#[test]
+fn law_a_user_exported_before_units_could_be_chosen_is_read_with_none_chosen() {
+    let before = r#"{"name":"Ben","role":"fitter","language":"de","active":true}"#;
+    let user: User = serde_json::from_str(before).unwrap();
+    assert_eq!((user.language.as_deref(), user.units, user.decimal_sign), (Some("de"), None, None));
+}
+
 on_both!(law_a_new_password_and_a_user_who_leaves_end_sessions, passwords);
 
 async fn passwords(bench: Bench) {
     let store = &bench.store;
     fill(store, "Ida").await;
-    let fitter = User { name: "Ben".into(), role: Role::Fitter, language: None, active: true };
+    let fitter = User {
+        name: "Ben".into(),
+        role: Role::Fitter,
+        language: None,
+        units: None,
+        decimal_sign: None,
+        active: true,
+    };
     store.add_user(&by(1), &id("ben"), &fitter).await.unwrap();
     assert!(matches!(store.add_user(&by(1), &id("ben"), &fitter).await, Err(Error::Exists { .. })));
     assert_eq!(store.password_hash(&id("ben")).await.unwrap(), None);

@@ -152,7 +152,14 @@ pub(crate) async fn fill(store: &Store, text: &str) -> Filled {
     store.add_as(&by(0), &id("diary"), &diary()).await.unwrap();
     let setting = Setting { value: json!({ "name": text, "vat_percent": 19.0 }) };
     store.add_as(&by(0), &id("workshop"), &setting).await.unwrap();
-    let ada = User { name: text.into(), role: Role::Owner, language: Some(text.into()), active: true };
+    let ada = User {
+        name: text.into(),
+        role: Role::Owner,
+        language: Some(text.into()),
+        units: Some(text.into()),
+        decimal_sign: Some(text.into()),
+        active: true,
+    };
     store.add_user(&by(0), &id("ada"), &ada).await.unwrap();
     store.set_password(&by(0), &id("ada"), "argon2id made elsewhere").await.unwrap();
     let tablet = Device { name: text.into(), place: text.into(), active: true };

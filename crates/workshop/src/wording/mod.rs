@@ -14,6 +14,7 @@ mod compare;
 mod correction;
 mod counter;
 mod fault;
+mod manner;
 mod names;
 mod numbers;
 mod prediction;
@@ -46,6 +47,7 @@ pub use counter::{
     ring_ramp_free, ring_recheck, ring_retorque,
 };
 pub use fault::{fault, fault_line};
+pub use manner::{DecimalSign, Manner};
 pub use names::{
     axle, axle_named, corner, corner_named, evidence, family, load_state, plated, source, travel_end, weight,
     wish,

@@ -258,7 +258,7 @@ fn stands(language: Language, option: &KitOption, wish: &Wish) -> String {
     let lower = drop.value >= 0.0;
     let (by, least, most) =
         if lower { (drop.value, drop.low, drop.high) } else { (-drop.value, -drop.high, -drop.low) };
-    let (by, least, most) = (millimetres(language, by), whole(least), whole(most));
+    let (by, least, most) = (millimetres(language, by), whole(least), millimetres(language, most));
     let (name, maker, state) = (&option.name, &option.maker, load_state(language, wish.state));
     let level = level(language, option.level_mm.value);
     match language {

@@ -1,6 +1,6 @@
 //! What is said of a number as typed.
 
-use super::{Said, numbers::fixed};
+use super::{Manner, Said, numbers::fixed};
 use crate::document::Range;
 use crate::facts::Language;
 use crate::typed::{Asked, Typed};
@@ -9,10 +9,7 @@ use crate::typed::{Asked, Typed};
 #[derive(Debug, Clone, PartialEq)]
 pub enum TypedFault {
     /// Nothing was typed.
-    Nothing {
-        /// What is asked for.
-        asked: Asked,
-    },
+    Nothing,
     /// It is no number.
     NotANumber {
         /// What was typed.
@@ -66,14 +63,9 @@ impl Said for TypedFault {
     fn words(&self, language: Language) -> String {
         let number = |value: f64, asked: Asked| with_unit(language, value, asked);
         match self {
-            Self::Nothing { asked } => {
-                let unit = match asked.unit() {
-                    "" => String::new(),
-                    unit => format!(" in {unit}"),
-                };
-                let english = format!("Nothing was entered. Enter a number{unit}.");
-                language.pick(english, format!("Es steht nichts da. Geben Sie eine Zahl{unit} ein."))
-            }
+            Self::Nothing => language
+                .pick("Nothing was entered. Enter a number.", "Es steht nichts da. Geben Sie eine Zahl ein.")
+                .to_owned(),
             Self::NotANumber { found } => language.pick(
                 format!("\"{found}\" cannot be read as a number. Write it like 12.5 or 12,5."),
                 format!("„{found}“ ist nicht als Zahl zu lesen. Schreiben Sie sie wie 12,5 oder 12.5."),
@@ -110,6 +102,5 @@ impl Said for TypedFault {
 
 /// What was understood of a number that was typed otherwise than it is kept.
 pub fn understood(language: Language, typed: Typed, asked: Asked) -> String {
-    let number = with_unit(language, typed.value, asked);
-    language.pick(format!("Understood: {number}"), format!("Verstanden: {number}"))
+    Manner::from(language).understood(typed, asked)
 }

@@ -6,10 +6,10 @@ use picture::{
 use store::Id;
 use workshop::answer::{KitOutcome, KnownVan};
 use workshop::assembly::CannotStand;
-use workshop::facts::{Language, Spot};
+use workshop::facts::Spot;
 use workshop::load_list::LoadState;
 use workshop::shortlist::Shortlist;
-use workshop::wording::{Axle, Side, load_state};
+use workshop::wording::{Axle, Manner, Side, load_state};
 
 use super::percent;
 use super::questions::{OF_VAN, places};
@@ -42,9 +42,10 @@ pub(crate) fn drawn(
     kit: Option<&str>,
     state: LoadState,
     id: &Id,
-    language: Language,
+    manner: Manner,
 ) -> Result<Drawn, CannotStand> {
-    let frame = |name| Frame { language, name };
+    let language = manner.language;
+    let frame = |name| Frame { language, units: manner.units, name };
     let now = known.stands_today(state);
     let kit = kit.and_then(|kit| known.catalogue.offer(&known.enquiry.vehicle, kit));
     let then = kit.as_ref().map(|kit| known.stands_on_kit(kit, state)).transpose()?;

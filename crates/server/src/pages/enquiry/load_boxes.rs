@@ -3,10 +3,9 @@
 use workshop::document::Range;
 use workshop::enquiry::{Enquiry, SCALE_KG, ScaleReading};
 use workshop::enquiry_text::{EnquiryText, ItemText};
-use workshop::facts::Language;
 use workshop::load_list::{ABOVE_MM, BEHIND_MM, LEFT_MM, LoadState, MASS_EVIDENCE, MASS_KG, SPREAD_KG};
-use workshop::typed::{Asked, read_typed};
-use workshop::wording::{Said, shortly};
+use workshop::typed::{Asked, read_typed_in};
+use workshop::wording::{Manner, Said};
 
 use super::super::CORNERS;
 use super::super::form::Posted;
@@ -39,7 +38,7 @@ pub(super) fn scale_box(state: &str, wheels: &str) -> String {
 }
 
 /// What the enquiry says, box by box.
-pub(super) fn values_of(text: &EnquiryText, enquiry: &Enquiry, language: Language) -> Values {
+pub(super) fn values_of(text: &EnquiryText, enquiry: &Enquiry, manner: Manner) -> Values {
     let mut values = Values::new();
     for (place, carried) in enquiry.items.iter().take(text.item_count()).enumerate() {
         let item = &carried.item;
@@ -50,8 +49,8 @@ pub(super) fn values_of(text: &EnquiryText, enquiry: &Enquiry, language: Languag
             item.place.left_of_centre_mm,
             item.place.above_ground_mm,
         ];
-        for ((field, ..), number) in NUMBERS.into_iter().zip(numbers) {
-            values.insert(item_box(place, field), shortly(language, number));
+        for ((field, asked, _), number) in NUMBERS.into_iter().zip(numbers) {
+            values.insert(item_box(place, field), manner.boxed(number, asked));
         }
         for (name, state) in LoadState::CHOICES {
             let aboard = if carried.states.contains(&state) { YES } else { "" };
@@ -64,7 +63,7 @@ pub(super) fn values_of(text: &EnquiryText, enquiry: &Enquiry, language: Languag
     for (state, of) in LoadState::CHOICES {
         let reading = enquiry.weighed.iter().find(|weighing| weighing.state == of);
         let mut put = |wheels: &str, kg: Option<f64>| {
-            let shown = kg.map(|kg| shortly(language, kg)).unwrap_or_default();
+            let shown = kg.map(|kg| manner.boxed(kg, Asked::MassKg)).unwrap_or_default();
             values.insert(scale_box(state, wheels), shown);
         };
         let (axles, corners) = match reading.map(|weighing| weighing.reading) {
@@ -82,7 +81,7 @@ pub(super) fn values_of(text: &EnquiryText, enquiry: &Enquiry, language: Languag
 pub(super) struct Writing<'a> {
     pub(super) text: EnquiryText,
     pub(super) faults: Values,
-    pub(super) language: Language,
+    pub(super) manner: Manner,
     pub(super) w: &'a PageWords,
     /// What stands, box by box.
     pub(super) current: &'a Values,
@@ -137,7 +136,7 @@ impl Writing<'_> {
     ) -> Result<(), String> {
         if let Some((_, asked, range)) = NUMBERS.into_iter().find(|(name, ..)| *name == field) {
             let may_stay_out = OPTIONAL.contains(&field) || self.text.item_is_listed(place);
-            let number = number(value, asked, range, may_stay_out, self.language)?;
+            let number = number(value, asked, range, may_stay_out, self.manner)?;
             self.text.set_item_number(place, field, number);
         } else if field == "evidence" {
             self.text.set_in_item(place, field, (!value.is_empty()).then(|| value.into()));
@@ -181,7 +180,7 @@ impl Writing<'_> {
                     Some(change) => change.now,
                     None => stands,
                 };
-                match number(value, Asked::MassKg, SCALE_KG, true, self.language) {
+                match number(value, Asked::MassKg, SCALE_KG, true, self.manner) {
                     Ok(number) => number,
                     Err(fault) => {
                         self.faults.insert(name, fault);
@@ -230,7 +229,7 @@ impl Writing<'_> {
         item.name = (!name.is_empty()).then(|| name.to_owned());
         for (field, asked, range) in NUMBERS {
             let may_stay_out = OPTIONAL.contains(&field) || !listed.is_empty();
-            match number(given(field), asked, range, may_stay_out, self.language) {
+            match number(given(field), asked, range, may_stay_out, self.manner) {
                 Ok(number) => item.numbers.extend(number.map(|number| (field, number))),
                 Err(fault) => self.fault(&format!("new-{field}"), fault),
             }
@@ -250,12 +249,13 @@ fn number(
     asked: Asked,
     range: Range,
     or_none: bool,
-    language: Language,
+    manner: Manner,
 ) -> Result<Option<f64>, String> {
     if value.is_empty() && or_none {
         return Ok(None);
     }
-    let typed = read_typed(value, asked, range).map_err(|fault| fault.words(language))?;
+    let typed = read_typed_in(value, asked, range, manner.units);
+    let typed = typed.map_err(|fault| fault.words(manner.language))?;
     Ok(Some(typed.value))
 }
 

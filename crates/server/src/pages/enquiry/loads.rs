@@ -13,9 +13,9 @@ use workshop::enquiry::Enquiry;
 use workshop::facts::Language;
 use workshop::figure::Figure;
 use workshop::load_list::{LoadState, MASS_EVIDENCE};
-use workshop::typed::read_typed;
+use workshop::typed::read_typed_in;
 use workshop::wording::{
-    axle_named, corner, evidence, load_state, ranged, understood, unexplained, weighed, whole,
+    Manner, axle_named, corner, evidence, load_state, ranged, unexplained, weighed, whole,
 };
 
 use super::super::form::Posted;
@@ -155,20 +155,20 @@ async fn shown(
     (typed, faults): (&Values, &Values),
     status: StatusCode,
 ) -> Handled<Response> {
-    let language = seen.f.language();
+    let (language, manner) = (seen.f.language(), seen.f.reads);
     let enquiry = answers::enquiry(&seen.read.catalogue, &seen.kept.body.document)?;
     let (name, state) = looked.state().unwrap_or_else(|| wished(&enquiry));
     let figures = {
         let (read, enquiry) = (std::sync::Arc::clone(&seen.read), enquiry.clone());
-        app.compute(move || figures(&read.catalogue, &enquiry, state, language)).await
+        app.compute(move || figures(&read.catalogue, &enquiry, state, manner)).await
     };
     let (figures, fault) = match figures.and_then(|figures| figures.map_err(Problem::from)) {
         Ok(figures) => (Some(figures), String::new()),
         Err(problem) => (None, problem.detail(language).to_owned()),
     };
     let key = secret()?;
-    let values = values_of(&seen.text, &enquiry, language);
-    let boxes = Boxes { w: seen.f.w, language, values: &values, typed, faults };
+    let values = values_of(&seen.text, &enquiry, manner);
+    let boxes = Boxes { w: seen.f.w, language, manner, values: &values, typed, faults };
     let listed = seen.text.item_count();
     let rows = (0..listed).map(|place| boxes.row(&seen, &enquiry, place, state)).collect();
     let further = enquiry.items.iter().skip(listed).map(|carried| further(carried, language)).collect();
@@ -183,7 +183,7 @@ async fn shown(
     });
     let scales = LoadState::CHOICES.map(|(name, of)| {
         let cell = |wheels: &str, said: &str| {
-            let label = format!("{}: {said}, kg", load_state(language, of));
+            let label = format!("{}: {said}, {}", load_state(language, of), seen.f.unit("kg"));
             boxes.cell(scale_box(name, wheels), label, Some("mass_kg"))
         };
         let axles = AXLES.map(|axle| cell(axle, axle_named(language, axle)));
@@ -252,6 +252,7 @@ fn further(carried: &workshop::load_list::CarriedItem, language: Language) -> Fu
 struct Boxes<'a> {
     w: &'static PageWords,
     language: Language,
+    manner: Manner,
     values: &'a Values,
     typed: &'a Values,
     faults: &'a Values,
@@ -262,15 +263,18 @@ impl Boxes<'_> {
         self.faults.get(name).cloned().unwrap_or_default()
     }
 
-    fn label(&self, field: &str) -> &'static str {
-        match field {
+    /// Said in the unit of the box.
+    fn label(&self, field: &str) -> String {
+        let unit = if field.ends_with("_kg") { "kg" } else { "mm" };
+        let said = match field {
             "mass_kg" => self.w.mass_kg,
             "plus_minus_kg" => self.w.plus_minus_kg,
             "behind_front_axle_mm" => self.w.behind_mm,
             "left_of_centre_mm" => self.w.left_mm,
             "above_ground_mm" => self.w.above_mm,
             _ => self.w.name,
-        }
+        };
+        self.manner.cell(said, unit)
     }
 
     /// A box; that of a number tells back what was understood.
@@ -279,8 +283,8 @@ impl Boxes<'_> {
         let value = self.typed.get(&name).cloned().unwrap_or_else(|| was.clone());
         let number = NUMBERS.into_iter().find(|(known, ..)| Some(*known) == field);
         let told = number.and_then(|(_, asked, range)| {
-            let typed = read_typed(&value, asked, range).ok().filter(|typed| typed.converted)?;
-            (value != was).then(|| understood(self.language, typed, asked))
+            let typed = read_typed_in(&value, asked, range, self.manner.units).ok()?;
+            (typed.converted && value != was).then(|| self.manner.understood(typed, asked))
         });
         Cell { fault: self.fault(&name), name, label, value, was, understood: told.unwrap_or_default() }
     }
@@ -325,8 +329,9 @@ fn figures(
     catalogue: &Catalogue,
     enquiry: &Enquiry,
     state: LoadState,
-    language: Language,
+    manner: Manner,
 ) -> Result<Figures, Unanswered> {
+    let language = manner.language;
     let w = super::super::words::words(language);
     let known = KnownVan::of(catalogue, enquiry)?;
     let (plan, weight) = (LoadPlan::of(&known, &known.stands_today(state)), known.weight());
@@ -353,7 +358,7 @@ fn figures(
         .flat_map(|scales| [weighed(language, scales), unexplained(language, scales, wheelbase_mm)]);
     Ok(Figures {
         weighed: said.collect(),
-        plan: picture::load_plan(&plan, &picture::Frame { language, name: "plan" }),
+        plan: picture::load_plan(&plan, &picture::Frame { language, units: manner.units, name: "plan" }),
         lines,
         centre: centre.into(),
         states: LoadState::CHOICES.map(|(name, of)| (name, load_state(language, of), of == state)).into(),
@@ -410,11 +415,12 @@ pub(crate) async fn keep(
     posted: Posted,
 ) -> Handled<Response> {
     let mut seen = seen(&app, f, &id).await?;
-    let (language, w) = (seen.f.language(), seen.f.w);
+    let (language, w, manner) = (seen.f.language(), seen.f.w, seen.f.boxes_of(&posted));
+    seen.f.reads = manner;
     let enquiry = answers::enquiry(&seen.read.catalogue, &seen.kept.body.document)?;
-    let current = values_of(&seen.text, &enquiry, language);
+    let current = values_of(&seen.text, &enquiry, manner);
     let mut writing =
-        Writing { text: seen.text.clone(), faults: Values::new(), language, w, current: &current };
+        Writing { text: seen.text.clone(), faults: Values::new(), manner, w, current: &current };
     writing.write(&posted);
     let Writing { text, mut faults, .. } = writing;
     let document = text.to_string();

@@ -17,10 +17,9 @@ use store::records::{Customer, Enquiry, EnquiryState, Job, Quote, Van};
 use store::{By, EnquiryStage, Error, Id, Kind, Stored};
 use workshop::answer::KnownVan;
 use workshop::enquiry_text::EnquiryText;
-use workshop::facts::Language;
 use workshop::load_list::LoadState;
 use workshop::shortlist::compared;
-use workshop::wording::Said;
+use workshop::wording::{Manner, Said};
 
 use super::enquiries::stage_name;
 use super::form::Posted;
@@ -138,10 +137,10 @@ async fn shown(
     status: StatusCode,
 ) -> Handled<Response> {
     let Seen { f, kept, read, text } = seen;
-    let (language, w) = (f.language(), f.w);
-    let (worked, query) = (worked(app, &read, &kept, &looked, language).await, looked.query());
-    let values = values_of(&text, &read.catalogue, language);
-    let asking = Asking { catalogue: &read.catalogue, language, w, kept: &values, typed, faults };
+    let (language, w, manner) = (f.language(), f.w, f.reads);
+    let (worked, query) = (worked(app, &read, &kept, &looked, manner).await, looked.query());
+    let values = values_of(&text, &read.catalogue, manner);
+    let asking = Asking { catalogue: &read.catalogue, language, manner, w, kept: &values, typed, faults };
     let ask_next = worked.as_ref().ok().and_then(|worked| worked.listed.list.ask_next.as_ref());
     let questions = asking.questions(ask_next);
     let not_saved =
@@ -207,7 +206,7 @@ async fn worked(
     read: &Arc<ReadCatalogue>,
     kept: &Stored<Enquiry>,
     looked: &Looked,
-    language: Language,
+    manner: Manner,
 ) -> Handled<Worked> {
     let listed = app.shortlist(read, &kept.body.document, None).await?;
     let (read, document, id, kit) =
@@ -220,7 +219,7 @@ async fn worked(
         let state = named.map_or(enquiry.wish.state, |(_, state)| *state);
         let first = || listed.list.options.first().map(|option| option.kit.clone());
         let kit = kit.filter(|kit| !kit.is_empty()).or_else(first);
-        let drawn = drawn(&known, &listed.list, kit.as_deref(), state, &id, language)?;
+        let drawn = drawn(&known, &listed.list, kit.as_deref(), state, &id, manner)?;
         Ok::<_, Unanswered>(Worked { listed, drawn })
     };
     Ok(app.compute(work).await??)
@@ -237,14 +236,16 @@ pub(crate) async fn answered(
 ) -> Handled<Response> {
     let mut seen = seen(&app, f, &id).await?;
     let mut faults = Values::new();
-    let current = values_of(&seen.text, &seen.read.catalogue, seen.f.language());
+    let manner = seen.f.boxes_of(&posted);
+    seen.f.reads = manner;
+    let current = values_of(&seen.text, &seen.read.catalogue, manner);
     let mut changed = seen.text.clone();
     for change in posted.changed() {
         let stands = current.get(change.name).map_or("", String::as_str);
         let fault = if stands != change.was && stands != change.now {
             Err(format!("{} {stands}. {}", seen.f.w.others_answered, seen.f.w.answer_again))
         } else {
-            answer(&mut changed, change.name, change.now, seen.f.language())
+            answer(&mut changed, change.name, change.now, manner)
         };
         if let Err(fault) = fault {
             faults.insert(change.name.to_owned(), fault);

@@ -9,8 +9,8 @@ use workshop::enquiry_text::EnquiryText;
 use workshop::facts::{Fact, FactIs, Language, Spot};
 use workshop::fitting::AskNext;
 use workshop::load_list::LoadState;
-use workshop::typed::{Asked, read_typed};
-use workshop::wording::{Said, corner, load_state, shortly, understood, wish};
+use workshop::typed::{Asked, read_typed_in};
+use workshop::wording::{Manner, Said, corner, load_state, wish};
 
 use super::super::CORNERS;
 use super::super::words::PageWords;
@@ -66,9 +66,11 @@ const DROP_MM: Range = range(-150.0, 200.0);
 const HEIGHT_MM: Range = range(100.0, 1000.0);
 
 /// What the enquiry answers, box by box.
-pub(crate) fn values_of(text: &EnquiryText, catalogue: &Catalogue, language: Language) -> Values {
+pub(crate) fn values_of(text: &EnquiryText, catalogue: &Catalogue, manner: Manner) -> Values {
     let plain = |path: &[&str]| text.text(path).unwrap_or_default().to_owned();
-    let number = |path: &[&str]| text.number(path).map(|value| shortly(language, value)).unwrap_or_default();
+    let number = |path: &[&str]| {
+        text.number(path).map(|value| manner.boxed(value, Asked::LengthMm)).unwrap_or_default()
+    };
     let mut values = Values::new();
     values.insert("van".into(), format!("{}/{}", plain(&["vehicle"]), plain(&["grade"])));
     values.insert("furnishing".into(), plain(&["furnishing"]));
@@ -90,19 +92,14 @@ pub(crate) fn values_of(text: &EnquiryText, catalogue: &Catalogue, language: Lan
 ///
 /// # Errors
 /// What is wrong with it, in words.
-pub(crate) fn answer(
-    text: &mut EnquiryText,
-    name: &str,
-    value: &str,
-    language: Language,
-) -> Result<(), String> {
+pub(crate) fn answer(text: &mut EnquiryText, name: &str, value: &str, manner: Manner) -> Result<(), String> {
     let number = |range: Range| -> Result<Option<f64>, String> {
         if value.is_empty() {
             return Ok(None);
         }
-        read_typed(value, Asked::LengthMm, range)
+        read_typed_in(value, Asked::LengthMm, range, manner.units)
             .map(|typed| Some(typed.value))
-            .map_err(|fault| fault.words(language))
+            .map_err(|fault| fault.words(manner.language))
     };
     match name {
         "van" => {
@@ -205,6 +202,8 @@ fn facts_of<'a>(catalogue: &'a Catalogue, vehicle: &str) -> impl Iterator<Item =
 pub(crate) struct Asking<'a> {
     pub(crate) catalogue: &'a Catalogue,
     pub(crate) language: Language,
+    /// How boxes are filled and read.
+    pub(crate) manner: Manner,
     pub(crate) w: &'a PageWords,
     /// What stands in the enquiry.
     pub(crate) kept: &'a Values,
@@ -332,8 +331,8 @@ impl Asking<'_> {
         let was = self.kept.get(name).cloned().unwrap_or_default();
         let value = self.typed.get(name).cloned().unwrap_or_else(|| was.clone());
         let told = number.and_then(|(asked, range)| {
-            let typed = read_typed(&value, asked, range).ok().filter(|typed| typed.converted)?;
-            Some(understood(self.language, typed, asked))
+            let typed = read_typed_in(&value, asked, range, self.manner.units).ok()?;
+            typed.converted.then(|| self.manner.understood(typed, asked))
         });
         Question {
             name: name.to_owned(),
@@ -341,7 +340,7 @@ impl Asking<'_> {
             hint: hint.to_owned(),
             mark: String::new(),
             choices: Vec::new(),
-            unit: number.map_or("", |(asked, _)| asked.unit()),
+            unit: number.map_or("", |(asked, _)| self.manner.units.symbol(asked.unit(), self.language)),
             value,
             was,
             fault: self.faults.get(name).cloned().unwrap_or_default(),

@@ -250,7 +250,7 @@ pub(super) fn figure(found: &Value, unit: &str, language: Language) -> Told {
     let [value, low, high] = ["value", "low", "high"].map(|part| found[part].as_f64());
     let Some(((value, low), high)) = value.zip(low).zip(high) else { return Told::nothing() };
     let from = found["evidence"].as_str().map_or("", |name| evidence_named(language, name));
-    let range = if high > low { format!("{}, ", span(language, low, high, 0)) } else { String::new() };
+    let range = if high > low { format!("{} {unit}, ", span(language, low, high, 0)) } else { String::new() };
     Told { value: format!("{} {unit}", fixed(language, value, 0)), beside: format!("{range}{from}") }
 }
 
