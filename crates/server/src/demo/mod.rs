@@ -14,7 +14,7 @@ use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
 use rayon::prelude::*;
 use store::records::{Diary, Job, JobState, Role, Setting, User};
-use store::{By, DocumentChange, Id, Store};
+use store::{By, DocumentChange, Id, Store, Stored};
 use workshop::answer::KnownVan;
 use workshop::catalogue::{Catalogue, DataFile};
 use workshop::enquiry::Enquiry;
@@ -24,7 +24,7 @@ use crate::answers::{enquiry, kit_for, shortlisted};
 use crate::app::App;
 use crate::problem::{Handled, Problem};
 use crate::{secrets, sign_in};
-use plan::{Plan, Question};
+use plan::{HOUR_MS, Plan, Question};
 use truth::OnPaper;
 
 const DAY_MS: i64 = 24 * 60 * 60 * 1000;
@@ -189,6 +189,7 @@ async fn one_in_every_state(store: &Store, now_ms: i64) -> Handled<()> {
     if !stands(JobState::OnTheRamp)
         && let Some(job) = booked.next()
     {
+        let job = came_sooner(store, job, now_ms).await?;
         store.start_job(&by, &job.id, job.version).await?;
     }
     if !stands(JobState::WaitingForParts)
@@ -197,4 +198,18 @@ async fn one_in_every_state(store: &Store, now_ms: i64) -> Handled<()> {
         store.wait_for_parts(&by, &job.id, job.version, "bump stops are on their way").await?;
     }
     Ok(())
+}
+
+/// A booked job whose parts are there is taken on in the last hours, where a ramp was free then.
+async fn came_sooner(store: &Store, job: &Stored<Job>, now_ms: i64) -> Handled<Stored<Job>> {
+    let Some(booking) = &job.body.booking else { return Ok(job.clone()) };
+    let (by, minutes) = (By::new("demo", "office", now_ms), booking.minutes_nine_in_ten);
+    let parts: Vec<String> = job.body.parts.iter().map(|need| need.part.clone()).collect();
+    let job = store.parts_arrived(&by, &job.id, job.version, &parts).await?;
+    let on_the_hour_ms = now_ms - now_ms % HOUR_MS - 3 * HOUR_MS;
+    let slot = store.first_free(minutes, on_the_hour_ms, None, false).await?;
+    if slot.from_ms > now_ms {
+        return Ok(job);
+    }
+    Ok(store.move_job(&by, &job.id, job.version, &slot.ramp, slot.from_ms, minutes).await?)
 }
