@@ -348,8 +348,8 @@ impl<'a> Drawing<'a> {
     }
 }
 
-/// Width of the figures beside a close-up.
-const BLOCK: f64 = 990.0;
+/// Width of the figures beside a close-up, inches with two places too.
+const BLOCK: f64 = 1070.0;
 
 /// A circle through which part of the van is seen larger.
 struct Lens {
