@@ -77,7 +77,10 @@ pub(crate) fn as_read(html: &str, manner: Manner) -> String {
         if let Some(name) = tag.strip_prefix("</") {
             let name = name.trim_end_matches('>').trim();
             out += tag;
-            if let Some(last) = open.last_mut().filter(|last| last.name == name) {
+            // the page itself is never closed
+            if let [_, .., last] = open.as_mut_slice()
+                && last.name == name
+            {
                 last.depth -= 1;
                 if last.depth == 0 {
                     open.pop();
@@ -156,6 +159,7 @@ mod tests {
                 "<q data-as-written>12 mm<q>1 mm</q>2 mm</q> 1 mm",
                 "<q data-as-written>12 mm<q>1 mm</q>2 mm</q> 0.04 in",
             ),
+            ("</>12 mm", "</>0.47 in"),
             ("<textarea>12 mm</textarea>", "<textarea>12 mm</textarea>"),
             (
                 "<input value=\"12 mm\" aria-label=\"12 mm > 3\"> 1 mm",
