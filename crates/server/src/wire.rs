@@ -600,7 +600,6 @@ bodies! {
         customer: String,
         /// Why: `"asked"`, or one of `unanswered_quote`, `parts_arrived`, `retorque_due`, `recheck_due`,
         /// `waiting_for_cancellation` with what it is about.
-        #[schema(value_type = Object)]
         reason: Value,
         /// From when on, ms.
         due_ms: i64,
