@@ -476,7 +476,6 @@ bodies! {
         /// The job.
         job: String,
         /// Where it is done: `"in_house"` or `{"sent_out": {"to": "..."}}`.
-        #[schema(value_type = Object)]
         place: Value,
         /// When the van was sent out, ms.
         sent_ms: Option<i64>,
