@@ -324,14 +324,8 @@ fn refuse_twins<'a>(faults: &mut Vec<Fault>, documents: impl Iterator<Item = (&'
     let mut seen = std::collections::BTreeMap::new();
     for (path, id) in documents {
         if let Some(first) = seen.insert(id, path) {
-            faults.push(Fault {
-                file: path.to_owned(),
-                line: 1,
-                column: 1,
-                field: "id".to_owned(),
-                found: format!("\"{id}\", which {first} has too"),
-                allowed: "an identifier of its own".to_owned(),
-            });
+            let found = format!("\"{id}\", which {first} has too");
+            faults.push(Fault::at_line(path, 1, "id", found, "an identifier of its own"));
         }
     }
 }

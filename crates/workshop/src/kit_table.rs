@@ -50,7 +50,7 @@ pub fn csv_rows(file: &str, text: &str) -> Result<Vec<Vec<String>>, Vec<Fault>> 
     let cells = |record: csv::StringRecord| record.iter().map(str::to_owned).collect();
     reader.records().map(|record| record.map(cells)).collect::<Result<_, _>>().map_err(|error: csv::Error| {
         let line = error.position().map_or(1, |at| usize::try_from(at.line()).unwrap_or(1));
-        vec![fault(file, line, "", &error.to_string(), "a table with one line for each kit")]
+        vec![Fault::at_line(file, line, "", &error.to_string(), "a table with one line for each kit")]
     })
 }
 
@@ -60,7 +60,7 @@ pub fn csv_rows(file: &str, text: &str) -> Result<Vec<Vec<String>>, Vec<Fault>> 
 /// All faults of all rows; `line` is the row (the head is row 1), `field` the column. One fault and no kit is read.
 pub fn read_kit_table(file: &str, rows: &[Vec<String>], world: KitWorld) -> Result<Vec<KitRow>, Vec<Fault>> {
     let Some((head, rows)) = rows.split_first() else {
-        return Err(vec![fault(file, 1, "", "an empty table", "a first row with column heads")]);
+        return Err(vec![Fault::at_line(file, 1, "", "an empty table", "a first row with column heads")]);
     };
     let mut kits: Vec<KitRow> = Vec::new();
     let mut faults = head_faults(file, head);
@@ -72,7 +72,7 @@ pub fn read_kit_table(file: &str, rows: &[Vec<String>], world: KitWorld) -> Resu
             Ok(row) => {
                 if kits.iter().any(|other| other.kit.id == row.kit.id) {
                     let found = format!("\"{}\" a second time", row.kit.id);
-                    faults.push(fault(file, line, "id", &found, "an identifier of its own"));
+                    faults.push(Fault::at_line(file, line, "id", &found, "an identifier of its own"));
                 }
                 kits.push(row);
             }
@@ -80,20 +80,9 @@ pub fn read_kit_table(file: &str, rows: &[Vec<String>], world: KitWorld) -> Resu
         }
     }
     if kits.is_empty() && faults.is_empty() {
-        faults.push(fault(file, 2, "", "no kit", "at least one row below the heads"));
+        faults.push(Fault::at_line(file, 2, "", "no kit", "at least one row below the heads"));
     }
     if faults.is_empty() { Ok(kits) } else { Err(faults) }
-}
-
-pub(crate) fn fault(file: &str, line: usize, field: &str, found: &str, allowed: &str) -> Fault {
-    Fault {
-        file: file.to_owned(),
-        line,
-        column: 1,
-        field: field.to_owned(),
-        found: found.to_owned(),
-        allowed: allowed.to_owned(),
-    }
 }
 
 fn head_faults(file: &str, head: &[String]) -> Vec<Fault> {
@@ -104,7 +93,7 @@ fn head_faults(file: &str, head: &[String]) -> Vec<Fault> {
             !part.is_empty() && part.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_')
         });
         if !sound {
-            faults.push(fault(
+            faults.push(Fault::at_line(
                 file,
                 1,
                 &format!("column {}", k + 1),
@@ -112,7 +101,7 @@ fn head_faults(file: &str, head: &[String]) -> Vec<Fault> {
                 "the path of a kit's field",
             ));
         } else if head[..k].iter().any(|other| other.trim() == name) {
-            faults.push(fault(file, 1, name, "the column a second time", "each column once"));
+            faults.push(Fault::at_line(file, 1, name, "the column a second time", "each column once"));
         }
     }
     faults
@@ -127,7 +116,7 @@ fn read_row(
 ) -> Result<KitRow, Vec<Fault>> {
     if cells.len() > head.len() && cells[head.len()..].iter().any(|cell| !cell.trim().is_empty()) {
         let found = format!("{} cells", cells.len());
-        return Err(vec![fault(
+        return Err(vec![Fault::at_line(
             file,
             line,
             "",
@@ -140,7 +129,7 @@ fn read_row(
         let (name, cell) = (name.trim(), cell.trim());
         if !cell.is_empty() && !insert(&mut kit, name, value_of(name, cell)) {
             let allowed = "a column that is not also the start of another column's path";
-            return Err(vec![fault(file, line, name, "a field that is a table elsewhere", allowed)]);
+            return Err(vec![Fault::at_line(file, line, name, "a field that is a table elsewhere", allowed)]);
         }
     }
     let toml = kit.to_string();

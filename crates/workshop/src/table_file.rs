@@ -5,9 +5,10 @@ use std::io::{Cursor, Read};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use calamine::{DataRef, Reader, Xlsx};
+use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1252};
 
 use crate::document::Fault;
-use crate::kit_table::{csv_rows, fault};
+use crate::kit_table::csv_rows;
 
 /// Largest file, bytes.
 pub const LARGEST_FILE: usize = 4 << 20;
@@ -51,7 +52,7 @@ pub fn table_rows(name: &str, bytes: &[u8]) -> Result<Vec<Vec<String>>, Vec<Faul
 /// Where it is too large, or no text.
 pub fn text_of(name: &str, bytes: &[u8]) -> Result<String, Vec<Fault>> {
     check_size(name, bytes)?;
-    let whole = |found: &str, allowed: &str| Err(vec![fault(name, 1, "", found, allowed)]);
+    let whole = |found: &str, allowed: &str| Err(vec![Fault::at_line(name, 1, "", found, allowed)]);
     if bytes.starts_with(PACKED) || bytes.starts_with(OLD_WORKBOOK) {
         return whole("a packed file", "text; save a workbook as .xlsx and keep that ending");
     }
@@ -61,7 +62,7 @@ pub fn text_of(name: &str, bytes: &[u8]) -> Result<String, Vec<Fault>> {
     };
     let is_sign = |c: char| c.is_control() && !['\t', '\n', '\r'].contains(&c);
     match text.lines().position(|line| line.chars().any(is_sign)) {
-        Some(line) => Err(vec![fault(name, line + 1, "", "a control sign", "printable text")]),
+        Some(line) => Err(vec![Fault::at_line(name, line + 1, "", "a control sign", "printable text")]),
         None => Ok(text),
     }
 }
@@ -75,47 +76,30 @@ fn check_size(name: &str, bytes: &[u8]) -> Result<(), Vec<Fault>> {
         return Ok(());
     }
     let found = format!("{} bytes", bytes.len());
-    Err(vec![fault(name, 1, "", &found, &format!("at most {LARGEST_FILE} bytes"))])
+    Err(vec![Fault::at_line(name, 1, "", &found, &format!("at most {LARGEST_FILE} bytes"))])
 }
 
 fn too_large(name: &str, rows: usize, columns: usize) -> Vec<Fault> {
     let found = format!("{rows} rows and {columns} columns");
     let allowed = format!("at most {MOST_ROWS} rows and {MOST_COLUMNS} columns");
-    vec![fault(name, 1, "", &found, &allowed)]
+    vec![Fault::at_line(name, 1, "", &found, &allowed)]
 }
 
 /// Bytes as text: by their mark, as UTF-16 where every other byte of the beginning is zero, as UTF-8 where they are that,
-/// else as Windows-1252.
+/// else as Windows-1252, of which five bytes stand for nothing.
 fn decoded(bytes: &[u8]) -> Option<String> {
-    match bytes {
-        [0xEF, 0xBB, 0xBF, text @ ..] => std::str::from_utf8(text).ok().map(str::to_owned),
-        [0xFF, 0xFE, text @ ..] => utf16(text, u16::from_le_bytes),
-        [0xFE, 0xFF, text @ ..] => utf16(text, u16::from_be_bytes),
-        [first, 0, second, 0, ..] if *first != 0 && *second != 0 => utf16(bytes, u16::from_le_bytes),
-        [0, first, 0, second, ..] if *first != 0 && *second != 0 => utf16(bytes, u16::from_be_bytes),
-        _ => match std::str::from_utf8(bytes) {
-            Ok(text) => Some(text.to_owned()),
-            Err(_) => bytes.iter().map(|byte| windows_1252(*byte)).collect(),
+    let (encoding, text) = match bytes {
+        [first, 0, second, 0, ..] if *first != 0 && *second != 0 => (UTF_16LE, bytes),
+        [0, first, 0, second, ..] if *first != 0 && *second != 0 => (UTF_16BE, bytes),
+        _ => match Encoding::for_bom(bytes) {
+            Some((encoding, mark)) => (encoding, &bytes[mark..]),
+            None if std::str::from_utf8(bytes).is_ok() => (UTF_8, bytes),
+            None => (WINDOWS_1252, bytes),
         },
-    }
-}
-
-fn utf16(bytes: &[u8], unit: fn([u8; 2]) -> u16) -> Option<String> {
-    let (pairs, rest) = bytes.as_chunks::<2>();
-    let units = pairs.iter().map(|pair| unit(*pair));
-    rest.is_empty().then(|| char::decode_utf16(units).collect::<Result<_, _>>().ok()).flatten()
-}
-
-/// A byte of Windows-1252 (WHATWG Encoding Standard, index windows-1252); none for the five that stand for nothing.
-fn windows_1252(byte: u8) -> Option<char> {
-    const FROM_80: [char; 32] = [
-        '€', '\0', '‚', 'ƒ', '„', '…', '†', '‡', 'ˆ', '‰', 'Š', '‹', 'Œ', '\0', 'Ž', '\0', '\0', '‘', '’',
-        '“', '”', '•', '–', '—', '˜', '™', 'š', '›', 'œ', '\0', 'ž', 'Ÿ',
-    ];
-    match byte {
-        0x80..=0x9F => Some(FROM_80[usize::from(byte - 0x80)]).filter(|sign| *sign != '\0'),
-        _ => Some(char::from(byte)),
-    }
+    };
+    let text = encoding.decode_without_bom_handling_and_without_replacement(text)?;
+    let is_one = |c: char| !('\u{80}'..='\u{9f}').contains(&c);
+    (encoding != WINDOWS_1252 || text.chars().all(is_one)).then(|| text.into_owned())
 }
 
 /// Cells of the first sheet of a workbook, read one by one: the sheet's own word for its size is not believed.
@@ -130,7 +114,7 @@ fn sheet_rows(name: &str, bytes: &[u8]) -> Result<Vec<Vec<String>>, Vec<Fault>> 
 }
 
 fn not_a_workbook(name: &str) -> Vec<Fault> {
-    vec![fault(name, 1, "", "what is not a workbook", "a workbook as spreadsheets save it (.xlsx)")]
+    vec![Fault::at_line(name, 1, "", "what is not a workbook", "a workbook as spreadsheets save it (.xlsx)")]
 }
 
 /// Unpacks everything into nothing, up to a bound: what a packed file says of its own size is not believed.
@@ -143,7 +127,7 @@ fn check_unpacked(name: &str, bytes: &[u8]) -> Result<(), Vec<Fault>> {
         let unpacked = unpacked.map_err(|_| not_a_workbook(name))?;
         if unpacked > left {
             let allowed = format!("at most {LARGEST_UNPACKED} bytes unpacked");
-            return Err(vec![fault(name, 1, "", "a workbook that unpacks to more", &allowed)]);
+            return Err(vec![Fault::at_line(name, 1, "", "a workbook that unpacks to more", &allowed)]);
         }
         left -= unpacked;
     }
@@ -177,7 +161,7 @@ fn cells_of(name: &str, bytes: &[u8]) -> Result<Vec<Vec<String>>, Vec<Fault>> {
                 rows[row][column] = text;
             }
             Err((found, allowed)) => {
-                faults.push(fault(name, row + 1, &cell_name(row, column), found, allowed));
+                faults.push(Fault::at_line(name, row + 1, &cell_name(row, column), found, allowed));
             }
         }
     }

@@ -101,14 +101,9 @@ fn rule_faults(catalogue: &Catalogue, files: &[DataFile]) -> Vec<Fault> {
         .into_iter()
         .map(|dead| {
             let (file, line) = place(&dead.rule).unwrap_or_else(|| ("rules.toml".to_owned(), 1));
-            Fault {
-                file,
-                line,
-                column: 1,
-                field: format!("rules ({})", dead.rule),
-                found: format!("a rule that can never speak: {}", dead.because),
-                allowed: "conditions that some van and kit can meet".to_owned(),
-            }
+            let found = format!("a rule that can never speak: {}", dead.because);
+            let allowed = "conditions that some van and kit can meet";
+            Fault::at_line(&file, line, &format!("rules ({})", dead.rule), found, allowed)
         })
         .collect()
 }
@@ -116,16 +111,12 @@ fn rule_faults(catalogue: &Catalogue, files: &[DataFile]) -> Vec<Fault> {
 /// Families of kits that no tier of carriage takes.
 fn not_posted(catalogue: &Catalogue, files: &[DataFile]) -> Vec<Fault> {
     let file = files.iter().find(|file| Kind::of_path(&file.path) == Some(Kind::Prices));
-    let fault = |(family, why): (KitFamily, NoQuote)| Fault {
-        file: file.map_or_else(|| "prices.toml".to_owned(), |file| file.path.clone()),
-        line: 1,
-        column: 1,
-        field: "carriage".to_owned(),
-        found: format!(
-            "kits of the family \"{}\" that cannot be posted: {why}",
-            workshop::wording::family(Language::English, family)
-        ),
-        allowed: "a tier for every family's heaviest kit, or no tier at all".to_owned(),
+    let path = file.map_or("prices.toml", |file| &file.path);
+    let fault = |(family, why): (KitFamily, NoQuote)| {
+        let family = workshop::wording::family(Language::English, family);
+        let found = format!("kits of the family \"{family}\" that cannot be posted: {why}");
+        let allowed = "a tier for every family's heaviest kit, or no tier at all";
+        Fault::at_line(path, 1, "carriage", found, allowed)
     };
     catalogue.families_not_posted().into_iter().map(fault).collect()
 }
@@ -147,12 +138,6 @@ fn path_of(files: &[DataFile], id: &str) -> String {
 }
 
 fn cannot_stand(file: &str, why: &str) -> Fault {
-    Fault {
-        file: file.to_owned(),
-        line: 1,
-        column: 1,
-        field: String::new(),
-        found: format!("a van that cannot be computed ({why})"),
-        allowed: "figures that make a van stand".to_owned(),
-    }
+    let found = format!("a van that cannot be computed ({why})");
+    Fault::at_line(file, 1, "", found, "figures that make a van stand")
 }

@@ -34,14 +34,7 @@ fn fault_of(trouble: Trouble, file: &DataFile) -> Trouble {
     let Trouble::WrongName { field, found, allowed } = trouble else { return trouble };
     let line = file.text.lines().position(|line| line.trim_start().starts_with(&field));
     let line = line.map_or(1, |line| line + 1);
-    Trouble::Faults(vec![Fault {
-        file: file.path.clone(),
-        line,
-        column: 1,
-        field,
-        found: found.en,
-        allowed: allowed.en,
-    }])
+    Trouble::Faults(vec![Fault::at_line(&file.path, line, &field, found.en, allowed.en)])
 }
 
 fn shown(correction: &Correction, language: Language) -> String {

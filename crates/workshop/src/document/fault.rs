@@ -21,6 +21,26 @@ pub struct Fault {
     pub allowed: String,
 }
 
+impl Fault {
+    /// A fault of a line as a whole, or of a file by its first line.
+    pub fn at_line(
+        file: &str,
+        line: usize,
+        field: &str,
+        found: impl Into<String>,
+        allowed: impl Into<String>,
+    ) -> Self {
+        Self {
+            file: file.to_owned(),
+            line,
+            column: 1,
+            field: field.to_owned(),
+            found: found.into(),
+            allowed: allowed.into(),
+        }
+    }
+}
+
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { file, line, field, found, allowed, .. } = self;

@@ -183,7 +183,13 @@ fn of_files(
 ) -> Result<Vec<DocumentChange>, Vec<Fault>> {
     if files.len() > MOST_FILES {
         let found = format!("{} files", files.len());
-        return Err(vec![of_a_file(&files[MOST_FILES].name, &found, &format!("at most {MOST_FILES} files"))]);
+        return Err(vec![Fault::at_line(
+            &files[MOST_FILES].name,
+            1,
+            "",
+            found,
+            format!("at most {MOST_FILES} files"),
+        )]);
     }
     let (mut changes, mut faults): (Vec<DocumentChange>, Vec<Fault>) = (Vec::new(), Vec::new());
     for file in files {
@@ -193,7 +199,7 @@ fn of_files(
                 for change in read {
                     if changes.iter().any(|other| other.path == change.path) {
                         let found = format!("{} a second time", change.path);
-                        faults.push(of_a_file(&file.name, &found, "each document once"));
+                        faults.push(Fault::at_line(&file.name, 1, "", found, "each document once"));
                     }
                     changes.push(change);
                 }
@@ -202,11 +208,6 @@ fn of_files(
         }
     }
     if faults.is_empty() { Ok(changes) } else { Err(faults) }
-}
-
-fn of_a_file(file: &str, found: &str, allowed: &str) -> Fault {
-    let (file, found, allowed) = (file.to_owned(), found.to_owned(), allowed.to_owned());
-    Fault { file, line: 1, column: 1, field: String::new(), found, allowed }
 }
 
 /// The documents of a table of kits.
@@ -271,5 +272,5 @@ fn misplaced(path: &str) -> Option<Fault> {
     let is_sound = Kind::of_path(path).is_some_and(|kind| !outside.contains(&kind));
     let allowed =
         "a name of the catalogue, such as kits/low.toml or rules.toml, or a table of kits (.csv, .xlsx)";
-    (!is_sound).then(|| of_a_file(path, "a name of no document", allowed))
+    (!is_sound).then(|| Fault::at_line(path, 1, "", "a name of no document", allowed))
 }
