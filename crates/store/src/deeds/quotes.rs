@@ -85,7 +85,8 @@ impl Store {
         work.done(stored).await
     }
 
-    /// Sends a quote: it is frozen, its enquiry is quoted, earlier ones are superseded, and the customer is to be rung from `ring_ms` on.
+    /// Sends a quote: it is frozen, its enquiry is quoted, earlier ones are superseded, and the customer is to be rung from
+    /// `ring_ms` on.
     ///
     /// # Errors
     /// [`Error::WrongState`]; [`Error::Conflict`].

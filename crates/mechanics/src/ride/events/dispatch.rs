@@ -29,10 +29,10 @@ pub trait SteppedLaw<const N: usize>: LaneLaw<N> + Sized {
     fn ride(ride: Ride<'_, Self, N>, seeing: Seeing) -> bool;
 }
 
-/// A ride whose steps are seen once, or twice.
-struct Stepping<'a, L, const N: usize, const TWICE: bool>(Ride<'a, L, N>);
+/// A ride whose steps are seen so often: once, or twice.
+struct Stepping<'a, L, const N: usize, const SEEN: usize>(Ride<'a, L, N>);
 
-impl<L: LaneLaw<N>, const N: usize, const TWICE: bool> WithSimd for Stepping<'_, L, N, TWICE> {
+impl<L: LaneLaw<N>, const N: usize, const SEEN: usize> WithSimd for Stepping<'_, L, N, SEEN> {
     type Output = bool;
 
     #[inline(always)]
@@ -41,8 +41,7 @@ impl<L: LaneLaw<N>, const N: usize, const TWICE: bool> WithSimd for Stepping<'_,
         let mut finite = true;
         for chunk in Chunk::all(simd, N) {
             let equations = equations(van, chunk, road.step_s);
-            let mut recorder =
-                Recorder::new(van, chunk, filter, road.step_s / f64::from(1 + u8::from(TWICE)));
+            let mut recorder = Recorder::new(van, chunk, filter, road.step_s / SEEN as f64);
             let mut state = State::rest(chunk);
             let mut before = (state, [chunk.splat(0.0); FREEDOMS]);
             let (mut from, mut stretches) = (0, ends.iter().zip(outcomes.iter_mut()).peekable());
@@ -51,13 +50,13 @@ impl<L: LaneLaw<N>, const N: usize, const TWICE: bool> WithSimd for Stepping<'_,
                 let Some(start) = at(2 * step) else { break };
                 let (acceleration, seen) = equations.now(&state, &start);
                 if let Some(middle) =
-                    step.checked_sub(1).and_then(|before| at(2 * before + 1)).filter(|_| TWICE)
+                    step.checked_sub(1).and_then(|before| at(2 * before + 1)).filter(|_| SEEN == 2)
                 {
                     let [from, to] = [(&before.0, &before.1), (&state, &acceleration)];
                     recorder.note(&equations.between(from, to, seen.parts_n, &middle));
                 }
                 if let Some((end, outcome)) = stretches.next_if(|(end, _)| **end == step) {
-                    recorder.write(van, (end - from) * (1 + usize::from(TWICE)), outcome);
+                    recorder.write(van, (end - from) * SEEN, outcome);
                     from = *end;
                     if stretches.peek().is_none() {
                         break;
@@ -68,7 +67,7 @@ impl<L: LaneLaw<N>, const N: usize, const TWICE: bool> WithSimd for Stepping<'_,
                 }
                 recorder.note(&seen);
                 let (Some(middle), Some(finish)) = (at(2 * step + 1), at(2 * step + 2)) else { break };
-                if TWICE {
+                if SEEN == 2 {
                     before = (state, acceleration);
                 }
                 equations.runge_kutta_4(&mut state, &acceleration, &[middle, finish]);
@@ -90,8 +89,8 @@ macro_rules! compiled {
             fn ride(ride: Ride<'_, Self, $lanes>, seeing: Seeing) -> bool {
                 let machine = pulp::Arch::new();
                 match seeing {
-                    Seeing::EachStep => machine.dispatch(Stepping::<_, $lanes, false>(ride)),
-                    Seeing::TwiceAStep => machine.dispatch(Stepping::<_, $lanes, true>(ride)),
+                    Seeing::EachStep => machine.dispatch(Stepping::<_, $lanes, { Seeing::EachStep as usize }>(ride)),
+                    Seeing::TwiceAStep => machine.dispatch(Stepping::<_, $lanes, { Seeing::TwiceAStep as usize }>(ride)),
                 }
             }
         }

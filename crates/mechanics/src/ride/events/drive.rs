@@ -46,11 +46,7 @@ pub fn drive<L: SteppedLaw<N>, const N: usize>(
     if (van.wheelbase_m()? - road.wheelbase_m).abs() > 1e-6 {
         return Err(EventFault::WheelbasesDiffer);
     }
-    let seen_every_s = match seeing {
-        Seeing::EachStep => road.step_s,
-        Seeing::TwiceAStep => 0.5 * road.step_s,
-    };
-    let filter = WeightingFilter::wk(seen_every_s)?;
+    let filter = WeightingFilter::wk(road.step_s / seeing as usize as f64)?;
     let mut ends = Vec::with_capacity(stretch_ends_s.len());
     let mut outcomes = Vec::with_capacity(stretch_ends_s.len());
     let mut from = 0;

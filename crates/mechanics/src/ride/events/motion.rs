@@ -54,10 +54,10 @@ impl<L, const N: usize> DrivenVan<'_, L, N> {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Seeing {
     /// At the start of each step.
-    EachStep,
+    EachStep = 1,
     /// In the middle of each step too, between both ends: steps of 2 ms, seen every millisecond, are good for a thousandth of
     /// every figure.
-    TwiceAStep,
+    TwiceAStep = 2,
 }
 
 /// Heights and speeds.
