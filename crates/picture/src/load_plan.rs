@@ -79,9 +79,9 @@ const TEXT: f64 = 104.0;
 /// Radius of the disc of one kilogram, mm; discs grow with the root of the mass, so their area is the mass.
 const RADIUS_OF_ONE_KG: f64 = 21.0;
 /// Half the breadth of the drawing left of the centre plane, where the list begins, and where it ends.
-const LEFT: f64 = 1950.0;
+const LEFT: f64 = 2150.0;
 const LIST: f64 = 2080.0;
-const RIGHT: f64 = 4500.0;
+const RIGHT: f64 = 4750.0;
 /// Most letters of a name in the list.
 const LETTERS: usize = 37;
 
