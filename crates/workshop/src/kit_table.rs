@@ -50,7 +50,7 @@ pub fn csv_rows(file: &str, text: &str) -> Result<Vec<Vec<String>>, Vec<Fault>> 
     let cells = |record: csv::StringRecord| record.iter().map(str::to_owned).collect();
     reader.records().map(|record| record.map(cells)).collect::<Result<_, _>>().map_err(|error: csv::Error| {
         let line = error.position().map_or(1, |at| usize::try_from(at.line()).unwrap_or(1));
-        vec![Fault::at_line(file, line, "", &error.to_string(), "a table with one line for each kit")]
+        vec![Fault::at_line(file, line, "", error.to_string(), "a table with one line for each kit")]
     })
 }
 
@@ -97,7 +97,7 @@ fn head_faults(file: &str, head: &[String]) -> Vec<Fault> {
                 file,
                 1,
                 &format!("column {}", k + 1),
-                &format!("\"{name}\""),
+                format!("\"{name}\""),
                 "the path of a kit's field",
             ));
         } else if head[..k].iter().any(|other| other.trim() == name) {
@@ -121,7 +121,7 @@ fn read_row(
             line,
             "",
             &found,
-            &format!("at most the {} columns of the head", head.len()),
+            format!("at most the {} columns of the head", head.len()),
         )]);
     }
     let mut kit = toml::Table::new();

@@ -76,7 +76,7 @@ fn check_size(name: &str, bytes: &[u8]) -> Result<(), Vec<Fault>> {
         return Ok(());
     }
     let found = format!("{} bytes", bytes.len());
-    Err(vec![Fault::at_line(name, 1, "", &found, &format!("at most {LARGEST_FILE} bytes"))])
+    Err(vec![Fault::at_line(name, 1, "", &found, format!("at most {LARGEST_FILE} bytes"))])
 }
 
 fn too_large(name: &str, rows: usize, columns: usize) -> Vec<Fault> {
