@@ -5,6 +5,10 @@ use benches::machine::{REFERENCE_FLOP_PER_S, peak_flop_per_s};
 use benches::timing::timed;
 use benches::workloads;
 
+/// As in the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() -> Result<()> {
     let wanted = std::env::args().nth(1).unwrap_or_default();
     show_machine();

@@ -50,6 +50,7 @@ impl KnownVan<'_> {
     pub(crate) fn with_air_set(
         &self,
         fitment: Fitment,
+        belief: &Belief,
         state: LoadState,
         aim_m: [f64; 2],
     ) -> Result<Fitment, CannotStand> {
@@ -58,10 +59,9 @@ impl KnownVan<'_> {
             if filled.parts[axle].air.is_none() {
                 continue;
             }
-            let belief = self.belief_with(&filled);
-            let pressure_pa = self.pressure_for_aim_pa(&filled, &belief, axle, state, aim_m)?;
+            let pressure_pa = self.pressure_for_aim_pa(&filled, belief, axle, state, aim_m)?;
             let in_steps = (bar_from_pa(pressure_pa) / PRESSURE_STEP_BAR).round() * PRESSURE_STEP_BAR;
-            let (van, rest) = self.at_pressure(&filled, &belief, axle, state, pa_from_bar(in_steps))?;
+            let (van, rest) = self.at_pressure(&filled, belief, axle, state, pa_from_bar(in_steps))?;
             for i in [2 * axle, 2 * axle + 1] {
                 filled.air_filled[i] = van.corners[i]
                     .air_at(rest.axle_travel(i))
@@ -129,10 +129,10 @@ impl KnownVan<'_> {
     pub(crate) fn air_settings(
         &self,
         fitment: &Fitment,
+        belief: &Belief,
         filled_in: LoadState,
         aim_m: [f64; 2],
     ) -> Result<Vec<AirSetting>, CannotStand> {
-        let belief = self.belief_with(fitment);
         let mut settings = Vec::new();
         for axle in [FRONT, REAR] {
             let (Some(air), Some(fill)) = (&fitment.parts[axle].air, fitment.air_filled[2 * axle]) else {
@@ -142,14 +142,14 @@ impl KnownVan<'_> {
             let in_states = LoadState::ALL
                 .iter()
                 .map(|&state| {
-                    let (van, rest) = self.at_rest(fitment, &belief, state)?;
+                    let (van, rest) = self.at_rest(fitment, belief, state)?;
                     let pressures = [2 * axle, 2 * axle + 1]
                         .map(|i| van.corners[i].air_at(rest.axle_travel(i)).map_or(0.0, |(pa, _)| pa));
                     Ok(AirInState {
                         state,
                         pressure_bar: bar_from_pa(0.5 * (pressures[0] + pressures[1])),
                         pressure_for_level_bar: self
-                            .level_pressure_bar(fitment, &belief, axle, state, aim_m)?,
+                            .level_pressure_bar(fitment, belief, axle, state, aim_m)?,
                     })
                 })
                 .collect::<Result<Vec<AirInState>, CannotStand>>()?;

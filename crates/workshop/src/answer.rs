@@ -279,10 +279,15 @@ impl<'a> KnownVan<'a> {
 
     /// How the van sits today.
     pub fn today(&self) -> FitmentAnswer {
+        self.today_riding(&RIDDEN_STATES)
+    }
+
+    /// The same, its ride in some load states alone.
+    pub fn today_riding(&self, ridden: &[LoadState]) -> FitmentAnswer {
         let sits = self.sits_today();
         let (fitment, belief, solved) = (&self.fitted, &self.belief, self.today.as_slice());
         let checks = checks(&Checked { known: self, fitment, belief, solved, sits: &sits });
-        let ride = self.ride_bench().ride(self, fitment, belief, solved, &RIDDEN_STATES);
+        let ride = self.ride_bench().ride(self, fitment, belief, solved, ridden);
         let mut today = FitmentAnswer { ride, ..self.with_remarks(fitment, sits, checks) };
         today.remarks.splice(0..0, self.doubts.iter().cloned().map(Remark::look_at_it));
         today.remarks.sort_by_key(|remark| remark.weight);
@@ -309,7 +314,8 @@ impl<'a> KnownVan<'a> {
         let carried = self.carried(state);
         let at_deviation = |deviation: &DVector<f64>| {
             let mean = &belief.mean + deviation;
-            fitment.van_at(&self.van, &carried, &belief.unknowns, &mean, state).rest().ok()
+            let van = fitment.van_at(&self.van, &carried, &belief.unknowns, &mean, state);
+            van.rest_from(solved.band.middle.body, solved.band.middle.travel_m).ok()
         };
         Sit::of(&Sitting {
             van: &self.van,
@@ -362,8 +368,13 @@ impl<'a> KnownVan<'a> {
     /// # Errors
     /// When the van finds no rest.
     pub fn reclamped(&self, fitment: Fitment) -> Result<Fitment, CannotStand> {
-        let (state, belief) = (LoadState::OnTheRamp, self.belief_with(&fitment));
-        fitment.reclamped(&self.van, &self.carried(state), &belief, state)
+        let belief = self.belief_with(&fitment);
+        self.reclamped_as(fitment, &belief)
+    }
+
+    pub(crate) fn reclamped_as(&self, fitment: Fitment, belief: &Belief) -> Result<Fitment, CannotStand> {
+        let state = LoadState::OnTheRamp;
+        fitment.reclamped(&self.van, &self.carried(state), belief, state)
     }
 
     /// How the van stood today in a load state.

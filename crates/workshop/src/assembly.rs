@@ -20,6 +20,7 @@ use crate::linkage_sheet::LinkageSheet;
 use crate::loads::Carried;
 use crate::spring_sheet::torsion_bar_spring;
 use crate::suspension::suspension;
+use crate::tabulated::tabulated;
 use crate::tolerances::Tolerances;
 use crate::units::{
     m_from_mm, mm_from_m, n_per_m_from_n_per_mm, nm_per_rad_from_nm_per_deg, point_m_from_mm,
@@ -138,9 +139,6 @@ pub struct OtherWheels {
     /// How far outboard of the original wheels they stand, by offset and spacer, m.
     pub outboard_m: f64,
 }
-
-/// Travel tabulated to either side of design height, m.
-const TABULATED_M: f64 = 0.2;
 
 impl<'a> PreparedVan<'a> {
     /// Tabulates the linkages and finds the free lengths of the original springs from the arch heights that the sheet
@@ -496,7 +494,7 @@ impl<'a> PreparedVan<'a> {
         };
         if fittings != parts.leaf_fittings {
             // blocks are never stacked: what the kit brings takes the place of what was there
-            parts.tables = suspension(sheet, fittings, self.outboard_m)?.tables(TABULATED_M, TABULATED_M)?;
+            parts.tables = tabulated(&suspension(sheet, fittings, self.outboard_m)?)?;
             parts.leaf_fittings = fittings;
         }
         Ok(())
@@ -628,7 +626,7 @@ impl PreparedAxle {
         let axle_sheet = axle_sheet(sheet, axle);
         let suspension =
             suspension(axle_sheet, LeafFittings::default(), outboard_m).map_err(while_doing(&doing))?;
-        let mut tables = suspension.tables(TABULATED_M, TABULATED_M).map_err(while_doing(&doing))?;
+        let mut tables = tabulated(&suspension).map_err(while_doing(&doing))?;
         let torsion_lever_m = torsion_lever_m(&suspension);
         if let Some((_, anchor_arm_mm)) = axle_sheet.linkage.torsion_bar() {
             // the seat shift is read at the adjusting bolt: a millimetre there turns the bar by 1 mm / anchor arm

@@ -77,6 +77,18 @@ impl Figure {
         self
     }
 
+    /// The figure in a unit of which `factor` make one, more than none.
+    #[must_use]
+    pub fn times(mut self, factor: f64) -> Self {
+        self.value *= factor;
+        self.low *= factor;
+        self.high *= factor;
+        for contribution in &mut self.widened_by {
+            contribution.half_width_without *= factor;
+        }
+        self
+    }
+
     /// The figure the other way round.
     #[must_use]
     pub fn negated(self) -> Self {

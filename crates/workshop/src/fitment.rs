@@ -1,7 +1,9 @@
 //! A fitment: parts on a van, solved in one load state.
 
+use std::sync::Arc;
+
 use mechanics::statics::{
-    FRONT, FourCorners, Parameter, REAR, Response, RestBand, Sensitivities, TravelLimits, axle_of,
+    BodyPose, FRONT, FourCorners, Parameter, REAR, Response, RestBand, Sensitivities, TravelLimits, axle_of,
 };
 use nalgebra::{DMatrix, DVector};
 
@@ -165,9 +167,11 @@ impl Fitment {
         belief: &Belief,
         state: LoadState,
     ) -> Result<Self, CannotStand> {
+        let (mut body, mut travel_m) = (BodyPose::default(), [0.0; 4]);
         for _ in 0..3 {
-            let rest = self.van(van, carried, belief, state).rest();
+            let rest = self.van(van, carried, belief, state).rest_from(body, travel_m);
             let rest = rest.map_err(|no_rest| CannotStand::of(Doing::ClampingBushes, no_rest))?;
+            (body, travel_m) = (rest.body, rest.travel_m);
             for i in 0..4 {
                 if self.bushes_opened[axle_of(i)] {
                     self.bushes_clamped_at_m[i] = rest.travel_m[i];
@@ -206,7 +210,7 @@ impl Fitment {
         &self,
         van: &PreparedVan,
         carried: &Carried,
-        unknowns: &[Unknown],
+        unknowns: &[Arc<Unknown>],
         values: &DVector<f64>,
         state: LoadState,
     ) -> FourCorners {

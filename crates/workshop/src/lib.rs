@@ -49,6 +49,7 @@ pub mod spring_sheet;
 pub mod stance;
 pub mod suspension;
 pub mod table_file;
+mod tabulated;
 pub mod tolerances;
 pub mod typed;
 pub mod tyre;

@@ -181,8 +181,7 @@ impl KnownVan<'_> {
     pub fn set_up(&self, kit: &Kit) -> Result<SetUp, CannotStand> {
         let kit = &self.offered(kit);
         let aim = self.enquiry.aim;
-        let (fitment, limits) = self.aimed_fitment(kit)?;
-        self.set_up_sheet(kit, &aim, self.aimed_arch_m(&aim), &fitment, limits)
+        self.set_up_sheet(kit, &aim, self.aimed_arch_m(&aim), self.aimed(kit)?)
     }
 
     /// How a kit sits once set for the aim of the enquiry, how it rides in some load states, and where its collars go.
@@ -195,10 +194,10 @@ impl KnownVan<'_> {
         ridden: &[LoadState],
     ) -> Result<(FitmentAnswer, Vec<CollarSetting>), CannotStand> {
         let aim = self.enquiry.aim;
-        let (fitment, limits) = self.aimed_fitment(kit)?;
-        let mut set = self.as_set(kit, &aim, self.aimed_arch_m(&aim), &fitment)?;
+        let Aimed { fitment, belief, limits } = self.aimed(kit)?;
+        let mut set = self.as_set(kit, &aim, self.aimed_arch_m(&aim), &fitment, &belief)?;
         set.result.remarks.extend(limits);
-        set.result.ride = self.ride_bench().ride(self, &fitment, &set.belief, &set.solved, ridden);
+        set.result.ride = self.ride_bench().ride(self, &fitment, &belief, &set.solved, ridden);
         let solved = &set.solved[aim.state as usize];
         let collars = collar_settings(kit, self.turned_before_m(kit), &fitment, solved);
         Ok((set.result, collars))
@@ -209,22 +208,25 @@ impl KnownVan<'_> {
     /// # Errors
     /// When the van finds no rest on the kit.
     pub fn set_up_fitment(&self, kit: &Kit) -> Result<Fitment, CannotStand> {
-        Ok(self.aimed_fitment(kit)?.0)
+        Ok(self.aimed(kit)?.fitment)
     }
 
-    fn aimed_fitment(&self, kit: &Kit) -> Result<(Fitment, Vec<Remark>), CannotStand> {
+    /// The kit on the van, its collars and its air set for the aim of the enquiry.
+    fn aimed(&self, kit: &Kit) -> Result<Aimed, CannotStand> {
         let aim = self.enquiry.aim;
         let aim_m = self.aimed_arch_m(&aim);
         let mut limits = Vec::new();
-        let delivered = if self.is_fitted(kit) {
+        let (delivered, belief) = if self.is_fitted(kit) {
             limits.extend(self.set_anew_remarks());
-            self.fitted.clone()
+            (self.fitted.clone(), self.belief_with(&self.fitted))
         } else {
             let fitment = self.fitted.with_kit(&self.van, kit, &self.catalogue.tolerances)?;
-            self.reclamped(fitment)?
+            let belief = self.belief_with(&fitment);
+            (self.reclamped_as(fitment, &belief)?, belief)
         };
-        let fitment = self.turned_to(&delivered, kit, aim.state, aim_m, &mut limits)?;
-        Ok((self.with_air_set(fitment, aim.state, aim_m)?, limits))
+        let fitment = self.turned_to(delivered, &belief, kit, aim.state, aim_m, &mut limits)?;
+        let fitment = self.with_air_set(fitment, &belief, aim.state, aim_m)?;
+        Ok(Aimed { fitment, belief, limits })
     }
 
     /// Mean arch heights of both axles that give the aimed mean drop and level, m.
@@ -241,16 +243,19 @@ impl KnownVan<'_> {
     /// With collars on one axle only, that axle serves the level, and the height comes out as it may.
     fn turned_to(
         &self,
-        delivered: &Fitment,
+        delivered: Fitment,
+        belief: &Belief,
         kit: &Kit,
         state: LoadState,
         aim_m: [f64; 2],
         remarks: &mut Vec<Remark>,
     ) -> Result<Fitment, CannotStand> {
-        let belief = self.belief_with(delivered);
-        let mut fitment = delivered.clone();
+        let mut fitment = delivered;
+        if fitment.collars == [false; 2] {
+            return Ok(fitment);
+        }
         for _ in 0..8 {
-            let (van, rest) = self.at_rest(&fitment, &belief, state)?;
+            let (van, rest) = self.at_rest(&fitment, belief, state)?;
             let change =
                 pair_turns(&van, &rest, fitment.collars, self.axle_misses(&rest, fitment.collars, aim_m));
             for axle in [FRONT, REAR] {
@@ -262,14 +267,11 @@ impl KnownVan<'_> {
         }
         for axle in [FRONT, REAR] {
             if let Some(collar) = collar_of(kit, axle) {
-                self.keep_in_range(&mut fitment, &belief, axle, collar, state, remarks)?;
-                remarks.extend(self.insert_deeper(&mut fitment, kit, &belief, axle, state, aim_m)?);
+                self.keep_in_range(&mut fitment, belief, axle, collar, state, remarks)?;
+                remarks.extend(self.insert_deeper(&mut fitment, kit, belief, axle, state, aim_m)?);
             }
         }
-        if fitment.collars != [false; 2] {
-            fitment = self.reclamped(fitment)?;
-        }
-        Ok(fitment)
+        self.reclamped_as(fitment, belief)
     }
 
     /// Aimed less present arch height per axle; an axle without collars passes its miss on to the other's level.
@@ -360,6 +362,9 @@ impl KnownVan<'_> {
         state: LoadState,
     ) -> Result<Vec<Remark>, CannotStand> {
         let mut remarks = Vec::new();
+        if !self.too_low(fitment, belief, of, state)? {
+            return Ok(remarks);
+        }
         for margin in Margin::ALL {
             let (axle, adjuster, why) = (Axle::of(of), fitment.adjusters[of], margin.kept());
             let meaning = match self.raised_for(margin, fitment, belief, of, collar, state)? {
@@ -418,12 +423,10 @@ impl KnownVan<'_> {
         axle: usize,
         state: LoadState,
     ) -> Result<bool, CannotStand> {
-        for margin in Margin::ALL {
-            if self.left_mm(margin, fitment, belief, axle, state)? < margin.least_mm() {
-                return Ok(true);
-            }
-        }
-        Ok(false)
+        let (van, rest) = self.at_rest(fitment, belief, state)?;
+        Ok(Margin::ALL
+            .iter()
+            .any(|&margin| self.left_at_rest_mm(margin, &van, &rest, axle) < margin.least_mm()))
     }
 
     /// What is left of a margin at the worse wheel of an axle, mm.
@@ -435,12 +438,17 @@ impl KnownVan<'_> {
         axle: usize,
         state: LoadState,
     ) -> Result<f64, CannotStand> {
-        if margin == Margin::Captive && self.van.axle_sheet(axle).linkage.holds_its_spring() {
-            return Ok(f64::INFINITY);
-        }
         let (van, rest) = self.at_rest(fitment, belief, state)?;
-        let [left_m, right_m] = [2 * axle, 2 * axle + 1].map(|i| margin.of(&van.travel_limits(&rest, i)));
-        Ok(mm_from_m(left_m.min(right_m)))
+        Ok(self.left_at_rest_mm(margin, &van, &rest, axle))
+    }
+
+    fn left_at_rest_mm(&self, margin: Margin, van: &FourCorners, rest: &Rest, axle: usize) -> f64 {
+        if margin == Margin::Captive && self.van.axle_sheet(axle).linkage.holds_its_spring() {
+            return f64::INFINITY;
+        }
+        let [left_m, right_m] =
+            [2 * axle, 2 * axle + 1].map(|i| margin.of(&van.corners[i].ends_from(rest.axle_travel(i))));
+        mm_from_m(left_m.min(right_m))
     }
 
     pub(crate) fn at_rest(
@@ -450,7 +458,9 @@ impl KnownVan<'_> {
         state: LoadState,
     ) -> Result<(FourCorners, Rest), CannotStand> {
         let van = fitment.van(&self.van, &self.carried(state), belief, state);
-        let rest = van.rest().map_err(|no_rest| CannotStand::of(Doing::FindingRest(state), no_rest))?;
+        let today = &self.solved_today(state).band.middle;
+        let rest = van.rest_from(today.body, today.travel_m);
+        let rest = rest.map_err(|no_rest| CannotStand::of(Doing::FindingRest(state), no_rest))?;
         Ok((van, rest))
     }
 
@@ -459,10 +469,10 @@ impl KnownVan<'_> {
         kit: &Kit,
         aim: &Aim,
         aim_m: [f64; 2],
-        fitment: &Fitment,
-        limits: Vec<Remark>,
+        Aimed { fitment, belief, limits }: Aimed,
     ) -> Result<SetUp, CannotStand> {
-        let AsSet { belief, solved, result, air } = self.as_set(kit, aim, aim_m, fitment)?;
+        let fitment = &fitment;
+        let AsSet { solved, result, air } = self.as_set(kit, aim, aim_m, fitment, &belief)?;
         let aimed = &result.states[aim.state as usize];
         let solved = &solved[aim.state as usize];
         let adjustable = fitment.adjustable();
@@ -496,16 +506,22 @@ impl KnownVan<'_> {
     }
 
     /// A fitment that is set for an aim in every load state, with all that is said of it.
-    fn as_set(&self, kit: &Kit, aim: &Aim, aim_m: [f64; 2], fitment: &Fitment) -> Result<AsSet, CannotStand> {
-        let belief = self.belief_with(fitment);
-        let solved = self.solved_on(fitment, &belief)?;
-        let mut result = self.described(fitment, &belief, &solved);
-        let air = self.air_settings(fitment, aim.state, aim_m)?;
+    fn as_set(
+        &self,
+        kit: &Kit,
+        aim: &Aim,
+        aim_m: [f64; 2],
+        fitment: &Fitment,
+        belief: &Belief,
+    ) -> Result<AsSet, CannotStand> {
+        let solved = self.solved_on(fitment, belief)?;
+        let mut result = self.described(fitment, belief, &solved);
+        let air = self.air_settings(fitment, belief, aim.state, aim_m)?;
         result.remarks.extend(self.out_by_rule(kit, &result));
-        result.remarks.extend(settles_below_the_aim(aim, &belief));
+        result.remarks.extend(settles_below_the_aim(aim, belief));
         result.remarks.extend(air.iter().flat_map(AirSetting::remarks));
         result.remarks.sort_by_key(|remark| remark.weight);
-        Ok(AsSet { belief, solved, result, air })
+        Ok(AsSet { solved, result, air })
     }
 
     /// Explains a lean in the aimed state and offers the unequal setting that takes it out, within its bound.
@@ -643,9 +659,16 @@ enum Raised {
     WithoutAvail,
 }
 
-/// A fitment set for an aim.
-struct AsSet {
+/// A kit on the van, set for the aim of the enquiry.
+struct Aimed {
+    fitment: Fitment,
     belief: Belief,
+    /// What holds its collars back.
+    limits: Vec<Remark>,
+}
+
+/// A fitment that is set for an aim, in every load state.
+struct AsSet {
     /// By load state.
     solved: Vec<Solved>,
     result: FitmentAnswer,

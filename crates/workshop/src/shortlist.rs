@@ -158,7 +158,7 @@ const INDIFFERENT_MM: f64 = 0.5;
 /// When the van cannot be computed.
 pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand> {
     let facts = known.facts();
-    let today = known.today();
+    let today = known.today_riding(&[]);
     let do_not_today = do_not_hold(&today.checks, &[]);
     let round =
         Round { known, wish, facts: &facts, stops_today: &today.remarks, do_not_today: &do_not_today };
@@ -268,14 +268,18 @@ impl Round<'_> {
     }
 }
 
-/// A kit on the van; none where it is not sold for it, or where two kits together are out by what is known already.
+/// A kit on the van; none where it is not sold for it, or where two kits together are out by what is known already. How a
+/// kit rides that is out matters to nobody.
 fn answered(known: &KnownVan, kit: &Kit, facts: &KnownFacts) -> Option<KitAnswer> {
-    let sold = kit.fits.contains(&known.enquiry.vehicle);
-    let out_already = || {
-        kit.family == KitFamily::Combination
-            && known.fitting(kit, None).verdict(&known.catalogue.rules, facts).out.is_some()
-    };
-    (sold && !out_already()).then(|| known.kit_riding(kit, &[ridden(&known.enquiry.wish)]))
+    if !kit.fits.contains(&known.enquiry.vehicle) {
+        return None;
+    }
+    let is_out = known.fitting(kit, None).verdict(&known.catalogue.rules, facts).out.is_some();
+    match (is_out, kit.family) {
+        (true, KitFamily::Combination) => None,
+        (true, _) => Some(known.kit_riding(kit, &[])),
+        (false, _) => Some(known.kit_riding(kit, &[ridden(&known.enquiry.wish)])),
+    }
 }
 
 /// Load state in which comfort is told: that of the wish, where a van rides in it.

@@ -1,6 +1,6 @@
 //! How a van sits: every figure of one fitment in one load state.
 
-use mechanics::statics::{BumpEnd, FRONT, Parameter, REAR, ReboundEnd, Response, Rest};
+use mechanics::statics::{BumpEnd, FRONT, Parameter, REAR, ReboundEnd, Rest};
 use nalgebra::DVector;
 
 use crate::assembly::{PreparedVan, SpringKnowledge, axle_mean};
@@ -186,7 +186,8 @@ impl Sit {
     /// All figures of a solved fitment.
     pub fn of(sitting: &Sitting) -> Self {
         let Sitting { van, state, solved, belief, yardsticks, .. } = *sitting;
-        let arch = |i: usize| solved.row(move |r: &Response| r.arch_height_m[i]);
+        let corners: [CornerRows; 4] = std::array::from_fn(|i| CornerRows::of(sitting, i));
+        let arch = |i: usize| &corners[i].arch;
         let rest = &solved.band.middle;
         let level_m = axle_mean(&rest.arch_height_m, REAR)
             - axle_mean(&rest.arch_height_m, FRONT)
@@ -197,7 +198,7 @@ impl Sit {
         let mean_m = |solved: &Solved| solved.band.middle.arch_height_m.iter().sum::<f64>() / 4.0;
         Self {
             state,
-            corners: std::array::from_fn(|i| corner_sit(sitting, i)),
+            corners: std::array::from_fn(|i| corner_sit(sitting, i, &corners[i])),
             level_mm: sitting
                 .stretch(&level_row, |rest| {
                     axle_mean(&rest.arch_height_m, REAR) - axle_mean(&rest.arch_height_m, FRONT)
@@ -206,14 +207,12 @@ impl Sit {
             axle_arch_gap_mm: [FRONT, REAR].map(|axle| {
                 let (left, right) = (2 * axle, 2 * axle + 1);
                 let arch_row = 0.5 * (arch(left) + arch(right));
-                let of_gap = |i: usize| arch_gap_row(belief, &arch(i), i);
+                let gap_row = 0.5 * (corners[left].arch_gap() + corners[right].arch_gap());
                 let gap_m =
                     axle_mean(&rest.arch_height_m, axle) - m_from_mm(van.tyres[axle].unloaded_radius_mm);
-                sitting.stretch(&arch_row, |rest| axle_mean(&rest.arch_height_m, axle)).of(mm_figure(
-                    belief,
-                    gap_m,
-                    &(0.5 * (of_gap(left) + of_gap(right))),
-                ))
+                sitting
+                    .stretch(&arch_row, |rest| axle_mean(&rest.arch_height_m, axle))
+                    .of(mm_figure(belief, gap_m, &gap_row))
             }),
             lean_mm: [FRONT, REAR].map(|axle| {
                 let (left, right) = (2 * axle, 2 * axle + 1);
@@ -228,16 +227,56 @@ impl Sit {
                 belief.figure(load, &solved.row(|r| load_kg(r, left) + load_kg(r, right)))
             }),
             mean_drop_against_today_mm: yardsticks.today.map(|today| {
+                let (here, there) = (mean_row(solved), mean_row(today));
                 sitting
-                    .stretch(&mean_row(solved), |rest| rest.arch_height_m.iter().sum::<f64>() / 4.0)
+                    .stretch(&here, |rest| rest.arch_height_m.iter().sum::<f64>() / 4.0)
                     .flipped()
-                    .of(mm_figure(
-                        belief,
-                        mean_m(today) - mean_m(solved),
-                        &(mean_row(today) - mean_row(solved)),
-                    ))
+                    .of(mm_figure(belief, mean_m(today) - mean_m(solved), &(there - here)))
             }),
         }
+    }
+}
+
+/// How a corner answers to every unknown.
+struct CornerRows {
+    /// Its arch height, m.
+    arch: DVector<f64>,
+    /// Its wheel travel, m.
+    travel: DVector<f64>,
+    /// What of it each unknown changes by how much, where it counts.
+    own: Vec<(usize, Parameter, f64)>,
+}
+
+impl CornerRows {
+    fn of(sitting: &Sitting, i: usize) -> Self {
+        let Sitting { fitment, state, solved, belief, .. } = *sitting;
+        let counting = belief.unknowns.iter().enumerate().filter(|(_, unknown)| {
+            let touches = unknown.effects.iter().any(|(parameter, _)| parameter.corner() == Some(i));
+            touches && unknown.counts(&fitment.origins, state)
+        });
+        let own = counting.flat_map(|(k, unknown)| {
+            let own = unknown.effects.iter().filter(|(parameter, _)| parameter.corner() == Some(i));
+            own.map(move |&(parameter, share)| (k, parameter, share))
+        });
+        Self {
+            arch: solved.row(|r| r.arch_height_m[i]),
+            travel: solved.row(|r| r.travel_m[i]),
+            own: own.collect(),
+        }
+    }
+
+    /// The arch gap also answers to the tyre's own radius.
+    fn arch_gap(&self) -> DVector<f64> {
+        let radius = |parameter| if matches!(parameter, Parameter::TyreRadius(_)) { -1.0 } else { 0.0 };
+        self.with_own(self.arch.clone(), radius)
+    }
+
+    /// A row, and what is added to it by the corner's own parts, per unit of each parameter.
+    fn with_own(&self, mut row: DVector<f64>, slope: impl Fn(Parameter) -> f64) -> DVector<f64> {
+        for &(k, parameter, share) in &self.own {
+            row[k] += share * slope(parameter);
+        }
+        row
     }
 }
 
@@ -247,54 +286,34 @@ fn padded(row: &DVector<f64>, belief: &Belief) -> DVector<f64> {
 }
 
 fn mm_figure(belief: &Belief, value_m: f64, row_m: &DVector<f64>) -> Figure {
-    belief.figure(mm_from_m(value_m), &(row_m * 1e3))
+    belief.figure(value_m, row_m).times(1e3)
 }
 
-fn corner_sit(sitting: &Sitting, i: usize) -> CornerSit {
+fn corner_sit(sitting: &Sitting, i: usize, rows: &CornerRows) -> CornerSit {
     let Sitting { van, solved, belief, yardsticks, .. } = *sitting;
     let rest = &solved.band.middle;
-    let arch_row = solved.row(|r| r.arch_height_m[i]);
-    let stretch = sitting.stretch(&arch_row, |rest| rest.arch_height_m[i]);
+    let arch_row = &rows.arch;
+    let stretch = sitting.stretch(arch_row, |rest| rest.arch_height_m[i]);
     let drop_from = |other: &Solved| {
         let drop_m = other.band.middle.arch_height_m[i] - rest.arch_height_m[i];
-        let row = padded(&other.row(|r| r.arch_height_m[i]), belief) - &arch_row;
+        let row = padded(&other.row(|r| r.arch_height_m[i]), belief) - arch_row;
         stretch.flipped().of(mm_figure(belief, drop_m, &row))
     };
     let radius_m = m_from_mm(van.tyres[i / 2].unloaded_radius_mm);
     let lip_m = rest.arch_height_m[i] + rest.wheel_centre_height_m[i];
+    let lip_row = arch_row + solved.row(|r| r.wheel_centre_height_m[i]);
     CornerSit {
         corner: CORNER_WORDS[i],
-        arch_height_mm: stretch.of(mm_figure(belief, rest.arch_height_m[i], &arch_row)),
+        arch_height_mm: stretch.of(mm_figure(belief, rest.arch_height_m[i], arch_row)),
         lowest_rest_mm: mm_from_m(solved.band.lowest_arch_height_m[i]),
         highest_rest_mm: mm_from_m(solved.band.highest_arch_height_m[i]),
-        arch_gap_mm: stretch.of(mm_figure(
-            belief,
-            rest.arch_height_m[i] - radius_m,
-            &arch_gap_row(belief, &arch_row, i),
-        )),
-        lip_height_above_ground_mm: stretch.of(mm_figure(
-            belief,
-            lip_m,
-            &(&arch_row + solved.row(|r| r.wheel_centre_height_m[i])),
-        )),
+        arch_gap_mm: stretch.of(mm_figure(belief, rest.arch_height_m[i] - radius_m, &rows.arch_gap())),
+        lip_height_above_ground_mm: stretch.of(mm_figure(belief, lip_m, &lip_row)),
         corner_load_kg: belief.figure(kg_from_n(rest.wheel_load_n[i]), &solved.row(|r| load_kg(r, i))),
         drop_against_today_mm: yardsticks.today.map(drop_from),
         drop_against_original_mm: drop_from(yardsticks.as_new),
-        travel: corner_travel(sitting, i, stretch),
+        travel: corner_travel(sitting, i, rows, stretch),
     }
-}
-
-/// The arch gap also answers to the tyre's own radius.
-fn arch_gap_row(belief: &Belief, arch_row: &DVector<f64>, i: usize) -> DVector<f64> {
-    let mut row = arch_row.clone();
-    for (j, unknown) in belief.unknowns.iter().enumerate() {
-        row[j] -= share_of(&unknown.effects, Parameter::TyreRadius(i));
-    }
-    row
-}
-
-fn share_of(effects: &[(Parameter, f64)], wanted: Parameter) -> f64 {
-    effects.iter().filter(|(parameter, _)| *parameter == wanted).map(|(_, share)| share).sum()
 }
 
 /// Step with which the ends of travel are differentiated, m or share; they are smooth well beyond it.
@@ -313,6 +332,11 @@ struct EndSlope {
 }
 
 impl EndSlopes {
+    /// Movement of an end of a corner per unit of a parameter.
+    fn by(&self, corner: usize, parameter: Parameter, end: fn(&EndSlope) -> f64) -> f64 {
+        self.0[corner].iter().find(|(known, _)| *known == parameter).map_or(0.0, |(_, slope)| end(slope))
+    }
+
     /// At a rest position.
     pub fn at(solved: &Solved) -> Self {
         Self(std::array::from_fn(|i| {
@@ -343,39 +367,25 @@ impl EndSlopes {
     }
 }
 
-fn corner_travel(sitting: &Sitting, i: usize, stretch: Stretch) -> CornerTravel {
-    let Sitting { fitment, state, solved, belief, .. } = *sitting;
+fn corner_travel(sitting: &Sitting, i: usize, rows: &CornerRows, stretch: Stretch) -> CornerTravel {
+    let Sitting { fitment, solved, belief, .. } = *sitting;
     let (limits, rest) = (&solved.limits[i], solved.band.middle.axle_travel(i));
     let corner = &solved.van.corners[i];
-    let travel_row = solved.row(|r| r.travel_m[i]);
     // at a fixed rest an end moves with whatever of this corner is not as stated
-    let own_row = |slope: &dyn Fn(Parameter) -> f64| {
-        DVector::from_iterator(
-            belief.unknowns.len(),
-            belief.unknowns.iter().map(|unknown| {
-                if !unknown.counts(&fitment.origins, state) {
-                    return 0.0;
-                }
-                let own = unknown.effects.iter().filter(|(parameter, _)| parameter.corner() == Some(i));
-                own.map(|&(parameter, share)| share * slope(parameter)).sum()
-            }),
-        )
-    };
     let row = |per_travel: f64, end: fn(&EndSlope) -> f64| {
-        let own = own_row(&|parameter| {
-            let slopes = &sitting.end_slopes.0[i];
-            slopes.iter().find(|(known, _)| *known == parameter).map_or(0.0, |(_, slope)| end(slope))
-        });
-        per_travel * &travel_row + own
+        rows.with_own(per_travel * &rows.travel, |parameter| sitting.end_slopes.by(i, parameter, end))
     };
     // travel t at twice the static force from rest t₀: F(t, p) = 2 F(t₀, p), so F' dt = (2 F'₀) dt₀ + (2 ∂F₀ - ∂F) dp
     let twice_row = |to_m: f64| {
-        let (here, there) = (corner.forces_at(rest), corner.forces_at(rest.moved(to_m)));
-        let own = own_row(&|parameter| {
-            let slope_at = |travel| corner.force_slope_in_heave(parameter, travel);
-            (2.0 * slope_at(rest) - slope_at(rest.moved(to_m))) / there.rate_n_per_m
-        });
-        (2.0 * here.rate_n_per_m / there.rate_n_per_m - 1.0) * &travel_row + own
+        let there_m = rest.moved(to_m);
+        let (here, there) = (corner.forces_at(rest), corner.forces_at(there_m));
+        let (parts_here, parts_there) = (corner.at_travel(rest), corner.at_travel(there_m));
+        let per_travel = 2.0 * here.rate_n_per_m / there.rate_n_per_m - 1.0;
+        rows.with_own(per_travel * &rows.travel, |parameter| {
+            let [here_n, there_n] =
+                [&parts_here, &parts_there].map(|parts| parts.force_slope_in_heave(parameter));
+            (2.0 * here_n - there_n) / there.rate_n_per_m
+        })
     };
     let drop_only = matches!(fitment.parts[i / 2].spring_knowledge, SpringKnowledge::DropOnly { .. });
     let held = sitting.van.axle_sheet(i / 2).linkage.holds_its_spring();

@@ -181,7 +181,7 @@ fn law_ranges_of_travel_follow_every_unknown_as_full_solutions_do() {
     for j in 0..belief.mean.len() {
         let mut only = belief.unknowns.clone();
         for (i, unknown) in only.iter_mut().enumerate() {
-            unknown.sd = if i == j { unknown.sd } else { 0.0 };
+            std::sync::Arc::make_mut(unknown).sd = if i == j { unknown.sd } else { 0.0 };
         }
         known.belief = Belief::of(only).with_mean(belief.mean.clone());
         let today = known.today();

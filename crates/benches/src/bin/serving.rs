@@ -2,8 +2,9 @@
 //!
 //! A store is filled with jobs, a server over it listens on this machine, and so many users, each with a connection of
 //! their own, ask for shortlists without a pause, then post ramp readings. Memory, the write-ahead log and open files
-//! are told before and after; all of it is in one process, users included. Shortlists are asked for twice over: of four enquiries whose answers are still known, and of enquiries no
-//! two of which are the same, each computed anew.
+//! are told before and after; all of it is in one process, users included. Shortlists are asked for twice over: of four
+//! enquiries whose answers are still known, and of enquiries no two of which are the same, each computed anew. Before them a
+//! single user opens the pages of such enquiries, as after each answer on the telephone.
 
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -27,6 +28,10 @@ const ALIKE: usize = 250;
 const MINUTE_MS: i64 = 60_000;
 /// Monday 5 January 2026, 07:00 UTC, when the workshop opens.
 const OPENS_MS: i64 = 1_767_596_400_000;
+
+/// As in the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 #[tokio::main]
 async fn main() -> Result<()> {
@@ -75,9 +80,17 @@ async fn measure(url: &str, jobs: usize, users: usize, length: Duration) -> Resu
         let job = &filled.jobs[(user * 7919 + n) % filled.jobs.len()];
         ("POST", "/api/v1/ramp-records".to_owned(), Some(reading(job, n)))
     };
-    let kinds: [(&str, &Request); 3] =
-        [("shortlist, known", &shortlists), ("shortlist, anew", &anew), ("ramp reading", &readings)];
-    for (name, request) in kinds {
+    let page = |_: usize, _: usize| {
+        let id = &filled.alike[of_their_own.fetch_add(1, Ordering::Relaxed) % filled.alike.len()];
+        ("GET", format!("/enquiries/{id}"), None)
+    };
+    let kinds: [(&str, &Request, usize); 4] = [
+        ("page, anew, one user", &page, 1),
+        ("shortlist, known", &shortlists, users),
+        ("shortlist, anew", &anew, users),
+        ("ramp reading", &readings, users),
+    ];
+    for (name, request, users) in kinds {
         needs(url);
         let times = under_load(&address, &cookie, users, length, request).await?;
         show(name, times, length);

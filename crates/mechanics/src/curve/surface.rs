@@ -57,6 +57,8 @@ pub struct Surface {
     high: f64,
     /// Row j holds c_j0 ... c_jn.
     coefficients: Vec<Vec<f64>>,
+    /// Length of the longest row.
+    longest: usize,
 }
 
 impl Surface {
@@ -78,7 +80,9 @@ impl Surface {
             .collect();
         let coefficients =
             (0..points).map(|j| (0..points).map(|k| columns[k][j]).collect()).collect::<Vec<Vec<f64>>>();
-        Self { low, high, coefficients: trimmed(coefficients) }
+        let coefficients = trimmed(coefficients);
+        let longest = coefficients.iter().map(Vec::len).max().unwrap_or(0);
+        Self { low, high, coefficients, longest }
     }
 
     /// Value and derivatives at (a, b).
@@ -92,32 +96,70 @@ impl Surface {
         straight(&inside, beyond_a, beyond_b)
     }
 
+    /// The value alone at (a, b).
+    pub fn value_at(&self, a: f64, b: f64) -> f64 {
+        let is_inside = |x: f64| self.low <= x && x <= self.high;
+        if !(is_inside(a) && is_inside(b)) {
+            return self.at(a, b).value;
+        }
+        let over_a = polynomials(self.unit(a), self.coefficients.len());
+        let over_b = polynomials(self.unit(b), self.longest);
+        let along_b = |row: &Vec<f64>| row.iter().zip(&over_b).map(|(c, t)| c * t).sum::<f64>();
+        self.coefficients.iter().zip(&over_a).map(|(row, t)| t * along_b(row)).sum()
+    }
+
+    /// A variable brought to [-1, 1].
+    fn unit(&self, x: f64) -> f64 {
+        (x - self.low) * 2.0 / (self.high - self.low) - 1.0
+    }
+
     fn inside(&self, a: f64, b: f64) -> Local2 {
         let scale = 2.0 / (self.high - self.low);
-        let unit = |x: f64| (x - self.low) * scale - 1.0;
-        let (over_a, over_b) = (chebyshev(unit(a)), chebyshev(unit(b)));
-        let mut local = Local2::default();
-        for (j, row) in self.coefficients.iter().enumerate() {
-            let [t, dt, ddt] = over_a[j];
-            let (mut sum, mut slope, mut curvature) = (0.0, 0.0, 0.0);
-            for k in 0..row.len() {
-                let [value, first, second] = over_b[k];
-                sum += row[k] * value;
-                slope += row[k] * first;
-                curvature += row[k] * second;
-            }
-            local.value += t * sum;
-            local.first[0] += dt * sum;
-            local.first[1] += t * slope;
-            local.second[0] += ddt * sum;
-            local.second[1] += dt * slope;
-            local.second[2] += t * curvature;
-        }
+        let [by_value, by_slope, by_curvature] = pulp::Arch::new().dispatch(Series {
+            rows: &self.coefficients,
+            longest: self.longest,
+            at: [self.unit(a), self.unit(b)],
+        });
         Local2 {
-            value: local.value,
-            first: local.first.map(|slope| slope * scale),
-            second: local.second.map(|curvature| curvature * scale * scale),
+            value: by_value[0],
+            first: [by_slope[0], by_value[1]].map(|slope| slope * scale),
+            second: [by_curvature[0], by_slope[1], by_value[2]].map(|curvature| curvature * scale * scale),
         }
+    }
+}
+
+/// A double series in the widest vectors the machine has: value, slope and curvature along the second variable side by side.
+struct Series<'a> {
+    rows: &'a [Vec<f64>],
+    longest: usize,
+    at: [f64; 2],
+}
+
+impl pulp::WithSimd for Series<'_> {
+    /// Along the second variable, of the value, the slope and the curvature along the first.
+    type Output = [[f64; 3]; 3];
+
+    #[inline(always)]
+    fn with_simd<S: pulp::Simd>(self, _simd: S) -> Self::Output {
+        let rows = &self.rows[..self.rows.len().min(Surface::POINTS)];
+        let (over_a, over_b) = (chebyshev(self.at[0], rows.len()), chebyshev(self.at[1], self.longest));
+        let mut sums = [[0.0; 4]; 3];
+        for j in 0..rows.len() {
+            let row = &rows[j][..rows[j].len().min(Surface::POINTS)];
+            let mut along_b = [0.0; 4];
+            for k in 0..row.len() {
+                for l in 0..4 {
+                    along_b[l] += row[k] * over_b[k][l];
+                }
+            }
+            for k in 0..3 {
+                for l in 0..4 {
+                    sums[k][l] += over_a[j][k] * along_b[l];
+                }
+            }
+        }
+        let [[v0, v1, v2, _], [s0, s1, s2, _], [c0, c1, c2, _]] = sums;
+        [[v0, v1, v2], [s0, s1, s2], [c0, c1, c2]]
     }
 }
 
@@ -158,7 +200,7 @@ fn cosine_sums(values: &[f64], cosines: &[[f64; Surface::POINTS]; Surface::POINT
 }
 
 /// Coefficients below this share of the largest change no value that anybody could measure and are dropped from the end
-/// of a row: a hundred of them on a length of a metre are 1e-9 m.
+/// of a row, and rows that are left empty from the end of all: a hundred of them on a length of a metre are 1e-9 m.
 const NEGLIGIBLE: f64 = 1e-11;
 
 fn trimmed(mut coefficients: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
@@ -168,16 +210,30 @@ fn trimmed(mut coefficients: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
             row.pop();
         }
     }
+    while coefficients.last().is_some_and(Vec::is_empty) {
+        coefficients.pop();
+    }
     coefficients
 }
 
-/// T_k(x) with its first and second derivative, by the three-term recurrence.
-fn chebyshev(x: f64) -> [[f64; 3]; Surface::POINTS] {
-    let mut basis = [[0.0; 3]; Surface::POINTS];
-    (basis[0], basis[1]) = ([1.0, 0.0, 0.0], [x, 1.0, 0.0]);
-    for k in 2..Surface::POINTS {
-        let ([t1, d1, c1], [t0, d0, c0]) = (basis[k - 1], basis[k - 2]);
-        basis[k] = [2.0 * x * t1 - t0, 2.0 * (t1 + x * d1) - d0, 2.0 * (2.0 * d1 + x * c1) - c0];
+/// The first `count` of T_k(x).
+fn polynomials(x: f64, count: usize) -> [f64; Surface::POINTS] {
+    let mut basis = [0.0; Surface::POINTS];
+    (basis[0], basis[1]) = (1.0, x);
+    for k in 2..count.min(Surface::POINTS) {
+        basis[k] = 2.0 * x * basis[k - 1] - basis[k - 2];
+    }
+    basis
+}
+
+/// The first `count` of T_k(x), each with its first and second derivative, by the three-term recurrence.
+#[inline(always)]
+fn chebyshev(x: f64, count: usize) -> [[f64; 4]; Surface::POINTS] {
+    let mut basis = [[0.0; 4]; Surface::POINTS];
+    (basis[0], basis[1]) = ([1.0, 0.0, 0.0, 0.0], [x, 1.0, 0.0, 0.0]);
+    for k in 2..count.min(Surface::POINTS) {
+        let ([t1, d1, c1, _], [t0, d0, c0, _]) = (basis[k - 1], basis[k - 2]);
+        basis[k] = [2.0 * x * t1 - t0, 2.0 * (t1 + x * d1) - d0, 2.0 * (2.0 * d1 + x * c1) - c0, 0.0];
     }
     basis
 }
@@ -221,6 +277,7 @@ mod tests {
             let got = surface.at(a, b);
             let by_a = (surface.at(a + h, b).value - surface.at(a - h, b).value) / (2.0 * h);
             let by_b = (surface.at(a, b + h).value - surface.at(a, b - h).value) / (2.0 * h);
+            prop_assert!((got.value - surface.value_at(a, b)).abs() < 1e-14);
             prop_assert!((got.first[0] - by_a).abs() < 1e-7);
             prop_assert!((got.first[1] - by_b).abs() < 1e-7);
         }

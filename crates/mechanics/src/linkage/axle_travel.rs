@@ -71,6 +71,14 @@ impl OverTravel {
         }
     }
 
+    /// The value alone.
+    pub fn value_at_both(&self, travel: AxleTravel) -> f64 {
+        match self {
+            Self::Own(spline) => spline.at(travel.own_m).value,
+            Self::Both(surface) => surface.value_at(travel.own_m, travel.other_m),
+        }
+    }
+
     /// Value with derivatives by the travel of this wheel and of the other.
     pub fn at_both(&self, travel: AxleTravel) -> Local2 {
         match self {

@@ -276,7 +276,9 @@ impl AxleAtRest {
         let rest_m = deviation.travel_m[axle];
         let earlier_m = self.stop.as_ref().map_or(0.0, |stop| deviation.stop_height_m[axle] / stop.ratio);
         let mut law = self.law.clone();
-        if let Some(force_over_travel) = self.force_over_travel(deviation, axle) {
+        if is_bent(deviation, axle)
+            && let Some(force_over_travel) = self.force_over_travel(deviation, axle)
+        {
             law.force_over_travel = force_over_travel;
         }
         law.damper = law.damper.times(1.0 + deviation.damping[axle]);
@@ -288,6 +290,13 @@ impl AxleAtRest {
         marks.rebound_end_m -= rest_m;
         law
     }
+}
+
+/// Whether the force of an axle's parts over travel is any other than as solved.
+fn is_bent(deviation: &RideDeviation, axle: usize) -> bool {
+    [&deviation.travel_m, &deviation.spring_rate, &deviation.stop_stiffness, &deviation.stop_height_m]
+        .iter()
+        .any(|off| off[axle] != 0.0)
 }
 
 /// Travels from one end to the other, evenly and closely spaced, both ends among them.

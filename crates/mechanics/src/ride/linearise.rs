@@ -48,64 +48,94 @@ impl LinearisedAxle {
     }
 }
 
-/// A van on a road and speed, with the rates its parts have there.
+/// A van on a road and speed, with the rates its parts have in the movement assumed for them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LinearisedRide {
-    /// How far it moves.
+    /// How far it moves at these rates.
     pub spread: RideSpread<1>,
     /// Rates of both axles.
     pub rates: [AxleRates<1>; 2],
     /// Movement of the parts of both axles.
     pub axles: [LinearisedAxle; 2],
-    /// Sums of spectra until movement and rates agreed.
+    /// By how much it moves further than was assumed for its rates.
+    pub further: Movement,
+    /// Sums of spectra it took.
     pub passes: usize,
-    /// Where the search for a van that differs a little goes on from.
-    correction: Correction,
 }
 
-/// Linearises `N` vans side by side; each starts from its own earlier solution if there is one, and stops on its own.
+/// Logarithms of how many times one movement is another: travel of the springs and speed of the dampers of the front axle,
+/// then of the rear axle.
+pub type Movement = [f64; UNKNOWNS];
+
+/// Linearises a van: its rates agree with the movement they cause.
 ///
 /// # Errors
-/// For each van: [`RideFault::NotSettled`] when movement and rates do not come to agree to 10⁻⁵ within 60 passes,
+/// [`RideFault::NotSettled`] when movement and rates do not come to agree to 10⁻⁵ within 60 passes,
 /// [`RideFault::NoMeanTravel`] when no mean travel within half a metre balances springs and dampers.
-pub fn linearised_ride<const N: usize>(
+pub fn linearised_ride(
+    car: &Car<1>,
+    laws: [&AxleLaw; 2],
+    seats: &[BodyPoint<1>],
+    nodes: &Nodes,
+) -> Result<LinearisedRide, RideFault> {
+    let mut search = Search::new();
+    for pass in 1..=MOST_PASSES {
+        let [ride] = passed(car, &[laws], seats, nodes, [&mut search.assumed]);
+        let ride = ride?;
+        if ride.further.iter().all(|further| further.abs() < TOLERANCE) {
+            return Ok(LinearisedRide { passes: pass, ..ride });
+        }
+        search.follow(&ride);
+    }
+    Err(RideFault::NotSettled { passes: MOST_PASSES })
+}
+
+/// Vans side by side that are near to one that has settled, their rates taken for its movement times e to the power of
+/// `times`. So it is seen how all that changes with a van changes at the same movement, and how it changes with movement.
+///
+/// # Errors
+/// For each van [`RideFault::NoMeanTravel`], as [`linearised_ride`].
+pub fn linearised_at<const N: usize>(
+    settled: &LinearisedRide,
+    times: &[Movement; N],
     car: &Car<N>,
     laws: &[[&AxleLaw; 2]; N],
     seats: &[BodyPoint<N>],
     nodes: &Nodes,
-    start: &[Option<&LinearisedRide>; N],
 ) -> [Result<LinearisedRide, RideFault>; N]
 where
     Lanes<N>: SideBySide<N>,
 {
-    let mut searches: [Search; N] = std::array::from_fn(|lane| Search::from(start[lane]));
-    let mut outcomes: [Option<Result<LinearisedRide, RideFault>>; N] = std::array::from_fn(|_| None);
-    let mut axles: [[LinearisedAxle; 2]; N] = std::array::from_fn(|lane| searches[lane].axles());
-    for pass in 1..=MOST_PASSES {
-        for lane in 0..N {
-            if outcomes[lane].is_none() {
-                match searches[lane].linearised(laws[lane]) {
-                    Ok(found) => axles[lane] = found,
-                    Err(fault) => outcomes[lane] = Some(Err(fault)),
-                }
-            }
-        }
-        let rates = [0, 1].map(|axle| side_by_side(&axles, laws, axle));
-        let spread = ride_spread(car, &rates, seats, nodes);
-        for lane in 0..N {
-            if outcomes[lane].is_none() && searches[lane].follow(&spread, laws[lane], lane) {
-                let rates = [0, 1].map(|axle| rates_of(&axles[lane][axle], laws[lane][axle]));
-                let spread = spread.lane(lane);
-                let correction = searches[lane].correction;
-                let axles = axles[lane];
-                outcomes[lane] = Some(Ok(LinearisedRide { spread, rates, axles, passes: pass, correction }));
-            }
-        }
-        if outcomes.iter().all(Option::is_some) {
-            break;
-        }
+    let mut assumed: [Assumed; N] = std::array::from_fn(|lane| Assumed::near(settled, &times[lane]));
+    passed(car, laws, seats, nodes, assumed.each_mut())
+}
+
+/// One sum of spectra, rates taken for the movement assumed.
+fn passed<const N: usize>(
+    car: &Car<N>,
+    laws: &[[&AxleLaw; 2]; N],
+    seats: &[BodyPoint<N>],
+    nodes: &Nodes,
+    assumed: [&mut Assumed; N],
+) -> [Result<LinearisedRide, RideFault>; N]
+where
+    Lanes<N>: SideBySide<N>,
+{
+    let mut axles = [const { Err(RideFault::NoMeanTravel) }; N];
+    for lane in 0..N {
+        axles[lane] = assumed[lane].linearised(laws[lane]);
     }
-    outcomes.map(|outcome| outcome.unwrap_or(Err(RideFault::NotSettled { passes: MOST_PASSES })))
+    let alone: [[AxleRates<1>; 2]; N] = std::array::from_fn(|lane| match &axles[lane] {
+        Ok(axles) => [0, 1].map(|axle| rates_of(&axles[axle], laws[lane][axle])),
+        Err(_) => [AxleRates::independent(Lanes([0.0]), Lanes([0.0]), Lanes([0.0])); 2],
+    });
+    let rates = [0, 1].map(|axle| side_by_side(&std::array::from_fn::<_, N, _>(|lane| alone[lane][axle])));
+    let spread = ride_spread(car, &rates, seats, nodes);
+    std::array::from_fn(|lane| {
+        let mut axles = axles[lane].clone()?;
+        let further = assumed[lane].further(&spread, laws[lane], lane, &mut axles);
+        Ok(LinearisedRide { spread: spread.lane(lane), rates: alone[lane], axles, further, passes: 1 })
+    })
 }
 
 /// Rates of one axle with both wheels in parallel and in opposition.
@@ -123,12 +153,7 @@ fn rates_of(axle: &LinearisedAxle, law: &AxleLaw) -> AxleRates<1> {
     }
 }
 
-fn side_by_side<const N: usize>(
-    axles: &[[LinearisedAxle; 2]; N],
-    laws: &[[&AxleLaw; 2]; N],
-    axle: usize,
-) -> AxleRates<N> {
-    let alone: [AxleRates<1>; N] = std::array::from_fn(|lane| rates_of(&axles[lane][axle], laws[lane][axle]));
+fn side_by_side<const N: usize>(alone: &[AxleRates<1>; N]) -> AxleRates<N> {
     let gathered =
         |of: &dyn Fn(&AxleRates<1>) -> Lanes<1>| Lanes(std::array::from_fn(|lane| of(&alone[lane]).0[0]));
     AxleRates {
@@ -137,22 +162,92 @@ fn side_by_side<const N: usize>(
     }
 }
 
-/// The search of one van for movement that agrees with the rates it causes.
+/// The movement for which the rates of a van are taken.
+struct Assumed {
+    /// Standard deviation of the travel of the springs of each axle, m, and of the speed of its dampers, m/s.
+    travel_m: [f64; 2],
+    damper_speed_m_per_s: [f64; 2],
+    /// Where the mean travel is looked for first.
+    mean_travel_m: [f64; 2],
+}
+
+impl Assumed {
+    /// A van on a main road at its usual speeds.
+    fn usual() -> Self {
+        Self { travel_m: [0.01; 2], damper_speed_m_per_s: [0.1; 2], mean_travel_m: [0.0; 2] }
+    }
+
+    fn near(settled: &LinearisedRide, times: &Movement) -> Self {
+        let mut near = Self {
+            travel_m: settled.axles.map(|axle| axle.spring_rms.0),
+            damper_speed_m_per_s: settled.axles.map(|axle| axle.damper_speed_rms_m_per_s),
+            mean_travel_m: settled.axles.map(|axle| axle.mean_travel_m),
+        };
+        near.go(times);
+        near
+    }
+
+    fn go(&mut self, times: &Movement) {
+        for axle in 0..2 {
+            self.travel_m[axle] = (self.travel_m[axle] * times[2 * axle].exp()).max(LEAST_DEVIATION);
+            self.damper_speed_m_per_s[axle] =
+                (self.damper_speed_m_per_s[axle] * times[2 * axle + 1].exp()).max(LEAST_DEVIATION);
+        }
+    }
+
+    /// The rates of both axles in this movement.
+    fn linearised(&mut self, laws: [&AxleLaw; 2]) -> Result<[LinearisedAxle; 2], RideFault> {
+        let of = |axle: usize, start_m: f64| {
+            let (law, speed_m_per_s) = (laws[axle], self.damper_speed_m_per_s[axle]);
+            let damper = gaussian::of_damper(&law.damper, speed_m_per_s);
+            let (mean_travel_m, spring) = balanced(law, start_m, self.travel_m[axle], damper.force_n)?;
+            Ok(LinearisedAxle {
+                mean_travel_m,
+                spring_rms: (self.travel_m[axle], 0.0),
+                damper_speed_rms_m_per_s: speed_m_per_s,
+                spring_n_per_m: spring.slope,
+                damper_n_s_per_m: damper.slope,
+                friction_n_s_per_m: gaussian::of_friction(law.friction_n, CREEP_SPEED_M_PER_S, speed_m_per_s),
+            })
+        };
+        let axles = [of(0, self.mean_travel_m[0])?, of(1, self.mean_travel_m[1])?];
+        self.mean_travel_m = axles.map(|axle| axle.mean_travel_m);
+        Ok(axles)
+    }
+
+    /// By how much the van moves further than assumed; notes the speed of the springs' travel, on which no rate depends.
+    fn further<const N: usize>(
+        &self,
+        spread: &RideSpread<N>,
+        laws: [&AxleLaw; 2],
+        lane: usize,
+        axles: &mut [LinearisedAxle; 2],
+    ) -> Movement {
+        let mut further = [0.0; UNKNOWNS];
+        for axle in 0..2 {
+            let [travel_m, travel_speed_m_per_s, damper_speed_m_per_s] =
+                deviations(spread, laws[axle], axle, lane);
+            axles[axle].spring_rms.1 = travel_speed_m_per_s;
+            further[2 * axle] = (travel_m / self.travel_m[axle]).ln();
+            further[2 * axle + 1] = (damper_speed_m_per_s / self.damper_speed_m_per_s[axle]).ln();
+        }
+        further
+    }
+}
+
+/// The search of a van for movement that agrees with the rates it causes.
 ///
 /// Unknown are the logarithms of four standard deviations; each pass goes on by the difference found, corrected by what the
 /// earlier differences have shown (Broyden, Math. Comp. 19, 1965, his first method).
 struct Search {
-    /// By axle: travel of springs, m, its speed, m/s, speed of dampers, m/s.
-    deviations: [[f64; 3]; 2],
-    mean_travel_m: [f64; 2],
+    assumed: Assumed,
     correction: Correction,
     /// Difference found in the last pass, and the step that it led to.
-    before: Option<(Unknowns, Unknowns)>,
+    before: Option<(Movement, Movement)>,
 }
 
 /// From a difference found to the step to be made: minus the inverse of the slopes of the difference.
-type Correction = [Unknowns; UNKNOWNS];
-type Unknowns = [f64; UNKNOWNS];
+type Correction = [Movement; UNKNOWNS];
 
 /// The step is the difference itself.
 const UNCORRECTED: Correction =
@@ -164,84 +259,27 @@ const LONGEST_STEP: f64 = 3.0;
 const UNKNOWNS: usize = 4;
 
 impl Search {
-    fn from(start: Option<&LinearisedRide>) -> Self {
-        // a van on a main road at its usual speeds
-        let (mut deviations, mut mean_travel_m) = ([[0.01, 0.1, 0.1]; 2], [0.0; 2]);
-        let mut correction = UNCORRECTED;
-        if let Some(known) = start {
-            deviations = [0, 1].map(|axle| {
-                let axle = &known.axles[axle];
-                [axle.spring_rms.0, axle.spring_rms.1, axle.damper_speed_rms_m_per_s]
-                    .map(|deviation| deviation.max(LEAST_DEVIATION))
-            });
-            mean_travel_m = [0, 1].map(|axle| known.axles[axle].mean_travel_m);
-            correction = known.correction;
-        }
-        Self { deviations, mean_travel_m, correction, before: None }
+    fn new() -> Self {
+        Self { assumed: Assumed::usual(), correction: UNCORRECTED, before: None }
     }
 
-    /// Movement without rates yet.
-    fn axles(&self) -> [LinearisedAxle; 2] {
-        [0, 1].map(|axle| LinearisedAxle {
-            mean_travel_m: self.mean_travel_m[axle],
-            spring_rms: (self.deviations[axle][0], self.deviations[axle][1]),
-            damper_speed_rms_m_per_s: self.deviations[axle][2],
-            spring_n_per_m: 0.0,
-            damper_n_s_per_m: 0.0,
-            friction_n_s_per_m: 0.0,
-        })
-    }
-
-    /// The rates of both axles in the movement found so far.
-    fn linearised(&mut self, laws: [&AxleLaw; 2]) -> Result<[LinearisedAxle; 2], RideFault> {
-        let mut axles = self.axles();
-        for axle in 0..2 {
-            let [travel_m, _, speed_m_per_s] = self.deviations[axle];
-            let damper = gaussian::of_damper(&laws[axle].damper, speed_m_per_s);
-            let (mean_travel_m, spring) =
-                balanced(laws[axle], self.mean_travel_m[axle], travel_m, damper.force_n)?;
-            self.mean_travel_m[axle] = mean_travel_m;
-            axles[axle].mean_travel_m = mean_travel_m;
-            axles[axle].spring_n_per_m = spring.slope;
-            axles[axle].damper_n_s_per_m = damper.slope;
-            axles[axle].friction_n_s_per_m =
-                gaussian::of_friction(laws[axle].friction_n, CREEP_SPEED_M_PER_S, speed_m_per_s);
+    /// Goes on towards the movement that the rates caused.
+    fn follow(&mut self, ride: &LinearisedRide) {
+        if let Some((before, step)) = self.before {
+            self.correction = corrected(&self.correction, &before, &ride.further, &step);
         }
-        Ok(axles)
-    }
-
-    /// Goes on towards the movement that the rates caused; whether it agrees with the movement they were taken for.
-    fn follow<const N: usize>(&mut self, spread: &RideSpread<N>, laws: [&AxleLaw; 2], lane: usize) -> bool {
-        let moved = [0, 1].map(|axle| deviations(spread, laws[axle], axle, lane));
-        let mut difference = [0.0; UNKNOWNS];
-        for axle in 0..2 {
-            for (slot, k) in [(2 * axle, 0), (2 * axle + 1, 2)] {
-                difference[slot] = (moved[axle][k] / self.deviations[axle][k]).ln();
-            }
-        }
-        if difference.iter().all(|change| change.abs() < TOLERANCE) {
-            return true;
-        }
-        if let Some((difference_before, step)) = self.before {
-            self.correction = corrected(&self.correction, &difference_before, &difference, &step);
-        }
-        let step = product(&self.correction, &difference).map(|step| step.clamp(-LONGEST_STEP, LONGEST_STEP));
-        self.before = Some((difference, step));
-        for axle in 0..2 {
-            for (slot, k) in [(2 * axle, 0), (2 * axle + 1, 2)] {
-                self.deviations[axle][k] = (self.deviations[axle][k] * step[slot].exp()).max(LEAST_DEVIATION);
-            }
-            self.deviations[axle][1] = moved[axle][1];
-        }
-        false
+        let step =
+            product(&self.correction, &ride.further).map(|step| step.clamp(-LONGEST_STEP, LONGEST_STEP));
+        self.before = Some((ride.further, step));
+        self.assumed.go(&step);
     }
 }
 
 /// The correction that would have foreseen the last change of the difference; starts anew where a step made it larger.
-fn corrected(correction: &Correction, before: &Unknowns, now: &Unknowns, step: &Unknowns) -> Correction {
-    let change: Unknowns = std::array::from_fn(|k| now[k] - before[k]);
+fn corrected(correction: &Correction, before: &Movement, now: &Movement, step: &Movement) -> Correction {
+    let change: Movement = std::array::from_fn(|k| now[k] - before[k]);
     let foreseen = product(correction, &change);
-    let along: Unknowns =
+    let along: Movement =
         std::array::from_fn(|column| (0..UNKNOWNS).map(|row| step[row] * correction[row][column]).sum());
     let scale = dot(step, &foreseen);
     let grows = dot(now, now) > dot(before, before);
@@ -252,11 +290,11 @@ fn corrected(correction: &Correction, before: &Unknowns, now: &Unknowns, step: &
     if grows || !next.iter().flatten().all(|entry| entry.is_finite()) { UNCORRECTED } else { next }
 }
 
-fn product(correction: &Correction, difference: &Unknowns) -> Unknowns {
+fn product(correction: &Correction, difference: &Movement) -> Movement {
     std::array::from_fn(|row| dot(&correction[row], difference))
 }
 
-fn dot(a: &Unknowns, b: &Unknowns) -> f64 {
+fn dot(a: &Movement, b: &Movement) -> f64 {
     a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 

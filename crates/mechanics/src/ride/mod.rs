@@ -30,7 +30,9 @@ pub use comfort::{
 pub use complex_lanes::ComplexLanes;
 pub use crossings::TravelMovement;
 pub use fault::RideFault;
-pub use linearise::{CREEP_SPEED_M_PER_S, LinearisedAxle, LinearisedRide, linearised_ride};
+pub use linearise::{
+    CREEP_SPEED_M_PER_S, LinearisedAxle, LinearisedRide, Movement, linearised_at, linearised_ride,
+};
 pub use modes::{Mode, ModeKind, modes, modes_nearby, single_axle_damping_ratio, single_axle_frequency_hz};
 pub use nodes::{Frequencies, Nodes, RoadRun};
 pub use response::{AxleRates, Motion, OPPOSED, PARALLEL, frequency_response};

@@ -17,6 +17,11 @@ impl Along<'_> {
         self.curve.at_both(travel).times(self.factor).plus(self.plus)
     }
 
+    /// The value alone.
+    pub(super) fn value_at(&self, travel: AxleTravel) -> f64 {
+        self.curve.value_at_both(travel) * self.factor + self.plus
+    }
+
     /// The quantity times a factor, and a constant.
     #[inline(always)]
     pub(super) fn times_plus(mut self, factor: f64, plus: f64) -> Self {

@@ -219,7 +219,7 @@ impl Corner {
 
     /// Length of the damper at a travel, m.
     pub fn damper_length_at_m(&self, travel: AxleTravel) -> f64 {
-        self.length_of_damper().at(travel).value
+        self.length_of_damper().value_at(travel)
     }
 
     /// How much the bump stop is squeezed per bump travel of both wheels; `None` without a stop.
@@ -241,7 +241,7 @@ impl Corner {
 
     /// Load of the spring stack at a travel.
     pub fn spring_at(&self, travel: AxleTravel) -> StackForce {
-        self.spring.at_space(self.space_between_seats().at(travel).value)
+        self.spring.at_space(self.space_between_seats().value_at(travel))
     }
 
     /// What squeezes the bump stop; less than nothing where it is not touched.
@@ -263,6 +263,15 @@ impl Corner {
                 ..none
             },
         }
+    }
+
+    /// Compression of the bump stop at a travel, m; negative where it is not touched.
+    pub(super) fn stop_compression_m(&self, fitted: &FittedStop, travel: AxleTravel) -> f64 {
+        let Squeeze { by_length, by_travel: [own, other], plus_m } = self.squeeze(fitted);
+        by_length.map_or(0.0, |length| length.value_at(travel))
+            + own * travel.own_m
+            + other * travel.other_m
+            + plus_m
     }
 
     /// Compression of the bump stop over travel; negative where it is not touched.

@@ -26,7 +26,7 @@ pub use equilibrium::Rest;
 pub use masses::{
     AxleLoads, CornerLoads, PointMass, centre_of_gravity_height_by_lifting_m, centre_of_gravity_m,
 };
-pub use parameter::Parameter;
+pub use parameter::{CornerAtTravel, Parameter};
 pub use rest_band::RestBand;
 pub use sample::Sample;
 pub use search::NoRest;

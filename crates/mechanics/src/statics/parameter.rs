@@ -1,11 +1,8 @@
 //! Everything about a van that may be set, or be other than stated.
 
-use super::body_pose::dot;
-use super::equilibrium::{axle_travel, other_of};
-use super::{Corner, FourCorners, Rest, StopPlace};
-use crate::GRAVITY_M_PER_S2;
+use super::{Corner, FourCorners, StopPlace};
 use crate::curve::Local2;
-use crate::elements::{ForceAndRate, RubberBush};
+use crate::elements::{ForceAndRate, RubberBush, StackForce};
 use crate::linkage::{AxleTravel, Point};
 
 /// One quantity of a van that can be changed by a small amount.
@@ -193,140 +190,102 @@ impl FourCorners {
             _ => {}
         }
     }
+}
 
-    /// Derivative of the energy gradient with respect to a parameter, at a place of rest.
-    pub(super) fn gradient_slope(&self, parameter: Parameter, rest: &Rest) -> [f64; 7] {
-        let (body, travel_m) = (&rest.body, &rest.travel_m);
-        let row = body.height_row();
-        let mut slope = [0.0; 7];
-        match parameter {
-            Parameter::SeatShift(i)
-            | Parameter::BodyShift(i)
-            | Parameter::FreeLength(i)
-            | Parameter::SpringRate(i)
-            | Parameter::SpringRateAtLoad(i, _)
-            | Parameter::SpringTravel(i)
-            | Parameter::StopStiffness(i)
-            | Parameter::StopHeight(i)
-            | Parameter::GasForce(i)
-            | Parameter::AirPressure(i)
-            | Parameter::AddedLeafRate(i)
-            | Parameter::AddedLeafTouch(i)
-            | Parameter::DamperLength(i)
-            | Parameter::BushRate(i)
-            | Parameter::BushClamp(i)
-            | Parameter::WheelForce(i) => {
-                let by_parameter = self.corners[i].force_slope(parameter, axle_travel(travel_m, i));
-                slope[3 + i] = by_parameter[0];
-                slope[3 + other_of(i)] = by_parameter[1];
-            }
-            Parameter::TyreRate(i) | Parameter::TyreRadius(i) | Parameter::UnsprungMass(i) => {
-                let corner = &self.corners[i];
-                let centre = corner.wheel_centre(axle_travel(travel_m, i));
-                let p = centre.at_m;
-                let tyre = corner.tyre.at_deflection(corner.tyre.unloaded_radius_m - body.height_of_m(p));
-                let net_slope = match parameter {
-                    Parameter::TyreRate(_) => -tyre.force_n,
-                    Parameter::TyreRadius(_) => -tyre.rate_n_per_m,
-                    _ => GRAVITY_M_PER_S2,
-                };
-                slope[0] = net_slope;
-                slope[1] = net_slope * dot(row.r_pitch, p);
-                slope[2] = net_slope * dot(row.r_roll, p);
-                slope[3 + i] = net_slope * dot(row.r, centre.first[0]);
-                slope[3 + other_of(i)] = net_slope * dot(row.r, centre.first[1]);
-            }
-            Parameter::LipHeight(_) => {}
-            Parameter::BarRate(axle) => {
-                // the force is in proportion to the rate
-                let [left, right] = self.bar_slopes(axle, travel_m).first_n();
-                slope[3 + 2 * axle] = left;
-                slope[4 + 2 * axle] = right;
-            }
-            Parameter::MassAt(point_m) => {
-                slope[0] = GRAVITY_M_PER_S2;
-                slope[1] = GRAVITY_M_PER_S2 * dot(row.r_pitch, point_m);
-                slope[2] = GRAVITY_M_PER_S2 * dot(row.r_roll, point_m);
-            }
-            Parameter::CentreOfGravityHeight => {
-                let weight_n = self.sprung.mass_kg * GRAVITY_M_PER_S2;
-                slope[1] = weight_n * row.r_pitch[2];
-                slope[2] = weight_n * row.r_roll[2];
-            }
-        }
-        slope
-    }
+/// A corner at a travel, and through what its own parameters act there.
+#[derive(Debug, Clone, Copy)]
+pub struct CornerAtTravel<'a> {
+    corner: &'a Corner,
+    travel: AxleTravel,
+    /// Space between the spring seats.
+    space: Local2,
+    /// Load of the spring stack, and of all that stands between the seats.
+    spring: StackForce,
+    seats: ForceAndRate,
+    damper_length: Local2,
 }
 
 impl Corner {
+    /// This corner at a travel.
+    pub fn at_travel(&self, travel: AxleTravel) -> CornerAtTravel<'_> {
+        let space = self.space_between_seats().at(travel);
+        CornerAtTravel {
+            corner: self,
+            travel,
+            space,
+            spring: self.spring.at_space(space.value),
+            seats: self.between_seats(space.value),
+            damper_length: self.length_of_damper().at(travel),
+        }
+    }
+}
+
+impl CornerAtTravel<'_> {
     /// Derivative of the force of [`Corner::forces_at`] with respect to one of the corner's own parameters, at fixed
     /// travel, N per unit.
-    pub fn force_slope_in_heave(&self, parameter: Parameter, travel: AxleTravel) -> f64 {
-        let [own, other] = self.force_slope(parameter, travel);
+    pub fn force_slope_in_heave(&self, parameter: Parameter) -> f64 {
+        let [own, other] = self.force_slope(parameter);
         own + other
     }
 
     /// Derivative of the forces on this wheel and on the other one with respect to one of the corner's own parameters,
     /// at fixed travel.
-    fn force_slope(&self, parameter: Parameter, travel: AxleTravel) -> [f64; 2] {
-        let space = self.space_between_seats().at(travel);
-        let spring = self.spring.at_space(space.value);
+    pub(super) fn force_slope(&self, parameter: Parameter) -> [f64; 2] {
+        let Self { corner, travel, ref space, spring, seats, damper_length: ref damper } = *self;
         let along = |force: f64, coordinate: &Local2| coordinate.first.map(|slope| force * slope);
         // forces per metre by which the spring space shortens
-        let per_space = along(-spring.rate_n_per_m, &space);
-        let seats = self.between_seats(space.value);
-        let per_seat = along(-seats.rate_n_per_m, &space);
-        let damper = self.length_of_damper().at(travel);
+        let per_space = along(-spring.rate_n_per_m, space);
+        let per_seat = along(-seats.rate_n_per_m, space);
         match parameter {
             Parameter::SeatShift(_) => {
-                let seat = sum(per_seat, self.stop_slope(StopPlace::Spring, travel));
-                seat.map(|slope| self.table.seat_shift_ratio * slope)
+                let seat = sum(per_seat, corner.stop_slope(StopPlace::Spring, travel));
+                seat.map(|slope| corner.table.seat_shift_ratio * slope)
             }
             Parameter::BodyShift(_) => {
-                let seat = sum(per_seat, self.stop_slope(StopPlace::Spring, travel));
-                let gas = along(-self.damper.gas_rate_n_per_m, &damper);
-                let rod = sum(gas, self.stop_slope(StopPlace::Damper, travel));
-                sum(seat.map(|slope| self.table.seat_shift_ratio * slope), rod)
+                let seat = sum(per_seat, corner.stop_slope(StopPlace::Spring, travel));
+                let gas = along(-corner.damper.gas_rate_n_per_m, damper);
+                let rod = sum(gas, corner.stop_slope(StopPlace::Damper, travel));
+                sum(seat.map(|slope| corner.table.seat_shift_ratio * slope), rod)
             }
             Parameter::FreeLength(_) => per_space,
             Parameter::AirPressure(_) => {
-                self.air.as_ref().zip(self.height_of_air()).map_or([0.0; 2], |(air, height)| {
+                corner.air.as_ref().zip(corner.height_of_air()).map_or([0.0; 2], |(air, height)| {
                     let height = height.at(travel);
                     along(-air.force_per_filling_pressure_n_per_pa(height.value), &height)
                 })
             }
-            Parameter::AddedLeafRate(_) => along(spring.force_n - seats.force_n, &space),
+            Parameter::AddedLeafRate(_) => along(spring.force_n - seats.force_n, space),
             // touched earlier by a millimetre, each leaf pushes by its rate more
-            Parameter::AddedLeafTouch(_) => along(spring.rate_n_per_m - seats.rate_n_per_m, &space),
+            Parameter::AddedLeafTouch(_) => along(spring.rate_n_per_m - seats.rate_n_per_m, space),
             Parameter::SpringRate(_) if spring.main_rate_n_per_m > 0.0 => {
                 // at a fixed space a stiffer main spring is relieved by what is in series with it
-                along(-spring.force_n * spring.rate_n_per_m / spring.main_rate_n_per_m, &space)
+                along(-spring.force_n * spring.rate_n_per_m / spring.main_rate_n_per_m, space)
             }
             Parameter::SpringRateAtLoad(i, load_n) if spring.main_rate_n_per_m > 0.0 => {
                 // the rate as above, and the free length by -F/R of the main spring at that load
-                let at_load = self.spring.main.compression_under_m(load_n);
-                let shorter_m = load_n / self.spring.main.at_compression(at_load).rate_n_per_m;
-                let by_rate = self.force_slope(Parameter::SpringRate(i), travel);
+                let at_load = corner.spring.main.compression_under_m(load_n);
+                let shorter_m = load_n / corner.spring.main.at_compression(at_load).rate_n_per_m;
+                let by_rate = self.force_slope(Parameter::SpringRate(i));
                 sum(by_rate, per_space.map(|slope| -shorter_m * slope))
             }
             Parameter::SpringTravel(_) => {
                 // the space grows by the travel from design, and so does its slope
-                let from_design = self.spring_from_design().at(travel);
-                let by_space = along(seats.rate_n_per_m * from_design.value, &space);
+                let from_design = corner.spring_from_design().at(travel);
+                let by_space = along(seats.rate_n_per_m * from_design.value, space);
                 let by_slope = along(-seats.force_n, &from_design);
-                sum(sum(by_space, by_slope), self.stop_in_spring_travel_slope(travel, &from_design))
+                sum(sum(by_space, by_slope), corner.stop_in_spring_travel_slope(travel, &from_design))
             }
             Parameter::StopStiffness(_) => {
-                self.stop_state(travel).map_or([0.0; 2], |(stop, c)| along(stop.force_n, &c))
+                corner.stop_state(travel).map_or([0.0; 2], |(stop, c)| along(stop.force_n, &c))
             }
-            Parameter::StopHeight(_) => self.stop_height_slope(travel),
-            Parameter::GasForce(_) => along(-1.0, &damper),
-            Parameter::DamperLength(_) => along(-self.damper.gas_rate_n_per_m, &damper),
-            Parameter::BushRate(_) => self
+            Parameter::StopHeight(_) => corner.stop_height_slope(travel),
+            Parameter::GasForce(_) => along(-1.0, damper),
+            Parameter::DamperLength(_) => along(-corner.damper.gas_rate_n_per_m, damper),
+            Parameter::BushRate(_) => corner
                 .bushes(travel)
                 .map_or([0.0; 2], |(bush, twist)| along(bush.rate_nm_per_rad * twist.value, &twist)),
-            Parameter::BushClamp(_) => self.bushes(travel).map_or([0.0; 2], |(bush, twist)| {
-                let angle = self.table.arm_angle_rad.as_ref();
+            Parameter::BushClamp(_) => corner.bushes(travel).map_or([0.0; 2], |(bush, twist)| {
+                let angle = corner.table.arm_angle_rad.as_ref();
                 let clamp = angle.map_or(0.0, |a| a.at(bush.clamped_at_travel_m).slope);
                 along(-bush.rate_nm_per_rad * clamp, &twist)
             }),
@@ -334,7 +293,9 @@ impl Corner {
             _ => [0.0; 2],
         }
     }
+}
 
+impl Corner {
     /// Bushes and their twist, where there are any and the arm's angle is known.
     fn bushes(&self, travel: AxleTravel) -> Option<(RubberBush, Local2)> {
         Some((self.bush?, self.twist_of_bushes()?.at(travel)))

@@ -1,10 +1,14 @@
 //! Exact first-order answer of a rest position to any parameter.
 
-use super::body_pose::dot;
+use super::body_pose::{HeightRow, dot};
 use super::equilibrium::{Vans, other_of};
+use super::parameter::CornerAtTravel;
 use super::stiffness::Eliminated;
-use super::{CORNERS, FourCorners, Parameter, Rest};
+use super::{BodyPose, CORNERS, FourCorners, Parameter, Rest};
+use crate::GRAVITY_M_PER_S2;
+use crate::elements::ForceAndRate;
 use crate::lanes::Lanes;
+use crate::linkage::Point;
 
 /// How a rest position moves per unit of one parameter.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -42,6 +46,18 @@ impl Response {
     }
 }
 
+impl Response {
+    /// Where a van comes to that was at rest and moves by this.
+    pub(super) fn from(&self, rest: &Rest) -> (BodyPose, [f64; CORNERS]) {
+        let body = BodyPose {
+            heave_m: rest.body.heave_m + self.heave_m,
+            pitch_rad: rest.body.pitch_rad + self.pitch_rad,
+            roll_rad: rest.body.roll_rad + self.roll_rad,
+        };
+        (body, std::array::from_fn(|i| rest.travel_m[i] + self.travel_m[i]))
+    }
+}
+
 /// Sensitivities of one van at one rest position.
 ///
 /// At rest the energy gradient g(u, p) is zero, so du/dp = -(∂g/∂u)⁻¹ ∂g/∂p (implicit function theorem).
@@ -49,8 +65,52 @@ impl Response {
 pub struct Sensitivities<'a> {
     van: &'a FourCorners,
     rest: Rest,
+    row: HeightRow,
+    corners: [CornerAtRest<'a>; CORNERS],
     /// `None` where the rest position is not isolated.
     eliminated: Option<Eliminated<1>>,
+}
+
+/// A corner at rest.
+#[derive(Debug)]
+struct CornerAtRest<'a> {
+    parts: CornerAtTravel<'a>,
+    tyre: ForceAndRate,
+    wheel_centre: Rise,
+    lip: Rise,
+}
+
+/// Rise of a point above the ground: by heave, pitch and roll, by the travel of its own wheel and of the other one.
+#[derive(Debug)]
+struct Rise {
+    by_body: [f64; 3],
+    by_travel: [f64; 2],
+}
+
+impl Rise {
+    /// Of a body-fixed point.
+    fn of(row: &HeightRow, point_m: Point) -> Self {
+        Self { by_body: [1.0, dot(row.r_pitch, point_m), dot(row.r_roll, point_m)], by_travel: [0.0; 2] }
+    }
+
+    fn with(&self, d_state: &[f64; 7], corner: usize) -> f64 {
+        self.by_body[0] * d_state[0]
+            + self.by_body[1] * d_state[1]
+            + self.by_body[2] * d_state[2]
+            + self.by_travel[0] * d_state[3 + corner]
+            + self.by_travel[1] * d_state[3 + other_of(corner)]
+    }
+
+    /// Slope of the energy under a force down at the point.
+    fn pressed_by(&self, force_n: f64, corner: usize) -> [f64; 7] {
+        let mut slope = [0.0; 7];
+        for k in 0..3 {
+            slope[k] = force_n * self.by_body[k];
+        }
+        slope[3 + corner] = force_n * self.by_travel[0];
+        slope[3 + other_of(corner)] = force_n * self.by_travel[1];
+        slope
+    }
 }
 
 impl<'a> Sensitivities<'a> {
@@ -58,47 +118,99 @@ impl<'a> Sensitivities<'a> {
     pub fn at(van: &'a FourCorners, rest: &Rest) -> Self {
         let (_, stiffness) = Vans::of([van]).gradient_and_stiffness(&rest.state());
         let eliminated = Some(stiffness.eliminated()).filter(|eliminated| eliminated.is_regular()[0]);
-        Self { van, rest: *rest, eliminated }
+        let row = rest.body.height_row();
+        let corners = std::array::from_fn(|i| {
+            let (corner, travel) = (&van.corners[i], rest.axle_travel(i));
+            let centre = corner.wheel_centre(travel);
+            let deflection_m = corner.tyre.unloaded_radius_m - rest.body.height_of_m(centre.at_m);
+            CornerAtRest {
+                parts: corner.at_travel(travel),
+                tyre: corner.tyre.at_deflection(deflection_m),
+                wheel_centre: Rise {
+                    by_travel: centre.first.map(|moved| dot(row.r, moved)),
+                    ..Rise::of(&row, centre.at_m)
+                },
+                lip: Rise::of(&row, corner.lip()),
+            }
+        });
+        Self { van, rest: *rest, row, corners, eliminated }
     }
 
     /// Movement of the rest position per unit of a parameter; zero where the rest position is not isolated.
     pub fn response_to(&self, parameter: Parameter) -> Response {
-        let slope = self.van.gradient_slope(parameter, &self.rest);
+        let slope = self.gradient_slope(parameter);
         let solved = self.eliminated.map(|stiffness| stiffness.solved(&slope.map(|slope| Lanes([-slope]))));
         let d_state = solved.map_or([0.0; 7], |solved| solved.map(|by_one| by_one.0[0]));
         self.response_of(&d_state, parameter)
     }
 
     fn response_of(&self, d_state: &[f64; 7], parameter: Parameter) -> Response {
-        let row = self.rest.body.height_row();
         let mut response = Response {
             heave_m: d_state[0],
             pitch_rad: d_state[1],
             roll_rad: d_state[2],
             ..Response::default()
         };
-        for (i, corner) in self.van.corners.iter().enumerate() {
-            let centre = corner.wheel_centre(self.rest.axle_travel(i));
-            let [by_own, by_other] = centre.first.map(|dp| dot(row.r, dp));
-            let lip = corner.lip();
-            let rise_of = |point| {
-                d_state[0] + d_state[1] * dot(row.r_pitch, point) + d_state[2] * dot(row.r_roll, point)
+        for (i, corner) in self.corners.iter().enumerate() {
+            let (d_radius_m, d_rate, d_lip_m) = match parameter {
+                Parameter::TyreRadius(k) if k == i => (1.0, 0.0, 0.0),
+                Parameter::TyreRate(k) if k == i => (0.0, 1.0, 0.0),
+                Parameter::LipHeight(k) if k == i => (0.0, 0.0, self.row.r[2]),
+                _ => (0.0, 0.0, 0.0),
             };
-            let d_centre_m =
-                rise_of(centre.at_m) + d_state[3 + i] * by_own + d_state[3 + other_of(i)] * by_other;
-            let deflection_m = corner.tyre.unloaded_radius_m - self.rest.wheel_centre_height_m[i];
-            let tyre = corner.tyre.at_deflection(deflection_m);
-            let (d_radius_m, d_rate) = match parameter {
-                Parameter::TyreRadius(k) if k == i => (1.0, 0.0),
-                Parameter::TyreRate(k) if k == i => (0.0, 1.0),
-                _ => (0.0, 0.0),
-            };
-            let d_lip_m = if parameter == Parameter::LipHeight(i) { row.r[2] } else { 0.0 };
+            let (tyre, d_centre_m) = (corner.tyre, corner.wheel_centre.with(d_state, i));
             response.travel_m[i] = d_state[3 + i];
             response.wheel_centre_height_m[i] = d_centre_m;
             response.wheel_load_n[i] = tyre.rate_n_per_m * (d_radius_m - d_centre_m) + tyre.force_n * d_rate;
-            response.arch_height_m[i] = rise_of(lip) + d_lip_m - d_centre_m;
+            response.arch_height_m[i] = corner.lip.with(d_state, i) + d_lip_m - d_centre_m;
         }
         response
     }
+
+    /// Derivative of the energy gradient with respect to a parameter.
+    fn gradient_slope(&self, parameter: Parameter) -> [f64; 7] {
+        let pressed_by = |i: usize, force_n: f64| self.corners[i].wheel_centre.pressed_by(force_n, i);
+        match parameter {
+            Parameter::SeatShift(i)
+            | Parameter::BodyShift(i)
+            | Parameter::FreeLength(i)
+            | Parameter::SpringRate(i)
+            | Parameter::SpringRateAtLoad(i, _)
+            | Parameter::SpringTravel(i)
+            | Parameter::StopStiffness(i)
+            | Parameter::StopHeight(i)
+            | Parameter::GasForce(i)
+            | Parameter::AirPressure(i)
+            | Parameter::AddedLeafRate(i)
+            | Parameter::AddedLeafTouch(i)
+            | Parameter::DamperLength(i)
+            | Parameter::BushRate(i)
+            | Parameter::BushClamp(i)
+            | Parameter::WheelForce(i) => {
+                let by_parameter = self.corners[i].parts.force_slope(parameter);
+                at_wheels(i, by_parameter)
+            }
+            Parameter::TyreRate(i) => pressed_by(i, -self.corners[i].tyre.force_n),
+            Parameter::TyreRadius(i) => pressed_by(i, -self.corners[i].tyre.rate_n_per_m),
+            Parameter::UnsprungMass(i) => pressed_by(i, GRAVITY_M_PER_S2),
+            Parameter::LipHeight(_) => [0.0; 7],
+            // the force is in proportion to the rate
+            Parameter::BarRate(axle) => {
+                at_wheels(2 * axle, self.van.bar_slopes(axle, &self.rest.travel_m).first_n())
+            }
+            Parameter::MassAt(point_m) => Rise::of(&self.row, point_m).pressed_by(GRAVITY_M_PER_S2, 0),
+            Parameter::CentreOfGravityHeight => {
+                let weight_n = self.van.sprung.mass_kg * GRAVITY_M_PER_S2;
+                [0.0, weight_n * self.row.r_pitch[2], weight_n * self.row.r_roll[2], 0.0, 0.0, 0.0, 0.0]
+            }
+        }
+    }
+}
+
+/// Slopes by the travel of a wheel and of the other one of its axle.
+fn at_wheels(corner: usize, [own, other]: [f64; 2]) -> [f64; 7] {
+    let mut slope = [0.0; 7];
+    slope[3 + corner] = own;
+    slope[3 + other_of(corner)] = other;
+    slope
 }

@@ -87,13 +87,13 @@ impl Corner {
         let up = |reached: &dyn Fn(f64) -> f64| first_at_zero(reached, lowest_m, highest_m);
 
         let (bump_m, bump_end) = self.metal_travel(&at, lowest_m, highest_m);
-        let droop_at = up(&|t| self.damper.open_length_m - self.length_of_damper().at(at(t)).value);
+        let droop_at = up(&|t| self.damper.open_length_m - self.damper_length_at_m(at(t)));
         let (droop_m, rebound_end) = match droop_at {
             Some(t) if t > lowest_m => (t, ReboundEnd::DamperOpen),
             _ => (lowest_m, ReboundEnd::Linkage),
         };
         let free_bump_m = self.stop.as_ref().map(|fitted| {
-            up(&|t| self.stop_compression(fitted, at(t)).value).unwrap_or(highest_m) - rest_travel_m
+            up(&|t| self.stop_compression_m(fitted, at(t))).unwrap_or(highest_m) - rest_travel_m
         });
         let coil_bind_margin_m =
             self.spring.main.solid_length_m.map(|solid_m| self.spring_at(at(bump_m)).main_length_m - solid_m);
@@ -104,7 +104,7 @@ impl Corner {
             bump_end,
             rebound_m: rest_travel_m - droop_m,
             rebound_end,
-            captive_in_hand_m: self.spring.free_length_m() - self.space_between_seats().at(at(droop_m)).value,
+            captive_in_hand_m: self.spring.free_length_m() - self.space_between_seats().value_at(at(droop_m)),
             coil_bind_margin_m,
         }
     }
@@ -112,9 +112,9 @@ impl Corner {
     /// Travel at which something in bump cannot yield any more, and what.
     fn metal_travel(&self, at: &dyn Fn(f64) -> AxleTravel, lowest_m: f64, highest_m: f64) -> (f64, BumpEnd) {
         let up = |reached: &dyn Fn(f64) -> f64| first_at_zero(reached, lowest_m, highest_m);
-        let closed = up(&|t| self.damper.closed_length_m - self.length_of_damper().at(at(t)).value);
+        let closed = up(&|t| self.damper.closed_length_m - self.damper_length_at_m(at(t)));
         let solid = self.stop.as_ref().and_then(|fitted| {
-            up(&|t| self.stop_compression(fitted, at(t)).value - fitted.stop.solid_compression_m())
+            up(&|t| self.stop_compression_m(fitted, at(t)) - fitted.stop.solid_compression_m())
         });
         let bound = self
             .spring

@@ -1,66 +1,98 @@
 //! Covariance of unknowns, and what is gained by knowing some of them exactly.
 
-use nalgebra::{DMatrix, DVector};
+use std::sync::Arc;
 
-/// Covariance of a list of unknowns: first those that readings have tied together, behind them those that are independent
-/// of all others. A kit's are, and there are many kits.
-#[derive(Debug, Clone, PartialEq)]
+use nalgebra::DMatrix;
+
+/// Covariance of a list of unknowns that were independent before anything was read: their variances, less what each
+/// number that was read has told. Readings are few and unknowns are many.
+#[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Covariance {
-    joint: DMatrix<f64>,
-    /// Variances of the independent ones.
-    alone: Vec<f64>,
-}
-
-impl Default for Covariance {
-    fn default() -> Self {
-        Self::joint(DMatrix::zeros(0, 0))
-    }
+    /// Variance of each before any reading.
+    before: Vec<f64>,
+    /// Σ = diag(before) - Σ t tᵀ, each t over the unknowns that there were when the number was read.
+    told: Vec<Arc<[f64]>>,
 }
 
 impl Covariance {
-    /// Of unknowns that are all tied together.
-    pub(super) fn joint(joint: DMatrix<f64>) -> Self {
-        Self { joint, alone: Vec::new() }
-    }
-
     /// Puts independent unknowns behind.
     pub(super) fn join(&mut self, variances: impl Iterator<Item = f64>) {
-        self.alone.extend(variances);
+        self.before.extend(variances);
+    }
+
+    /// The covariance Σ - W S⁻¹ Wᵀ that is left after numbers were read that have the covariance `with` = W with the
+    /// unknowns and S, of Cholesky's factor `factor`, among each other.
+    #[must_use]
+    pub(super) fn after(&self, with: &DMatrix<f64>, factor: &DMatrix<f64>) -> Option<Self> {
+        let told = factor.solve_lower_triangular(&with.transpose())?;
+        let mut after = self.clone();
+        after.told.extend(told.row_iter().map(|row| row.iter().copied().collect::<Arc<[f64]>>()));
+        Some(after)
     }
 
     /// Covariance of two unknowns.
     pub(super) fn between(&self, i: usize, j: usize) -> f64 {
-        let tied = self.joint.nrows();
-        if i < tied && j < tied {
-            self.joint[(i, j)]
-        } else if i == j {
-            self.alone[i - tied]
-        } else {
-            0.0
-        }
+        let before = if i == j { self.before[i] } else { 0.0 };
+        let told = self.told.iter().filter(|told| i.max(j) < told.len()).map(|told| told[i] * told[j]);
+        before - told.sum::<f64>()
     }
 
     pub(super) fn dense(&self) -> DMatrix<f64> {
-        let size = self.joint.nrows() + self.alone.len();
+        let size = self.before.len();
         DMatrix::from_fn(size, size, |i, j| self.between(i, j))
     }
 
-    /// Product with a row: covariance of `row` · x with every unknown.
-    pub(super) fn along(&self, row: &DVector<f64>) -> DVector<f64> {
-        let (row, tied) = (row.as_slice(), self.joint.nrows());
-        let mut spread = vec![0.0; row.len()];
-        let (joint, alone) = spread.split_at_mut(tied);
-        // most unknowns do not move a figure
-        for (column, &slope) in self.joint.as_slice().chunks_exact(tied.max(1)).zip(row) {
-            if slope != 0.0 {
-                joint.iter_mut().zip(column).for_each(|(sum, entry)| *sum += slope * entry);
+    /// Product with a row: covariance of `row` · x with every unknown. In the widest vectors the machine has.
+    pub(super) fn along(&self, row: &[f64]) -> Vec<f64> {
+        pulp::Arch::new().dispatch(Along { covariance: self, row })
+    }
+}
+
+struct Along<'a> {
+    covariance: &'a Covariance,
+    row: &'a [f64],
+}
+
+impl pulp::WithSimd for Along<'_> {
+    type Output = Vec<f64>;
+
+    #[inline(always)]
+    fn with_simd<S: pulp::Simd>(self, _simd: S) -> Vec<f64> {
+        let before = &self.covariance.before[..self.row.len()];
+        let mut spread = vec![0.0; self.row.len()];
+        for k in 0..spread.len() {
+            spread[k] = self.row[k] * before[k];
+        }
+        for told in &self.covariance.told {
+            let known = inner(self.row, told);
+            let (spread, told) = (&mut spread[..told.len()], &told[..]);
+            for k in 0..spread.len() {
+                spread[k] -= known * told[k];
             }
         }
-        for ((sum, slope), variance) in alone.iter_mut().zip(&row[tied..]).zip(&self.alone) {
-            *sum = slope * variance;
-        }
-        DVector::from_vec(spread)
+        spread
     }
+}
+
+/// Σ a b over as many as both have, in sums that do not wait for each other.
+#[inline(always)]
+fn inner(a: &[f64], b: &[f64]) -> f64 {
+    let length = a.len().min(b.len());
+    let ((a, a_left), (b, b_left)) = (a[..length].as_chunks::<8>(), b[..length].as_chunks::<8>());
+    let mut sums = [0.0; 8];
+    for at in 0..a.len() {
+        for k in 0..8 {
+            sums[k] += a[at][k] * b[at][k];
+        }
+    }
+    let mut sum = 0.0;
+    for k in 0..a_left.len() {
+        sum += a_left[k] * b_left[k];
+    }
+    for k in 0..8 {
+        sum += sums[k];
+    }
+    sum
 }
 
 /// Unknowns that are looked at together.
@@ -75,7 +107,7 @@ pub(super) struct Together {
 
 impl Together {
     /// Of at least one unknown.
-    pub(super) fn of(members: &[usize], covariance: &Covariance) -> Self {
+    pub(super) fn of(members: Vec<usize>, covariance: &Covariance) -> Self {
         let per_sd = |i: usize| 1.0 / covariance.between(i, i).sqrt();
         let open: Vec<(usize, f64)> = members
             .iter()
@@ -83,13 +115,14 @@ impl Together {
             .filter(|(_, per_sd)| *per_sd > 0.0 && per_sd.is_finite())
             .collect();
         let lower = correlation_factor(&open, covariance);
-        Self { members: members.to_vec(), open, lower }
+        Self { members, open, lower }
     }
 
-    /// Takes in another unknown.
-    pub(super) fn put(&mut self, i: usize, covariance: &Covariance) {
-        self.members.push(i);
-        *self = Self::of(&self.members, covariance);
+    /// These and another unknown.
+    pub(super) fn with(&self, i: usize, covariance: &Covariance) -> Self {
+        let mut members = self.members.clone();
+        members.push(i);
+        Self::of(members, covariance)
     }
 
     pub(super) fn members(&self) -> &[usize] {
@@ -102,14 +135,20 @@ impl Together {
 
     /// Variance of a figure that would go if these were known exactly: cᵀ Σ⁻¹ c, with the covariance c of the figure with
     /// them and their own covariance Σ (conditional normal distribution).
-    pub(super) fn explained(&self, spread: &DVector<f64>, solved: &mut Vec<f64>) -> f64 {
+    pub(super) fn explained(&self, spread: &[f64], solved: &mut Vec<f64>) -> f64 {
         let Some(lower) = &self.lower else { return 0.0 };
+        if let [(i, per_sd)] = self.open[..] {
+            return (spread[i] * per_sd).powi(2);
+        }
         solved.clear();
         let (mut at, mut sum) = (0, 0.0);
         for (k, &(i, per_sd)) in self.open.iter().enumerate() {
             let row = &lower[at..=at + k];
-            let known: f64 = row.iter().zip(&*solved).map(|(a, b)| a * b).sum();
-            let value = (spread[i] * per_sd - known) / row[k];
+            let mut left = spread[i] * per_sd;
+            for l in 0..k {
+                left -= row[l] * solved[l];
+            }
+            let value = left / row[k];
             solved.push(value);
             sum += value * value;
             at += k + 1;

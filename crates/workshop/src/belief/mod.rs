@@ -7,6 +7,8 @@
 mod covariance;
 mod stated;
 
+use std::sync::Arc;
+
 use mechanics::statics::Parameter;
 use nalgebra::{DMatrix, DVector};
 
@@ -132,17 +134,17 @@ impl Unknown {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Belief {
     /// The unknowns, in the order of mean and covariance.
-    pub unknowns: Vec<Unknown>,
+    pub unknowns: Vec<Arc<Unknown>>,
     /// Expected values.
     pub mean: DVector<f64>,
     covariance: Covariance,
     /// The unknowns of each cause, in the order of the first of each: figures name causes, not unknowns.
-    causes: Vec<Together>,
+    causes: Vec<Arc<Together>>,
 }
 
 impl Belief {
     /// Independent unknowns as stated.
-    pub fn of(unknowns: Vec<Unknown>) -> Self {
+    pub fn of<U: Into<Arc<Unknown>>>(unknowns: Vec<U>) -> Self {
         let nothing = Self {
             unknowns: Vec::new(),
             mean: DVector::zeros(0),
@@ -160,7 +162,8 @@ impl Belief {
 
     /// This belief with further, independent unknowns behind it.
     #[must_use]
-    pub fn joined(&self, more: Vec<Unknown>) -> Self {
+    pub fn joined<U: Into<Arc<Unknown>>>(&self, more: Vec<U>) -> Self {
+        let more: Vec<Arc<Unknown>> = more.into_iter().map(Into::into).collect();
         let n = self.unknowns.len();
         let mut joined = self.clone();
         joined.covariance.join(more.iter().map(|unknown| unknown.sd * unknown.sd));
@@ -175,10 +178,10 @@ impl Belief {
     fn group_by_cause(&mut self, from: usize) {
         for i in from..self.unknowns.len() {
             let cause = &self.unknowns[i].cause;
-            let same = |together: &&mut Together| self.unknowns[together.first()].cause == *cause;
+            let same = |together: &&mut Arc<Together>| self.unknowns[together.first()].cause == *cause;
             match self.causes.iter_mut().find(same) {
-                Some(together) => together.put(i, &self.covariance),
-                None => self.causes.push(Together::of(&[i], &self.covariance)),
+                Some(together) => *together = Arc::new(together.with(i, &self.covariance)),
+                None => self.causes.push(Arc::new(Together::of(vec![i], &self.covariance))),
             }
         }
     }
@@ -189,7 +192,7 @@ impl Belief {
         self.unknowns
             .iter_mut()
             .filter(|unknown| unknown.is_settling())
-            .for_each(|unknown| unknown.states = None);
+            .for_each(|unknown| Arc::make_mut(unknown).states = None);
         self
     }
 
@@ -200,17 +203,16 @@ impl Belief {
     pub fn updated(&self, reading: &LinearReading) -> Option<Self> {
         let h = &reading.slopes;
         let innovation = &reading.measured - &reading.predicted - h * (&self.mean - &reading.at);
-        let covariance = self.covariance();
-        let ph = &covariance * h.transpose();
-        let spread = h * &ph + &reading.noise;
-        let gain = spread.cholesky()?.solve(&ph.transpose()).transpose();
-        let left = covariance - &gain * ph.transpose();
-        // rounding must not leave the covariance lopsided
-        let covariance = Covariance::joint(0.5 * (&left + left.transpose()));
-        let causes = self.causes.iter().map(|together| Together::of(together.members(), &covariance));
+        let with = self.spreads_along(h);
+        let spread = (h * &with + &reading.noise).cholesky()?;
+        let covariance = self.covariance.after(&with, &spread.l())?;
+        let causes = self
+            .causes
+            .iter()
+            .map(|together| Arc::new(Together::of(together.members().to_vec(), &covariance)));
         Some(Self {
             unknowns: self.unknowns.clone(),
-            mean: &self.mean + &gain * innovation,
+            mean: &self.mean + &with * spread.solve(&innovation),
             causes: causes.collect(),
             covariance,
         })
@@ -233,26 +235,35 @@ impl Belief {
 
     /// Covariance of `row` · x with every unknown.
     pub(crate) fn spread_along(&self, row: &DVector<f64>) -> DVector<f64> {
-        self.covariance.along(row)
+        DVector::from_vec(self.covariance.along(row.as_slice()))
+    }
+
+    /// Covariance of every unknown with the product of each of `rows` with x, a column for each row.
+    fn spreads_along(&self, rows: &DMatrix<f64>) -> DMatrix<f64> {
+        let mut spreads = DMatrix::zeros(self.unknowns.len(), rows.nrows());
+        for (row, mut spread) in rows.row_iter().zip(spreads.column_iter_mut()) {
+            spread.copy_from(&self.spread_along(&row.transpose()));
+        }
+        spreads
     }
 
     /// Covariance of the products of each of `rows` with x.
     pub(crate) fn covariance_along(&self, rows: &DMatrix<f64>) -> DMatrix<f64> {
-        rows * self.covariance() * rows.transpose()
+        rows * self.spreads_along(rows)
     }
 
     /// A figure that changes by `row` · x around `value`.
     pub fn figure(&self, value: f64, row: &DVector<f64>) -> Figure {
         let spread = self.spread_along(row);
         let variance = row.dot(&spread).max(0.0);
-        let widened_by = self.contributions(row, &spread, variance);
+        let widened_by = self.contributions(row.as_slice(), spread.as_slice(), variance);
         Figure::with_sd(value, variance.sqrt(), Evidence::Computed, widened_by)
     }
 
     /// What widens a figure most. A share is the part of its variance that would go if the unknowns of a cause were known
     /// exactly. Readings leave unknowns correlated: what each adds to the variance may then be negative or more than all
     /// of it, this never.
-    fn contributions(&self, row: &DVector<f64>, spread: &DVector<f64>, variance: f64) -> Vec<Contribution> {
+    fn contributions(&self, row: &[f64], spread: &[f64], variance: f64) -> Vec<Contribution> {
         if variance <= 0.0 {
             return Vec::new();
         }

@@ -1,6 +1,6 @@
 //! Figures of a ride, each with its range.
 
-use mechanics::ride::{BodyPoint, Nodes, VanAtRest};
+use mechanics::ride::{BodyPoint, Nodes, RideDeviation, VanAtRest};
 use mechanics::statics::{CORNERS, FRONT, REAR};
 
 use super::Against;
@@ -99,6 +99,13 @@ pub(super) struct Ride<'a> {
     pub(super) wheel_load_n: [f64; CORNERS],
 }
 
+impl Ride<'_> {
+    /// The van with its dampers worn as far as expected.
+    pub(super) fn expected(&self) -> RideDeviation {
+        RideDeviation { damping: self.worn.map(|worn| -worn), ..RideDeviation::default() }
+    }
+}
+
 /// Logarithms of all quantities of a ride, and how each answers to every unknown.
 #[derive(Debug, Clone)]
 pub(super) struct Ridden(Slopes);
@@ -106,7 +113,7 @@ pub(super) struct Ridden(Slopes);
 impl Ridden {
     /// `None` where the ride cannot be computed.
     pub(super) fn of(ride: &Ride, unknown: &Unknowing) -> Option<Self> {
-        Slopes::of(unknown, ride.worn, |deviations| quantities(ride, deviations)).map(Self)
+        Slopes::of(unknown, &ride.expected(), |deviations| quantities(ride, deviations)).map(Self)
     }
 
     /// The same over a belief that has the unknowns of a kit behind those of the van.

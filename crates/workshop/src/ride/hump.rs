@@ -108,7 +108,7 @@ impl HumpCrossing {
     ) -> Option<Self> {
         let hump = question.hump()?;
         let speed_m_per_s = m_per_s_from_km_per_h(question.speed_km_per_h);
-        let slopes = Slopes::of(unknown, ride.worn, |deviations| {
+        let slopes = Slopes::of(unknown, &ride.expected(), |deviations| {
             let batches = deviations.chunks(LANES).map(|batch| crossed(ride, batch, &hump, speed_m_per_s));
             Some(batches.collect::<Option<Vec<_>>>()?.concat())
         })?;

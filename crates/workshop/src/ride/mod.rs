@@ -15,6 +15,8 @@ mod slopes;
 mod unknowns;
 mod why;
 
+use std::sync::{Arc, OnceLock};
+
 use mechanics::ride::{Frequencies, Nodes, RandomRoad, RoadClass, RoadRun, Weighting};
 use mechanics::statics::{FRONT, REAR};
 
@@ -56,16 +58,17 @@ impl Default for RideQuestion {
 pub const RIDDEN_STATES: [LoadState; 3] =
     [LoadState::AsFittedOut, LoadState::DayToDay, LoadState::FullyLaden];
 
-/// All that does not change between kits: the road, the unknowns, and how the yardstick rides.
+/// All that does not change between the kits of a van: the road, the unknowns, and how the yardstick rides.
 #[derive(Debug, Clone)]
 pub struct RideBench {
     question: RideQuestion,
     nodes: Option<Nodes>,
     /// Unknowns that ride adds behind those of van and kit.
-    unknowns: Vec<Unknown>,
+    unknowns: Vec<Arc<Unknown>>,
     /// Number of unknowns of the van alone.
     van_unknowns: usize,
-    yardstick: Vec<Option<Ridden>>,
+    /// How the yardstick rides in each load state, found when it is first asked for.
+    yardstick: [OnceLock<Option<Ridden>>; RIDDEN_STATES.len()],
 }
 
 impl RideBench {
@@ -79,20 +82,13 @@ impl RideBench {
         if question.against == Against::AsFound {
             unknowns.extend(unknowns::wear(tolerances));
         }
-        let mut bench = Self {
+        Self {
             question,
             nodes: nodes(known, question),
-            unknowns,
+            unknowns: unknowns.into_iter().map(Arc::new).collect(),
             van_unknowns: known.belief.unknowns.len(),
-            yardstick: Vec::new(),
-        };
-        let yardstick = match question.against {
-            Against::AsNewOriginal => &original,
-            Against::AsFound => &known.fitted,
-        };
-        bench.yardstick =
-            RIDDEN_STATES.iter().map(|&state| bench.yardstick_in(known, yardstick, state)).collect();
-        bench
+            yardstick: Default::default(),
+        }
     }
 
     /// What it is asked about.
@@ -100,10 +96,19 @@ impl RideBench {
         self.question
     }
 
-    fn yardstick_in(&self, known: &KnownVan, yardstick: &Fitment, state: LoadState) -> Option<Ridden> {
-        let belief = known.belief.joined(self.unknowns.clone());
-        let solved = yardstick.solved(&known.van, &known.carried(state), &belief, state).ok()?;
-        self.ridden(known, yardstick, &belief, &solved, state)
+    /// `None` where nothing can be said of its ride in a load state, or where a van does not ride in it.
+    fn yardstick(&self, known: &KnownVan, state: LoadState) -> Option<&Ridden> {
+        let at = RIDDEN_STATES.iter().position(|&ridden| ridden == state)?;
+        let found = || {
+            let yardstick = match self.question.against {
+                Against::AsNewOriginal => Fitment::as_new(&known.van),
+                Against::AsFound => known.fitted.clone(),
+            };
+            let belief = known.belief.joined(self.unknowns.clone());
+            let solved = yardstick.solved(&known.van, &known.carried(state), &belief, state).ok()?;
+            self.ridden(known, &yardstick, &belief, &solved, state)
+        };
+        self.yardstick[at].get_or_init(found).as_ref()
     }
 
     /// How a fitment that was solved in every load state rides in some of them; those in which it does not are left out.
@@ -120,11 +125,10 @@ impl RideBench {
         states
             .iter()
             .filter_map(|&state| {
-                let yardstick = &self.yardstick[RIDDEN_STATES.iter().position(|&ridden| ridden == state)?];
                 let solved = &solved[state as usize];
                 let ridden = self.ridden(known, fitment, &belief, solved, state)?;
-                let yardstick = yardstick
-                    .as_ref()
+                let yardstick = self
+                    .yardstick(known, state)
                     .map(|yardstick| yardstick.among(self.van_unknowns, kit_unknowns, belief.unknowns.len()));
                 Some(RideFigures::of(state, self.question.against, &ridden, yardstick.as_ref(), &belief))
             })
@@ -134,7 +138,8 @@ impl RideBench {
     /// A belief of van and kit with what ride does not know beside.
     fn belief_riding(&self, known: &KnownVan, fitment: &Fitment, belief: &Belief) -> Belief {
         let mut unknowns = self.unknowns.clone();
-        unknowns.extend(unknowns::of_other_dampers(fitment, Origin::Kit, &known.catalogue.tolerances));
+        let dampers = unknowns::of_other_dampers(fitment, Origin::Kit, &known.catalogue.tolerances);
+        unknowns.extend(dampers.into_iter().map(Arc::new));
         belief.joined(unknowns)
     }
 

@@ -1,10 +1,11 @@
 //! What is computed of a ride: logarithms, since all of it is positive and spreads in ratio.
 
 use mechanics::ride::{
-    AxleLaw, BodyPoint, Car, Lanes, LinearisedRide, Mode, ModeKind, RideDeviation, TravelMovement,
-    linearised_ride, modes, modes_nearby, single_axle_frequency_hz,
+    AxleLaw, BodyPoint, Car, Lanes, LinearisedRide, Mode, ModeKind, Movement, RideDeviation, TravelMovement,
+    linearised_at, linearised_ride, modes, modes_nearby, single_axle_frequency_hz,
 };
 use mechanics::statics::{FRONT, REAR};
+use nalgebra::{Matrix4, Vector4};
 
 use super::figures::{Ride, RideMode};
 
@@ -62,73 +63,112 @@ impl Quantity {
     }
 }
 
-/// Vans that are computed side by side.
-const LANES: usize = 4;
+/// Unknowns of a movement; as many vans are computed side by side.
+const UNKNOWNS: usize = 4;
+const LANES: usize = UNKNOWNS;
+/// Change of the logarithm of a movement from which the slopes by it are taken.
+const STEP: f64 = 1e-3;
 
-/// Logarithms of all quantities for each deviation; not finite where a quantity does not exist. `None` where a van does
-/// not settle into a movement.
+/// Logarithms of all quantities for each deviation: for the first as they are, for the others to first order in the movement
+/// by which they differ from it. Not finite where a quantity does not exist. `None` where a van does not settle into a
+/// movement.
+///
+/// A deviation p changes the quantities q(u, p) and the movement d(u, p) that follows from an assumed movement u. Both are
+/// seen at the movement of the first; u follows from d(u, p) = 0 (implicit function theorem), so
+/// q ≈ q(u, p) - ∂q/∂u (∂d/∂u)⁻¹ d(u, p).
 pub(super) fn quantities(ride: &Ride, deviations: &[RideDeviation]) -> Option<Vec<Vec<f64>>> {
-    let mut each = Vec::with_capacity(deviations.len());
-    let mut start: Option<LinearisedRide> = None;
-    let mut known_modes: Option<Vec<Mode>> = None;
-    for batch in deviations.chunks(LANES) {
-        let vans: Vec<(Car<1>, [AxleLaw; 2])> =
-            batch.iter().map(|deviation| ride.van.varied(deviation)).collect();
+    let (first, others) = deviations.split_first()?;
+    let settled = Settled::at(ride, first)?;
+    let mut each = vec![settled.values(ride)];
+    if others.is_empty() {
+        return Some(each);
+    }
+    let here = Vector4::from(settled.linearised.further);
+    let moved: [Movement; LANES] =
+        std::array::from_fn(|k| std::array::from_fn(|i| if i == k { STEP } else { 0.0 }));
+    let moved = settled.others(ride, &moved, [&settled.van; LANES])?;
+    let by_movement = Matrix4::from_columns(&moved.each_ref().map(|seen| (seen.further - here) / STEP));
+    let per_further = -by_movement.try_inverse()?;
+    for batch in others.chunks(LANES) {
+        let vans: Vec<Varied> = batch.iter().map(|deviation| ride.van.varied(deviation)).collect();
         // lanes that are left over repeat the last van
         let last = vans.len().checked_sub(1)?;
-        let laws: [[&AxleLaw; 2]; LANES] =
-            std::array::from_fn(|lane| [&vans[lane.min(last)].1[FRONT], &vans[lane.min(last)].1[REAR]]);
-        let car = Car::side_by_side(std::array::from_fn(|lane| vans[lane.min(last)].0));
-        let seats = ride.seats.map(|seat: BodyPoint<1>| BodyPoint {
-            x_m: Lanes::splat(seat.x_m.0[0]),
-            y_m: Lanes::splat(seat.y_m.0[0]),
-        });
-        let starts = [start.as_ref(); LANES];
-        let linearised = linearised_ride(&car, &laws, &seats, ride.nodes, &starts);
-        let mut rides = Vec::with_capacity(vans.len());
-        for (van, linearised) in vans.iter().zip(linearised) {
-            let linearised = linearised.ok()?;
-            // deviations move the modes a little
-            let modes = match &known_modes {
-                Some(known) => modes_nearby(known, &van.0, &linearised.rates),
-                None => modes(&van.0, &linearised.rates),
-            };
-            let modes = modes.ok()?;
-            each.push(values(ride, van, &linearised, &modes));
-            known_modes.get_or_insert(modes);
-            rides.push(linearised);
+        let vans: [&Varied; LANES] = std::array::from_fn(|lane| &vans[lane.min(last)]);
+        for seen in settled.others(ride, &[[0.0; UNKNOWNS]; LANES], vans)?.into_iter().take(batch.len()) {
+            let steps = per_further * (seen.further - here) / STEP;
+            let mut found = seen.values;
+            for (k, value) in found.iter_mut().enumerate() {
+                *value += (0..UNKNOWNS).map(|u| (moved[u].values[k] - each[0][k]) * steps[u]).sum::<f64>();
+            }
+            each.push(found);
         }
-        start = start.or_else(|| rides.into_iter().next());
     }
     Some(each)
 }
 
-/// A ride at the expected values, as it is computed on the way to the quantities.
-pub(super) struct Expected {
-    pub(super) car: Car<1>,
-    pub(super) laws: [AxleLaw; 2],
+/// A van and the laws of its axles.
+type Varied = (Car<1>, [AxleLaw; 2]);
+
+/// A van in the movement it makes.
+pub(super) struct Settled {
+    pub(super) van: Varied,
     pub(super) linearised: LinearisedRide,
     pub(super) modes: Vec<Mode>,
 }
 
-impl Expected {
-    pub(super) fn of(ride: &Ride) -> Option<Self> {
-        let worn = RideDeviation { damping: ride.worn.map(|worn| -worn), ..RideDeviation::default() };
-        let (car, laws) = ride.van.varied(&worn);
-        let [linearised] =
-            linearised_ride(&car, &[[&laws[FRONT], &laws[REAR]]], &ride.seats, ride.nodes, &[None]);
-        let linearised = linearised.ok()?;
-        let modes = modes(&car, &linearised.rates).ok()?;
-        Some(Self { car, laws, linearised, modes })
+/// A van seen in a movement near to its own.
+struct Seen {
+    /// Logarithms by which it would move further.
+    further: Vector4<f64>,
+    values: Vec<f64>,
+}
+
+impl Settled {
+    /// `None` where it settles into no movement.
+    pub(super) fn at(ride: &Ride, deviation: &RideDeviation) -> Option<Self> {
+        let van = ride.van.varied(deviation);
+        let linearised = linearised_ride(&van.0, van.1.each_ref(), &ride.seats, ride.nodes).ok()?;
+        let modes = modes(&van.0, &linearised.rates).ok()?;
+        Some(Self { van, linearised, modes })
+    }
+
+    /// At the expected values.
+    pub(super) fn expected(ride: &Ride) -> Option<Self> {
+        Self::at(ride, &ride.expected())
+    }
+
+    /// Logarithms of all quantities; not finite where one does not exist.
+    pub(super) fn values(&self, ride: &Ride) -> Vec<f64> {
+        values(ride, &self.van, &self.linearised, &self.modes)
+    }
+
+    /// Vans near to this one, seen in its movement times e to the power of `times`.
+    fn others(
+        &self,
+        ride: &Ride,
+        times: &[Movement; LANES],
+        vans: [&Varied; LANES],
+    ) -> Option<[Seen; LANES]> {
+        let car = Car::side_by_side(vans.map(|(car, _)| *car));
+        let laws = vans.map(|(_, laws)| laws.each_ref());
+        let seats = ride.seats.map(|seat: BodyPoint<1>| BodyPoint {
+            x_m: Lanes::splat(seat.x_m.0[0]),
+            y_m: Lanes::splat(seat.y_m.0[0]),
+        });
+        let linearised = linearised_at(&self.linearised, times, &car, &laws, &seats, ride.nodes);
+        let mut seen = Vec::with_capacity(LANES);
+        for (van, linearised) in vans.into_iter().zip(linearised) {
+            let linearised = linearised.ok()?;
+            // deviations move the modes a little
+            let modes = modes_nearby(&self.modes, &van.0, &linearised.rates).ok()?;
+            let further = Vector4::from(linearised.further);
+            seen.push(Seen { further, values: values(ride, van, &linearised, &modes) });
+        }
+        seen.try_into().ok()
     }
 }
 
-fn values(
-    ride: &Ride,
-    (car, laws): &(Car<1>, [AxleLaw; 2]),
-    linearised: &LinearisedRide,
-    modes: &[Mode],
-) -> Vec<f64> {
+fn values(ride: &Ride, (car, laws): &Varied, linearised: &LinearisedRide, modes: &[Mode]) -> Vec<f64> {
     let speed_m_per_s = ride.nodes.run().speed_m_per_s;
     let value = |quantity: Quantity| match quantity {
         Quantity::Frequency(mode) => found(modes, mode).map_or(f64::NAN, Mode::frequency_hz),

@@ -4,7 +4,7 @@ use mechanics::ride::RideDeviation;
 use mechanics::statics::{FRONT, REAR};
 
 use super::figures::RideMode;
-use super::quantities::{Quantity, quantities};
+use super::quantities::{Quantity, Settled};
 use super::{RIDDEN_STATES, RideBench};
 use crate::answer::KnownVan;
 use crate::damping::Damping;
@@ -129,7 +129,7 @@ fn tried(
         }
     }
     let ride = bench.on_the_road(known, &set, &solved[state as usize], state)?;
-    let values = quantities(&ride, &[RideDeviation::default()])?.pop()?;
+    let values = Settled::at(&ride, &RideDeviation::default())?.values(&ride);
     let damping = |mode| values[Quantity::Damping(mode).index()].exp();
     Some(Tried {
         body_damping: damping(RideMode::Heave).min(damping(RideMode::Pitch)),

@@ -40,12 +40,11 @@ impl Slopes {
     /// Quantities as expected and with every input off by its standard deviation. `None` where they cannot be computed.
     pub(super) fn of(
         unknown: &Unknowing,
-        worn: [f64; 2],
+        expected: &RideDeviation,
         quantities: impl Fn(&[RideDeviation]) -> Option<Vec<Vec<f64>>>,
     ) -> Option<Self> {
-        let expected = RideDeviation { damping: worn.map(|worn| -worn), ..RideDeviation::default() };
-        let off = unknown.inputs.iter().map(|(input, _, sd)| input.off_by(*sd, &expected));
-        let deviations: Vec<RideDeviation> = std::iter::once(expected).chain(off).collect();
+        let off = unknown.inputs.iter().map(|(input, _, sd)| input.off_by(*sd, expected));
+        let deviations: Vec<RideDeviation> = std::iter::once(*expected).chain(off).collect();
         let mut each = quantities(&deviations)?.into_iter();
         let values = each.next()?;
         let mut rows = vec![DVector::zeros(unknown.belief.unknowns.len()); values.len()];

@@ -10,7 +10,7 @@ use rand::rngs::StdRng;
 use rand_distr::{Distribution, StandardNormal};
 
 use super::figures::Ride;
-use super::quantities::{Quantity, quantities};
+use super::quantities::{Quantity, Settled};
 use super::*;
 use crate::catalogue::{Catalogue, DataFile};
 use crate::enquiry::Enquiry;
@@ -63,11 +63,10 @@ impl Riding {
                 input.off_by(row.dot(off), &sum)
             })
         };
-        let deviations: Vec<_> = off.iter().map(deviation).collect();
         let (van, seats) = (self.van.clone(), self.seats);
         let ride = Ride { van, seats, nodes, worn: [0.0; 2], wheel_load_n: self.wheel_load_n };
-        let each = quantities(&ride, &deviations).unwrap();
-        each.iter().map(|values| values[Quantity::Seat(0).index()]).collect()
+        let exactly = |off| Settled::at(&ride, &deviation(off)).unwrap().values(&ride);
+        off.iter().map(|off| exactly(off)[Quantity::Seat(0).index()]).collect()
     }
 }
 

@@ -1,5 +1,7 @@
 //! What ride does not know exactly beyond what statics does not, and how everything that is unknown reaches it.
 
+use std::sync::Arc;
+
 use mechanics::GRAVITY_M_PER_S2;
 use mechanics::ride::RideDeviation;
 use mechanics::statics::{FRONT, Parameter, REAR, axle_of};
@@ -207,7 +209,7 @@ pub(super) fn wear(tolerances: &Tolerances) -> Vec<Unknown> {
 }
 
 /// Share of their force that the dampers of an axle are expected to have lost.
-pub(super) fn expected_wear(unknowns: &[Unknown], axle: usize) -> f64 {
+pub(super) fn expected_wear(unknowns: &[Arc<Unknown>], axle: usize) -> f64 {
     let wear = Cause::DamperWear(Axle::of(axle));
     unknowns.iter().filter(|unknown| unknown.cause == wear).map(|unknown| unknown.mean).sum()
 }

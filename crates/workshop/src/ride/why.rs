@@ -5,7 +5,7 @@ use mechanics::statics::{FRONT, REAR};
 use super::RIDDEN_STATES;
 use super::figures::{RideFigures, RideMode};
 use super::hump::{HumpCrossing, HumpQuestion};
-use super::quantities::Expected;
+use super::quantities::Settled;
 use super::slopes::Unknowing;
 use crate::answer::KnownVan;
 use crate::assembly::CannotStand;
@@ -164,7 +164,7 @@ impl KnownVan<'_> {
         let at_rest = &solved[state as usize];
         let (mut steps, mut crossing) = (Vec::new(), None);
         if let Some(ride) = bench.on_the_road(self, &fitment, at_rest, state) {
-            steps = Expected::of(&ride).map_or_else(Vec::new, |expected| chain(&expected));
+            steps = Settled::expected(&ride).map_or_else(Vec::new, |expected| chain(&expected));
             if asked.is_of_the_hump() {
                 let unknown = Unknowing::of(&riding, |input| input.row(&riding, &fitment, at_rest, state));
                 crossing = HumpCrossing::of(&HumpQuestion::default(), &ride, &unknown, state);
@@ -208,24 +208,24 @@ impl KnownVan<'_> {
 }
 
 /// What is computed on the way, at the expected values.
-fn chain(expected: &Expected) -> Vec<Words> {
-    let [front_m, rear_m] = expected.car.wheel_x_m.map(|x| x.0[0]);
+fn chain(expected: &Settled) -> Vec<Words> {
+    let [front_m, rear_m] = expected.van.0.wheel_x_m.map(|x| x.0[0]);
     let body = BodyInRide {
-        sprung_kg: expected.car.sprung_mass_kg.0[0],
+        sprung_kg: expected.van.0.sprung_mass_kg.0[0],
         behind_front_axle_mm: mm_from_m(front_m),
-        pitch_inertia_kg_m2: expected.car.pitch_inertia_kg_m2.0[0],
-        roll_inertia_kg_m2: expected.car.roll_inertia_kg_m2.0[0],
+        pitch_inertia_kg_m2: expected.van.0.pitch_inertia_kg_m2.0[0],
+        roll_inertia_kg_m2: expected.van.0.roll_inertia_kg_m2.0[0],
         wheelbase_mm: mm_from_m(front_m - rear_m),
     };
     let mut steps = vec![Words::of(|language| body.words(language))];
     for axle in [FRONT, REAR] {
-        let (moving, law) = (&expected.linearised.axles[axle], &expected.laws[axle]);
+        let (moving, law) = (&expected.linearised.axles[axle], &expected.van.1[axle]);
         let said = AxleInRide {
             axle,
             spring_n_per_mm: m_from_mm(moving.spring_n_per_m),
             damper_n_s_per_m: moving.damper_n_s_per_m,
             friction_n_s_per_m: moving.friction_n_s_per_m,
-            tyre_n_per_mm: m_from_mm(expected.car.tyre_rate_n_per_m[axle].0[0]),
+            tyre_n_per_mm: m_from_mm(expected.van.0.tyre_rate_n_per_m[axle].0[0]),
             lower_mm: mm_from_m(moving.mean_travel_m),
             travel_mm: mm_from_m(moving.spring_rms.0),
             speed_m_per_s: moving.damper_speed_rms_m_per_s,
