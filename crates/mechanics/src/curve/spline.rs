@@ -105,26 +105,28 @@ impl<'a, const N: usize> Splines<'a, N> {
         let position = unbounded.max(first).min(last);
         // at a knot either cell will do; a number this large has its whole part in its last bits
         let shifted = (position - Lanes::splat(0.5)).min(self.last_cell) + Lanes::splat(LARGE);
-        let cell = shifted - Lanes::splat(LARGE);
-        let [mut v0, mut s0, mut v1, mut s1] = [first; 4];
+        let t = position - (shifted - Lanes::splat(LARGE));
+        let beyond = from_first - position * self.spacing;
+        let mut ends = [[[0.0; 2]; 2]; N];
         for i in 0..N {
             let k = shifted.0[i].to_bits() as u32 as usize;
-            if let Some([from, to]) = self.knots[i].get(k..k + 2) {
-                [v0.0[i], s0.0[i]] = *from;
-                [v1.0[i], s1.0[i]] = *to;
-            }
+            // always there; leaving here keeps what follows free of branches, and with it in vectors
+            let Some([from, to]) = self.knots[i].get(k..k + 2) else { return [Lanes::splat(f64::NAN); 3] };
+            ends[i] = [*from, *to];
+        }
+        let [mut v0, mut s0, mut v1, mut s1] = [first; 4];
+        for i in 0..N {
+            [[v0.0[i], s0.0[i]], [v1.0[i], s1.0[i]]] = ends[i];
         }
         // Hermite form in the cell: v = v0 + h (s0 t + b t² + a t³)
-        let t = position - cell;
         let chord = (v1 - v0) * self.per_spacing;
         let a = s0 + s1 - chord * 2.0;
         let b = chord * 3.0 - s0 * 2.0 - s1;
         let value = v0 + self.spacing * t * (s0 + t * (b + t * a));
         let slope = s0 + t * (b * 2.0 + t * a * 3.0);
         let curvature = (b * 2.0 + t * a * 6.0) * self.per_spacing;
-        let beyond = from_first - position * self.spacing;
-        let is_inside = std::array::from_fn(|i| first.0[i] <= unbounded.0[i] && unbounded.0[i] <= last.0[i]);
-        [value + beyond * slope, slope, curvature.or_else(is_inside, first)]
+        let bent = unbounded.if_less(first, first, last.if_less(unbounded, first, curvature));
+        [value + beyond * slope, slope, bent]
     }
 }
 

@@ -54,10 +54,11 @@ pub(crate) struct ForceLanes<const N: usize> {
 impl<const N: usize> ForceLanes<N> {
     #[inline(always)]
     pub(crate) fn of(each: [ForceAndRate; N]) -> Self {
-        Self {
-            force_n: Lanes(each.map(|one| one.force_n)),
-            rate_n_per_m: Lanes(each.map(|one| one.rate_n_per_m)),
+        let [mut force_n, mut rate_n_per_m] = [[0.0; N]; 2];
+        for i in 0..N {
+            (force_n[i], rate_n_per_m[i]) = (each[i].force_n, each[i].rate_n_per_m);
         }
+        Self { force_n: Lanes(force_n), rate_n_per_m: Lanes(rate_n_per_m) }
     }
 }
 

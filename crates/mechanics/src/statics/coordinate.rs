@@ -102,10 +102,16 @@ impl<'a, const N: usize> Curves<'a, N> {
                 (first[0], second[0]) = (slope, curvature);
                 Coordinate { value, first, second }
             }
-            Self::Any(curves) => Coordinate::of(std::array::from_fn(|i| {
-                let travel = AxleTravel { own_m: own_m.0[i], other_m: other_m.0[i] };
-                curves[i].map(|curve| curve.at_both(travel)).unwrap_or_default()
-            })),
+            Self::Any(curves) => {
+                let mut each = [Local2::default(); N];
+                for i in 0..N {
+                    let travel = AxleTravel { own_m: own_m.0[i], other_m: other_m.0[i] };
+                    if let Some(curve) = curves[i] {
+                        each[i] = curve.at_both(travel);
+                    }
+                }
+                Coordinate::of(each)
+            }
         }
     }
 }
@@ -125,11 +131,17 @@ impl<const N: usize> Coordinate<N> {
 
     #[inline(always)]
     fn of(each: [Local2; N]) -> Self {
-        Self {
-            value: Lanes(each.map(|one| one.value)),
-            first: std::array::from_fn(|k| Lanes(each.map(|one| one.first[k]))),
-            second: std::array::from_fn(|k| Lanes(each.map(|one| one.second[k]))),
+        let mut all = Self::NOUGHT;
+        for i in 0..N {
+            all.value.0[i] = each[i].value;
+            for k in 0..2 {
+                all.first[k].0[i] = each[i].first[k];
+            }
+            for k in 0..3 {
+                all.second[k].0[i] = each[i].second[k];
+            }
         }
+        all
     }
 
     #[inline(always)]

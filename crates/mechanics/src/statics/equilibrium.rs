@@ -72,6 +72,7 @@ impl<'a, const N: usize> Vans<'a, N> {
     }
 
     /// Puts samples in the place of vans on coils.
+    #[inline(always)]
     pub(super) fn put(&mut self, samples: [&Sample; N]) {
         for (i, corner) in self.corners.iter_mut().enumerate() {
             corner.put(samples, i);
@@ -119,28 +120,37 @@ impl<'a, const N: usize> Vans<'a, N> {
 
     /// What the vans do at a place of rest.
     #[inline(always)]
-    pub(super) fn rests_at(&self, state: &State<N>, steps: [usize; N]) -> [Rest; N] {
+    pub(super) fn figures_at(&self, state: &State<N>) -> Figures<N> {
         let row = HeightRow::at(state[1], state[2]);
-        let (mut heights_m, mut loads_n, mut arches_m) = ([[0.0; N]; 4], [[0.0; N]; 4], [[0.0; N]; 4]);
+        let none = [Lanes::splat(0.0); CORNERS];
+        let mut figures = Figures { wheel_centre_height_m: none, wheel_load_n: none, arch_height_m: none };
         for (i, corner) in self.corners.iter().enumerate() {
             let centre = corner.wheel_centres::<true>([state[3 + i], state[3 + other_of(i)]]);
             let height_m = state[0] + dot(row.r, [centre.x.value, centre.y.value, centre.z]);
-            heights_m[i] = height_m.0;
-            loads_n[i] = corner.tyre.at_deflection(corner.tyre_radius_m - height_m).force_n.0;
-            arches_m[i] = (state[0] + dot(row.r, self.lips_m[i]) - height_m).0;
+            figures.wheel_centre_height_m[i] = height_m;
+            figures.wheel_load_n[i] = corner.tyre.at_deflection(corner.tyre_radius_m - height_m).force_n;
+            figures.arch_height_m[i] = state[0] + dot(row.r, self.lips_m[i]) - height_m;
         }
-        std::array::from_fn(|lane| Rest {
-            body: BodyPose {
-                heave_m: state[0].0[lane],
-                pitch_rad: state[1].0[lane],
-                roll_rad: state[2].0[lane],
-            },
-            travel_m: std::array::from_fn(|i| state[3 + i].0[lane]),
-            wheel_centre_height_m: heights_m.map(|height_m| height_m[lane]),
-            wheel_load_n: loads_n.map(|load_n| load_n[lane]),
-            arch_height_m: arches_m.map(|arch_m| arch_m[lane]),
-            steps: steps[lane],
-        })
+        figures
+    }
+}
+
+/// What vans do at rest: heights, m, and loads, N, as [`Rest`] has them.
+pub(super) struct Figures<const N: usize> {
+    pub(super) wheel_centre_height_m: [Lanes<N>; CORNERS],
+    pub(super) wheel_load_n: [Lanes<N>; CORNERS],
+    pub(super) arch_height_m: [Lanes<N>; CORNERS],
+}
+
+impl<const N: usize> Figures<N> {
+    /// Finite where all are.
+    #[inline(always)]
+    pub(super) fn sum(&self) -> Lanes<N> {
+        let mut sum = Lanes::splat(0.0);
+        for i in 0..CORNERS {
+            sum += self.wheel_load_n[i] + self.arch_height_m[i];
+        }
+        sum
     }
 }
 
