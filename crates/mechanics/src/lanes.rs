@@ -117,14 +117,24 @@ impl<const N: usize> Lanes<N> {
             }
             sum
         };
-        let mut sine = self * squared * along(SINE) + self;
-        let mut cosine = squared * squared * along(COSINE) + (Self::splat(1.0) - squared * 0.5);
-        if !self.map(f64::abs).is_less_everywhere(Self::splat(std::f64::consts::FRAC_PI_4)) {
-            for i in 0..N {
-                let angle = self.0[i];
-                if angle.abs() > std::f64::consts::FRAC_PI_4 {
-                    (sine.0[i], cosine.0[i]) = angle.sin_cos();
-                }
+        let sine = self * squared * along(SINE) + self;
+        let cosine = squared * squared * along(COSINE) + (Self::splat(1.0) - squared * 0.5);
+        let largest = Self::splat(std::f64::consts::FRAC_PI_4);
+        if self.map(f64::abs).is_less_everywhere(largest) {
+            (sine, cosine)
+        } else {
+            self.any_sin_cos([sine, cosine])
+        }
+    }
+
+    /// The same where angles are larger.
+    #[cold]
+    #[inline(never)]
+    fn any_sin_cos(self, [mut sine, mut cosine]: [Self; 2]) -> (Self, Self) {
+        for i in 0..N {
+            let angle = self.0[i];
+            if angle.abs() > std::f64::consts::FRAC_PI_4 {
+                (sine.0[i], cosine.0[i]) = angle.sin_cos();
             }
         }
         (sine, cosine)

@@ -52,11 +52,10 @@ pub(crate) struct ForceLanes<const N: usize> {
 }
 
 impl<const N: usize> ForceLanes<N> {
-    #[inline(always)]
-    pub(crate) fn of(each: [ForceAndRate; N]) -> Self {
+    pub(crate) fn of_each(load: impl Fn(usize) -> ForceAndRate) -> Self {
         let [mut force_n, mut rate_n_per_m] = [[0.0; N]; 2];
         for i in 0..N {
-            (force_n[i], rate_n_per_m[i]) = (each[i].force_n, each[i].rate_n_per_m);
+            ForceAndRate { force_n: force_n[i], rate_n_per_m: rate_n_per_m[i] } = load(i);
         }
         Self { force_n: Lanes(force_n), rate_n_per_m: Lanes(rate_n_per_m) }
     }

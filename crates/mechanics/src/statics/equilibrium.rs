@@ -86,26 +86,19 @@ impl<'a, const N: usize> Vans<'a, N> {
 
     /// First and second derivatives of the energy by the seven unknowns.
     #[inline(always)]
-    pub(super) fn gradient_and_stiffness(&self, state: &State<N>) -> (State<N>, Stiffness<N>) {
+    pub(super) fn derivatives_at(&self, state: &State<N>) -> Derivatives<N> {
         let row = HeightRow::at(state[1], state[2]);
-        let mut sum = Sum { gradient: [Lanes::splat(0.0); 7], stiffness: Stiffness::NOUGHT };
-
+        let mut sum = Derivatives { gradient: [Lanes::splat(0.0); 7], stiffness: Stiffness::NOUGHT };
         // gravity on the sprung mass: m g × height of its centre of gravity
-        let (weight_n, at_m) = (self.sprung_weight_n, self.centre_of_gravity_m);
-        sum.add_force(
-            &row,
-            weight_n,
-            at_m,
-            [Lanes::splat(1.0), dot(row.r_pitch, at_m), dot_across(row.r_roll, at_m)],
-        );
-
+        let mut upright = UprightForces::of(self.sprung_weight_n, self.centre_of_gravity_m);
         for (i, corner) in self.corners.iter().enumerate() {
             if corner.joined {
-                sum.add_corner::<true>(i, corner, state, &row);
+                sum.add_corner::<true>(i, corner, state, &row, &mut upright);
             } else {
-                sum.add_corner::<false>(i, corner, state, &row);
+                sum.add_corner::<false>(i, corner, state, &row, &mut upright);
             }
         }
+        sum.add_upright(&row, &upright);
         for (axle, bars) in self.bars.iter().enumerate() {
             if let Some(bars) = bars {
                 let (left, right) = (3 + 2 * axle, 4 + 2 * axle);
@@ -115,7 +108,7 @@ impl<'a, const N: usize> Vans<'a, N> {
                 add_to_axle::<true, N>(&mut sum.stiffness, 2 * axle, slopes.second);
             }
         }
-        (sum.gradient, sum.stiffness)
+        sum
     }
 
     /// What the vans do at a place of rest.
@@ -154,30 +147,45 @@ impl<const N: usize> Figures<N> {
     }
 }
 
-/// Derivatives of an energy as they are summed.
-struct Sum<const N: usize> {
-    gradient: State<N>,
-    stiffness: Stiffness<N>,
+/// Vertical forces at points of the body: their sum and that of their products with the points, in body axes.
+struct UprightForces<const N: usize> {
+    sum_n: Lanes<N>,
+    moment_nm: [Lanes<N>; 3],
 }
 
-impl<const N: usize> Sum<N> {
-    /// Adds a vertical force at a point of the body that rises by `by_body` with heave, pitch and roll; it turns with the
-    /// body, which is what tips a van on a high centre of gravity.
+impl<const N: usize> UprightForces<N> {
     #[inline(always)]
-    fn add_force(
-        &mut self,
-        row: &HeightRow<Lanes<N>>,
-        force_n: Lanes<N>,
-        at_m: [Lanes<N>; 3],
-        by_body: [Lanes<N>; 3],
-    ) {
+    fn of(force_n: Lanes<N>, [x, y, z]: [Lanes<N>; 3]) -> Self {
+        Self { sum_n: force_n, moment_nm: [force_n * x, force_n * y, force_n * z] }
+    }
+
+    #[inline(always)]
+    fn add(&mut self, force_n: Lanes<N>, at_m: [Lanes<N>; 3]) {
+        self.sum_n += force_n;
         for k in 0..3 {
-            self.gradient[k] += force_n * by_body[k];
+            self.moment_nm[k] += force_n * at_m[k];
         }
+    }
+}
+
+/// First and second derivatives of an energy.
+pub(super) struct Derivatives<const N: usize> {
+    pub(super) gradient: State<N>,
+    pub(super) stiffness: Stiffness<N>,
+}
+
+impl<const N: usize> Derivatives<N> {
+    /// Adds vertical forces; they turn with the body, which is what tips a van on a high centre of gravity.
+    #[inline(always)]
+    fn add_upright(&mut self, row: &HeightRow<Lanes<N>>, upright: &UprightForces<N>) {
+        let moment_nm = upright.moment_nm;
+        self.gradient[0] += upright.sum_n;
+        self.gradient[1] += dot(row.r_pitch, moment_nm);
+        self.gradient[2] += dot_across(row.r_roll, moment_nm);
         let body = &mut self.stiffness.body;
-        body[1][1] += force_n * dot(row.r_pitch_pitch, at_m);
-        body[1][2] += force_n * dot_across(row.r_pitch_roll, at_m);
-        body[2][2] += force_n * dot_across(row.r_roll_roll, at_m);
+        body[1][1] += dot(row.r_pitch_pitch, moment_nm);
+        body[1][2] += dot_across(row.r_pitch_roll, moment_nm);
+        body[2][2] += dot_across(row.r_roll_roll, moment_nm);
     }
 
     /// Adds wheel, tyre and parts of a corner.
@@ -188,6 +196,7 @@ impl<const N: usize> Sum<N> {
         corner: &Corners<N>,
         state: &State<N>,
         row: &HeightRow<Lanes<N>>,
+        upright: &mut UprightForces<N>,
     ) {
         let travel = [state[3 + i], state[3 + other_of(i)]];
         let centre = corner.wheel_centres::<JOINED>(travel);
@@ -195,16 +204,17 @@ impl<const N: usize> Sum<N> {
         let height_m = state[0] + dot(row.r, at_m);
         let tyre = corner.tyre.at_deflection(corner.tyre_radius_m - height_m);
         let (net_n, rate) = (corner.unsprung_weight_n - tyre.force_n, tyre.rate_n_per_m);
-        let by_body = [Lanes::splat(1.0), dot(row.r_pitch, at_m), dot_across(row.r_roll, at_m)];
-        self.add_force(row, net_n, at_m, by_body);
-        let [pitched, rolled] = [rate * by_body[1], rate * by_body[2]];
+        upright.add(net_n, at_m);
+        // rise of the wheel by pitch and by roll
+        let [by_pitch, by_roll] = [dot(row.r_pitch, at_m), dot_across(row.r_roll, at_m)];
+        let [pitched, rolled] = [rate * by_pitch, rate * by_roll];
         let body = &mut self.stiffness.body;
         body[0][0] += rate;
         body[0][1] += pitched;
         body[0][2] += rolled;
-        body[1][1] += pitched * by_body[1];
-        body[1][2] += pitched * by_body[2];
-        body[2][2] += rolled * by_body[2];
+        body[1][1] += pitched * by_pitch;
+        body[1][2] += pitched * by_roll;
+        body[2][2] += rolled * by_roll;
 
         // rise of the wheel by its own travel and by that of the other wheel
         let mut slopes = corner.energy_slopes::<JOINED>(travel);
@@ -219,8 +229,8 @@ impl<const N: usize> Sum<N> {
         let couple = |coupling: &mut [Lanes<N>; 3], [own, pitching, rolling]: [Lanes<N>; 3]| {
             let own_rate = rate * own;
             coupling[0] += own_rate;
-            coupling[1] += own_rate * by_body[1] + net_n * pitching;
-            coupling[2] += own_rate * by_body[2] + net_n * rolling;
+            coupling[1] += own_rate * by_pitch + net_n * pitching;
+            coupling[2] += own_rate * by_roll + net_n * rolling;
         };
         couple(&mut self.stiffness.coupling[i], [own, pitching, rolling]);
         slopes.first[0] += net_n * own;
@@ -274,13 +284,13 @@ impl Rest {
     }
 
     pub(super) fn state(&self) -> State<1> {
-        state_of([(self.body, self.travel_m)])
+        state_of([&(self.body, self.travel_m)])
     }
 }
 
 /// The unknowns of several vans.
 #[inline(always)]
-pub(super) fn state_of<const N: usize>(places: [(BodyPose, [f64; CORNERS]); N]) -> State<N> {
+pub(super) fn state_of<const N: usize>(places: [&(BodyPose, [f64; CORNERS]); N]) -> State<N> {
     let wheel = |i: usize| Lanes::of(places, |(_, travel_m)| travel_m[i]);
     [
         Lanes::of(places, |(body, _)| body.heave_m),

@@ -1,6 +1,6 @@
 //! Rest position: Newton's method on the stationarity of energy, several vans side by side.
 
-use super::equilibrium::{Figures, Vans, state_of};
+use super::equilibrium::{Derivatives, Figures, Vans, state_of};
 use super::stiffness::{State, Stiffness};
 use super::{BodyPose, CORNERS, FourCorners, Rest, Sample};
 use crate::lanes::Lanes;
@@ -58,24 +58,20 @@ impl FourCorners {
     /// # Errors
     /// [`NoRest`] when the search does not end in balance.
     pub fn rest_from(&self, body: BodyPose, travel_m: [f64; CORNERS]) -> Result<Rest, NoRest> {
-        let [rest] = searched(&mut Vans::of([self]), None, [(body, travel_m)]);
-        rest
+        let mut rest = [Err(NoRest::NotFinite)];
+        search(&mut Vans::of([self]), None, [&(body, travel_m)], &mut rest);
+        rest[0]
     }
 
     /// Rests of several vans, each searched from its own pose and wheel travels: the same as one by one, and several times
     /// as fast.
     pub fn rests_from(vans: &[Self], places: &[(BodyPose, [f64; CORNERS])]) -> Vec<Result<Rest, NoRest>> {
-        let count = vans.len().min(places.len());
-        let mut rests = Vec::with_capacity(count);
         if let ([van], [(body, travel_m)]) = (vans, places) {
-            rests.push(van.rest_from(*body, *travel_m));
-            return rests;
+            return vec![van.rest_from(*body, *travel_m)];
         }
-        for group in groups(count) {
-            let mut vans = Vans::of(group.map(|i| &vans[i]));
-            add(&mut rests, count, &searched(&mut vans, None, group.map(|i| places[i])));
-        }
-        rests
+        in_groups(vans.len().min(places.len()), |group, rests| {
+            search(&mut Vans::of(group.map(|i| &vans[i])), None, group.map(|i| &places[i]), rests);
+        })
     }
 
     /// Rests of samples of this van, each searched from its own pose and wheel travels: as those of [`Self::sampled`], and
@@ -90,66 +86,66 @@ impl FourCorners {
             let vans: Vec<Self> = samples.iter().map(|sample| self.sampled(sample)).collect();
             return Self::rests_from(&vans, places);
         }
-        let count = samples.len().min(places.len());
-        let mut rests = Vec::with_capacity(count);
-        for group in groups(count) {
-            let samples = group.map(|i| &samples[i]);
-            add(&mut rests, count, &searched(&mut vans, Some(samples), group.map(|i| places[i])));
-        }
-        rests
+        in_groups(samples.len().min(places.len()), |group, rests| {
+            search(&mut vans, Some(group.map(|i| &samples[i])), group.map(|i| &places[i]), rests);
+        })
     }
 }
 
-/// Groups of vans to be searched side by side; the last van fills what is left.
-fn groups(count: usize) -> impl Iterator<Item = [usize; SIDE_BY_SIDE]> {
-    (0..count)
-        .step_by(SIDE_BY_SIDE)
-        .map(move |first| std::array::from_fn(|lane| (first + lane).min(count - 1)))
-}
-
-/// Adds what a group has found, up to so many in all.
-fn add(rests: &mut Vec<Result<Rest, NoRest>>, count: usize, found: &[Result<Rest, NoRest>; SIDE_BY_SIDE]) {
-    rests.extend_from_slice(&found[..SIDE_BY_SIDE.min(count - rests.len())]);
+/// Has rests of so many vans searched in groups side by side; the last van fills what is left of the last group.
+fn in_groups(
+    count: usize,
+    mut search: impl FnMut([usize; SIDE_BY_SIDE], &mut [Result<Rest, NoRest>]),
+) -> Vec<Result<Rest, NoRest>> {
+    let mut rests = vec![Err(NoRest::NotFinite); count];
+    for (group, rests) in rests.chunks_mut(SIDE_BY_SIDE).enumerate() {
+        let first = group * SIDE_BY_SIDE;
+        search(std::array::from_fn(|lane| (first + lane).min(count - 1)), rests);
+    }
+    rests
 }
 
 /// Searches in the widest vectors the machine has; samples, where there are any, in the place of the vans.
-fn searched<'a, const N: usize>(
+fn search<'a, const N: usize>(
     vans: &'a mut Vans<'_, N>,
     samples: Option<[&'a Sample; N]>,
-    places: [(BodyPose, [f64; CORNERS]); N],
-) -> [Result<Rest, NoRest>; N] {
-    pulp::Arch::new().dispatch(Task { vans, samples, places })
+    places: [&'a (BodyPose, [f64; CORNERS]); N],
+    rests: &'a mut [Result<Rest, NoRest>],
+) {
+    pulp::Arch::new().dispatch(Task { vans, samples, places, rests });
 }
 
 struct Task<'a, 'v, const N: usize> {
     vans: &'a mut Vans<'v, N>,
     samples: Option<[&'a Sample; N]>,
-    places: [(BodyPose, [f64; CORNERS]); N],
+    places: [&'a (BodyPose, [f64; CORNERS]); N],
+    /// One for each van, or for the first of them.
+    rests: &'a mut [Result<Rest, NoRest>],
 }
 
 impl<const N: usize> pulp::WithSimd for Task<'_, '_, N> {
-    type Output = [Result<Rest, NoRest>; N];
+    type Output = ();
 
     #[inline(always)]
-    fn with_simd<S: pulp::Simd>(self, _simd: S) -> Self::Output {
-        let Self { vans, samples, places } = self;
+    fn with_simd<S: pulp::Simd>(self, _simd: S) {
+        let Self { vans, samples, places, rests } = self;
         if let Some(samples) = samples {
             vans.put(samples);
         }
         let mut search = Search::from(state_of(places));
         search.go_straight(vans);
         while !search.is_over() {
-            let (gradient, stiffness) = vans.gradient_and_stiffness(&search.at);
-            let arrived = search.judge(&gradient, &stiffness);
+            let Derivatives { gradient, stiffness } = &vans.derivatives_at(&search.at);
+            let arrived = search.judge(gradient, stiffness);
             if search.is_over() {
                 break;
             }
             if arrived.contains(&true) {
-                search.turn(&gradient, &stiffness, arrived);
+                search.turn(gradient, stiffness, arrived);
             }
             search.go_on();
         }
-        search.outcomes(&vans.figures_at(&search.at))
+        search.write(&vans.figures_at(&search.at), rests);
     }
 }
 
@@ -190,7 +186,7 @@ impl<const N: usize> Search<N> {
         let nought = Lanes::splat(0.0);
         Self {
             at: start,
-            from: start,
+            from: [nought; 7],
             step: [nought; 7],
             share: Lanes::splat(1.0),
             falling: nought,
@@ -210,11 +206,11 @@ impl<const N: usize> Search<N> {
         // 1 for vans on their way, 0 for those that rest
         let mut underway = one;
         for steps in 0..STRAIGHT_STEPS {
-            let (gradient, stiffness) = vans.gradient_and_stiffness(&self.at);
-            let turns = self.flat.if_less(inner(&gradient, &self.step) * underway, one, nought);
-            let balance = Balance::of(&gradient, &stiffness);
+            let Derivatives { gradient, stiffness } = &vans.derivatives_at(&self.at);
+            let turns = self.flat.if_less(inner(gradient, &self.step) * underway, one, nought);
+            let balance = Balance::of(gradient, stiffness);
             let eliminated = stiffness.eliminated();
-            let step = eliminated.solved(&gradient.map(|entry| -entry));
+            let step = eliminated.solved(&downhill(gradient));
             let length = largest(&step);
             let is_clear = turns.is_less_everywhere(one)
                 && balance.sum_n.is_less_everywhere(Lanes::splat(f64::INFINITY))
@@ -229,7 +225,7 @@ impl<const N: usize> Search<N> {
                 self.step[k] = step[k] * underway;
                 self.at[k] += self.step[k];
             }
-            self.flat = inner(&gradient, &step).map(f64::abs) * 0.1;
+            self.flat = inner(gradient, &step).map(f64::abs) * 0.1;
             let left = if steps > 0 { left_over(length, length / self.length) } else { one };
             self.length = length;
             for lane in 0..N {
@@ -329,37 +325,31 @@ impl<const N: usize> Search<N> {
     }
 
     #[inline(always)]
-    fn outcomes(&self, figures: &Figures<N>) -> [Result<Rest, NoRest>; N] {
-        let mut outcomes = [Err(NoRest::NotFinite); N];
+    fn write(&self, figures: &Figures<N>, rests: &mut [Result<Rest, NoRest>]) {
         let sum = figures.sum();
         let [heave, pitch, roll, travels @ ..] = &self.at;
-        for lane in 0..N {
+        for (lane, rest) in rests.iter_mut().enumerate().take(N) {
             let of = |each: &[Lanes<N>; CORNERS]| {
                 [each[0].0[lane], each[1].0[lane], each[2].0[lane], each[3].0[lane]]
             };
             let (steps, travel_m) = (self.steps[lane], of(travels));
-            match self.progress[lane] {
-                Progress::Balanced if sum.0[lane].is_finite() => {
-                    outcomes[lane] = Ok(Rest {
-                        body: BodyPose {
-                            heave_m: heave.0[lane],
-                            pitch_rad: pitch.0[lane],
-                            roll_rad: roll.0[lane],
-                        },
-                        travel_m,
-                        wheel_centre_height_m: of(&figures.wheel_centre_height_m),
-                        wheel_load_n: of(&figures.wheel_load_n),
-                        arch_height_m: of(&figures.arch_height_m),
-                        steps,
-                    });
-                }
-                Progress::NotBalanced { force_n } => {
-                    outcomes[lane] = Err(NoRest::NotBalanced { force_n, steps, travel_m });
-                }
-                Progress::Balanced | Progress::Underway | Progress::NotFinite => {}
-            }
+            *rest = match self.progress[lane] {
+                Progress::Balanced if sum.0[lane].is_finite() => Ok(Rest {
+                    body: BodyPose {
+                        heave_m: heave.0[lane],
+                        pitch_rad: pitch.0[lane],
+                        roll_rad: roll.0[lane],
+                    },
+                    travel_m,
+                    wheel_centre_height_m: of(&figures.wheel_centre_height_m),
+                    wheel_load_n: of(&figures.wheel_load_n),
+                    arch_height_m: of(&figures.arch_height_m),
+                    steps,
+                }),
+                Progress::NotBalanced { force_n } => Err(NoRest::NotBalanced { force_n, steps, travel_m }),
+                Progress::Balanced | Progress::Underway | Progress::NotFinite => Err(NoRest::NotFinite),
+            };
         }
-        outcomes
     }
 }
 
@@ -436,7 +426,7 @@ fn given_up<const N: usize>(gradient: &State<N>, stiffness: &Stiffness<N>, lane:
 /// of vans `asked` for count.
 #[inline(always)]
 fn newton_step<const N: usize>(gradient: &State<N>, stiffness: &Stiffness<N>, asked: [bool; N]) -> State<N> {
-    let downhill = gradient.map(|entry| -entry);
+    let downhill = downhill(gradient);
     let mut eliminated = stiffness.eliminated();
     let mut lift = Lanes::splat(0.0);
     for _ in 0..11 {
@@ -452,6 +442,16 @@ fn newton_step<const N: usize>(gradient: &State<N>, stiffness: &Stiffness<N>, as
     let largest = stiffness.largest().max(Lanes::splat(1.0));
     let (solved, is_positive) = (eliminated.solved(&downhill), eliminated.is_positive());
     std::array::from_fn(|k| solved[k].or_else(is_positive, downhill[k] / largest))
+}
+
+/// The way that the energy falls fastest.
+#[inline(always)]
+fn downhill<const N: usize>(gradient: &State<N>) -> State<N> {
+    let mut downhill = *gradient;
+    for entry in &mut downhill {
+        *entry = -*entry;
+    }
+    downhill
 }
 
 #[inline(always)]

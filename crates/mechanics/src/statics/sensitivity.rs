@@ -56,8 +56,8 @@ pub struct Sensitivities<'a> {
 impl<'a> Sensitivities<'a> {
     /// Prepares the sensitivities of `van` at its rest position.
     pub fn at(van: &'a FourCorners, rest: &Rest) -> Self {
-        let (_, stiffness) = Vans::of([van]).gradient_and_stiffness(&rest.state());
-        let eliminated = Some(stiffness.eliminated()).filter(|eliminated| eliminated.is_regular()[0]);
+        let here = Vans::of([van]).derivatives_at(&rest.state());
+        let eliminated = Some(here.stiffness.eliminated()).filter(|eliminated| eliminated.is_regular()[0]);
         Self { van, rest: *rest, eliminated }
     }
 

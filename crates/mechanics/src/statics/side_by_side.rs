@@ -3,7 +3,7 @@
 use super::coordinate::{Along, Coordinate, EnergySlopes, Quantity};
 use super::{Corner, FittedBar, FourCorners, Sample};
 use crate::GRAVITY_M_PER_S2;
-use crate::elements::{ForceAndRate, ForceLanes, RateLaws, TyreLaws};
+use crate::elements::{ForceLanes, RateLaws, TyreLaws};
 use crate::lanes::Lanes;
 use crate::linkage::OverTravel;
 
@@ -177,24 +177,12 @@ impl<'a, const N: usize> Corners<'a, N> {
                 let stated = law.at_compression(*free_length_m - space.value);
                 ForceLanes { force_n: *factor * stated.force_n, rate_n_per_m: *factor * stated.rate_n_per_m }
             }
-            Springs::Any => {
-                let mut loads = [ForceAndRate::default(); N];
-                for i in 0..N {
-                    loads[i] = self.corners[i].between_seats(space.value.0[i]);
-                }
-                ForceLanes::of(loads)
-            }
+            Springs::Any => self.between_seats(space.value),
         };
         sum.add_part::<JOINED>(Part::Spring, -load.force_n, load.rate_n_per_m, &space);
         if self.has_air {
             let height = quantity(self.corners, Corner::height_of_air).at::<JOINED>(travel);
-            let mut loads = [ForceAndRate::default(); N];
-            for i in 0..N {
-                if let Some(air) = &self.corners[i].air {
-                    loads[i] = air.at_height(height.value.0[i]);
-                }
-            }
-            let load = ForceLanes::of(loads);
+            let load = self.of_air(height.value);
             sum.add_part::<JOINED>(Part::Spring, -load.force_n, load.rate_n_per_m, &height);
         }
         if let Some(gas) = &self.gas {
@@ -205,13 +193,7 @@ impl<'a, const N: usize> Corners<'a, N> {
         if let Some(stops) = &self.stops {
             let compression = stops.compression::<JOINED>(travel);
             if !compression.value.is_less_everywhere(Lanes::splat(f64::MIN_POSITIVE)) {
-                let mut loads = [ForceAndRate::default(); N];
-                for i in 0..N {
-                    if let Some(fitted) = &self.corners[i].stop {
-                        loads[i] = fitted.stop.at_compression(compression.value.0[i]);
-                    }
-                }
-                let load = ForceLanes::of(loads);
+                let load = self.of_stops(compression.value);
                 sum.add_part::<JOINED>(Part::Stop, load.force_n, load.rate_n_per_m, &compression);
             }
         }
@@ -220,6 +202,25 @@ impl<'a, const N: usize> Corners<'a, N> {
             let (moment_nm, rate) = (bushes.rate_nm_per_rad * twist.value, bushes.rate_nm_per_rad);
             sum.add_part::<JOINED>(Part::Bush, moment_nm, rate, &twist);
         }
+    }
+
+    // looked up van by van: not worth a place within the kernel
+
+    #[inline(never)]
+    fn between_seats(&self, space_m: Lanes<N>) -> ForceLanes<N> {
+        ForceLanes::of_each(|i| self.corners[i].between_seats(space_m.0[i]))
+    }
+
+    #[inline(never)]
+    fn of_air(&self, height_m: Lanes<N>) -> ForceLanes<N> {
+        let of = |i: usize| self.corners[i].air.as_ref().map(|air| air.at_height(height_m.0[i]));
+        ForceLanes::of_each(|i| of(i).unwrap_or_default())
+    }
+
+    #[inline(never)]
+    fn of_stops(&self, compression_m: Lanes<N>) -> ForceLanes<N> {
+        let of = |i: usize| self.corners[i].stop.as_ref().map(|f| f.stop.at_compression(compression_m.0[i]));
+        ForceLanes::of_each(|i| of(i).unwrap_or_default())
     }
 
     /// Energy slopes of all parts and of any added wheel force.
