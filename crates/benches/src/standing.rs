@@ -25,7 +25,9 @@ pub const DRAWN_OUT: f64 = 1000.0;
 /// Quantities drawn: rates and free lengths of the four springs, mass, centre of gravity along and across.
 pub const TOLERANCES: usize = 11;
 /// Samples solved together.
-const TOGETHER: usize = 40;
+const TOGETHER: usize = 200;
+/// Buckets that values are dealt into to find their percentiles.
+const MOST_BUCKETS: usize = 1024;
 /// One sample, each from -1 to 1.
 pub type Draws = [f64; TOLERANCES];
 
@@ -129,8 +131,8 @@ pub struct Standing<'a> {
     nominal: FourCorners,
     gaps_m: [[f64; 2]; 2],
     rest: Rest,
-    /// Heave, pitch, roll and travel of the wheels per unit of each draw.
-    responses: [[f64; 7]; TOLERANCES],
+    /// Heave, pitch, roll and travel of the wheels per unit of each draw, and nothing, which makes four pairs.
+    responses: [[f64; 8]; TOLERANCES],
 }
 
 /// Sample i of the tolerances.
@@ -282,15 +284,15 @@ impl Standing<'_> {
                 vans.push(self.sample(&draws));
                 places.push(self.expected(&draws));
             }
-            for rest in self.nominal.rests_of(&vans, &places) {
-                let rest = rest?;
-                for (c, height_m) in self.arches_m(&rest).into_iter().enumerate() {
+            if vans.is_empty() {
+                return Ok(heights_m);
+            }
+            for rest in &self.nominal.rests_of(&vans, &places) {
+                let rest = rest.as_ref().map_err(Clone::clone)?;
+                for (c, height_m) in self.arches_m(rest).into_iter().enumerate() {
                     heights_m[c].push(height_m);
                     ensure!(rest.travel_m[c] > -self.gaps_m[axle_of(c)][1], "a rebound stop is touched");
                 }
-            }
-            if vans.len() < TOGETHER {
-                return Ok(heights_m);
             }
         }
     }
@@ -298,7 +300,12 @@ impl Standing<'_> {
     /// The van of one sample.
     fn sample(&self, draws: &Draws) -> Sample {
         let tolerances = &self.van.monte_carlo.tol;
-        let mut sample = self.nominal.as_stated();
+        let mut sample = Sample {
+            spring_factor: [1.0; CORNERS],
+            longer_m: [0.0; CORNERS],
+            wheel_force_n: [0.0; CORNERS],
+            sprung: self.nominal.sprung,
+        };
         for c in 0..CORNERS {
             sample.spring_factor[c] += tolerances.rate_rel * draws[c];
             sample.longer_m[c] = tolerances.free_length * draws[4 + c];
@@ -311,13 +318,13 @@ impl Standing<'_> {
 
     /// Where the sensitivities of the nominal van expect a sample to rest.
     fn expected(&self, draws: &Draws) -> (BodyPose, [f64; CORNERS]) {
-        let mut moved = [0.0; 7];
+        let mut moved = [0.0; 8];
         for (draw, response) in draws.iter().zip(&self.responses) {
-            for (moved, response) in moved.iter_mut().zip(response) {
-                *moved += draw * response;
+            for k in 0..8 {
+                moved[k] += draw * response[k];
             }
         }
-        let [heave, pitch, roll, travel @ ..] = moved;
+        let [heave, pitch, roll, travel @ .., _] = moved;
         let Rest { mut body, mut travel_m, .. } = self.rest;
         body.heave_m += heave;
         body.pitch_rad += pitch;
@@ -336,22 +343,54 @@ impl Standing<'_> {
     }
 }
 
-/// Percentiles of values for rising shares, by linear interpolation between order statistics (type 7 of R. J. Hyndman and
-/// Y. Fan, The American Statistician 50, 1996); reorders the values.
-pub fn percentiles<const K: usize>(mut values: &mut [f64], shares: [f64; K]) -> Option<[f64; K]> {
-    let last = values.len().checked_sub(1)? as f64;
-    let mut found = [0.0; K];
-    let mut next = None;
-    // each among what is below the one before
-    for (found, share) in found.iter_mut().zip(shares).rev() {
-        let position = share * last;
-        let below = position as usize;
-        let (under, low, above) = values.select_nth_unstable_by(below, f64::total_cmp);
-        let high = above.iter().copied().chain(next).min_by(f64::total_cmp).unwrap_or(*low);
-        *found = *low + (position - below as f64) * (high - *low);
-        (values, next) = (under, Some(*low));
+/// Percentiles of values, by linear interpolation between order statistics (type 7 of R. J. Hyndman and Y. Fan, The
+/// American Statistician 50, 1996). `None` when there are no values, or one of them is not finite.
+///
+/// The values are dealt into buckets by size, and only buckets that a percentile falls into are sorted.
+pub fn percentiles<const K: usize>(values: &[f64], shares: [f64; K]) -> Option<[f64; K]> {
+    let last = values.len().checked_sub(1)?;
+    let (mut low, mut high) = (values[0], values[0]);
+    for &value in values {
+        low = if value < low { value } else { low };
+        high = if value > high { value } else { high };
     }
-    Some(found)
+    let most = values.len().min(MOST_BUCKETS) - 1;
+    let per_value = if high > low { most as f64 / (high - low) } else { 0.0 };
+    // a number this large has its whole part in its last bits
+    const LARGE: f64 = 4_503_599_627_370_496.0;
+    let bucket = |value: f64| (((value - low) * per_value + LARGE).to_bits() as u32 as usize).min(most);
+    // where each bucket begins, and after dealing where it ends
+    let mut ends = vec![0usize; most + 2];
+    let mut sum = 0.0;
+    for &value in values {
+        ends[bucket(value) + 1] += 1;
+        sum += value;
+    }
+    if !sum.is_finite() {
+        return None;
+    }
+    for k in 1..ends.len() {
+        ends[k] += ends[k - 1];
+    }
+    let mut dealt = vec![0.0; values.len()];
+    for &value in values {
+        let end = &mut ends[bucket(value)];
+        dealt[*end] = value;
+        *end += 1;
+    }
+    let mut ranked = |rank: usize| {
+        let k = ends.partition_point(|end| *end <= rank);
+        let first = if k == 0 { 0 } else { ends[k - 1] };
+        let bucket = &mut dealt[first..ends[k]];
+        bucket.sort_unstable_by(f64::total_cmp);
+        bucket[rank - first]
+    };
+    Some(shares.map(|share| {
+        let position = share * last as f64;
+        let below = position as usize;
+        let (low, high) = (ranked(below), ranked((below + 1).min(last)));
+        low + (position - below as f64) * (high - low)
+    }))
 }
 
 fn constant(value: f64) -> OverTravel {
@@ -372,7 +411,7 @@ fn bump_stop(stop: StopInputs) -> Result<BumpStop> {
 }
 
 /// Response of the rest to each draw.
-fn responses(van: &FourCorners, rest: &Rest, tolerances: &Tolerances) -> [[f64; 7]; TOLERANCES] {
+fn responses(van: &FourCorners, rest: &Rest, tolerances: &Tolerances) -> [[f64; 8]; TOLERANCES] {
     let sensitivities = Sensitivities::at(van, rest);
     let to = |parameter: Parameter, share: f64| {
         Response::default().plus(&sensitivities.response_to(parameter), share)
@@ -395,7 +434,7 @@ fn responses(van: &FourCorners, rest: &Rest, tolerances: &Tolerances) -> [[f64; 
     };
     std::array::from_fn(|j| {
         let Response { heave_m, pitch_rad, roll_rad, travel_m: [a, b, c, d], .. } = response(j);
-        [heave_m, pitch_rad, roll_rad, a, b, c, d]
+        [heave_m, pitch_rad, roll_rad, a, b, c, d, 0.0]
     })
 }
 
@@ -405,8 +444,11 @@ mod tests {
 
     #[test]
     fn law_percentile_of_few_values_interpolates_between_them() {
-        assert_eq!(percentiles(&mut [], [0.5]), None);
-        assert_eq!(percentiles(&mut [4.0], [0.9]), Some([4.0]));
-        assert_eq!(percentiles(&mut [3.0, 1.0, 2.0, 5.0, 4.0], [0.1, 0.625, 1.0]), Some([1.4, 3.5, 5.0]));
+        assert_eq!(percentiles(&[], [0.5]), None);
+        assert_eq!(percentiles(&[1.0, f64::NAN, 2.0], [0.5]), None);
+        assert_eq!(percentiles(&[1.0; 7], [0.1, 0.9]), Some([1.0; 2]));
+        assert_eq!(percentiles(&[4.0], [0.9]), Some([4.0]));
+        assert_eq!(percentiles(&[3.0, 1.0, 2.0, 5.0, 4.0], [0.1, 0.625, 1.0]), Some([1.4, 3.5, 5.0]));
+        assert_eq!(percentiles(&[0.5, -0.5, -2.0, 0.0, 1.0], [0.0, 0.25, 0.5]), Some([-2.0, -0.5, 0.0]));
     }
 }

@@ -148,8 +148,8 @@ impl Sampled {
 pub fn workload() -> Result<Workload> {
     let sampled = Sampled::read()?;
     let run = move || {
-        for mut heights_m in sampled.arch_heights_m(&sampled.nominal()?, sampled.count())? {
-            std::hint::black_box(percentiles(&mut heights_m, SHARES));
+        for heights_m in sampled.arch_heights_m(&sampled.nominal()?, sampled.count())? {
+            std::hint::black_box(percentiles(&heights_m, SHARES));
         }
         Ok(())
     };
@@ -229,8 +229,8 @@ mod tests {
         let sampled = Sampled::read().unwrap();
         let wanted = &expected.arch_percentiles_m;
         let heights_m = sampled.arch_heights_m(&sampled.nominal().unwrap(), sampled.count()).unwrap();
-        for (c, mut heights_m) in heights_m.into_iter().enumerate() {
-            let got = percentiles(&mut heights_m, SHARES).unwrap();
+        for (c, heights_m) in heights_m.into_iter().enumerate() {
+            let got = percentiles(&heights_m, SHARES).unwrap();
             for (got, wanted) in got.into_iter().zip([&wanted.low, &wanted.middle, &wanted.high]) {
                 assert_near(got, wanted[c], expected.tolerance_m);
             }

@@ -215,8 +215,8 @@ impl WholeAnswer {
         for (state, &load) in self.states.iter().enumerate() {
             let standing = self.van.standing(&unloaded, &axles, load)?;
             let heights_m = standing.arch_heights_m(self.samples.iter().copied())?;
-            for (c, mut heights_m) in heights_m.into_iter().enumerate() {
-                let found = percentiles(&mut heights_m, SHARES).ok_or_else(|| anyhow!("no samples"))?;
+            for (c, heights_m) in heights_m.into_iter().enumerate() {
+                let found = percentiles(&heights_m, SHARES).ok_or_else(|| anyhow!("no samples"))?;
                 for (k, height_m) in found.into_iter().enumerate() {
                     row[(state * SHARES.len() + k) * CORNERS + c] = height_m;
                 }

@@ -70,6 +70,25 @@ impl<const N: usize> Lanes<N> {
         self
     }
 
+    /// `yes` where this is less than the other, `no` elsewhere.
+    #[inline(always)]
+    pub(crate) fn if_less(self, other: Self, yes: Self, mut no: Self) -> Self {
+        for i in 0..N {
+            no.0[i] = if self.0[i] < other.0[i] { yes.0[i] } else { no.0[i] };
+        }
+        no
+    }
+
+    /// Whether each is less than the other; not where either is not a number.
+    #[inline(always)]
+    pub(crate) fn is_less_everywhere(self, other: Self) -> bool {
+        let mut everywhere = true;
+        for i in 0..N {
+            everywhere &= self.0[i] < other.0[i];
+        }
+        everywhere
+    }
+
     /// Sine and cosine: by polynomials up to 45° (W. J. Cody and W. Waite, Software Manual for the Elementary Functions,
     /// 1980; coefficients of the minimax fits of fdlibm), to the last bit or the one before.
     #[inline(always)]
@@ -98,8 +117,20 @@ impl<const N: usize> Lanes<N> {
             }
             sum
         };
-        let mut sine = self * squared * along(SINE) + self;
-        let mut cosine = squared * squared * along(COSINE) + (Self::splat(1.0) - squared * 0.5);
+        let sine = self * squared * along(SINE) + self;
+        let cosine = squared * squared * along(COSINE) + (Self::splat(1.0) - squared * 0.5);
+        let largest = Self::splat(std::f64::consts::FRAC_PI_4);
+        if self.map(f64::abs).is_less_everywhere(largest) {
+            (sine, cosine)
+        } else {
+            self.any_sin_cos([sine, cosine])
+        }
+    }
+
+    /// The same where angles are larger.
+    #[cold]
+    #[inline(never)]
+    fn any_sin_cos(self, [mut sine, mut cosine]: [Self; 2]) -> (Self, Self) {
         for i in 0..N {
             let angle = self.0[i];
             if angle.abs() > std::f64::consts::FRAC_PI_4 {

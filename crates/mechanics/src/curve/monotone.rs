@@ -17,11 +17,12 @@ pub struct MonotoneCurve {
     knots: Arc<[Knot]>,
 }
 
+/// A point, and the cubic from there to the next one: coefficients of the powers 0 to 3 of the distance from the point.
+/// From the last one the curve goes on straight.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Knot {
     abscissa: f64,
-    ordinate: f64,
-    slope: f64,
+    coefficients: [f64; 4],
 }
 
 impl MonotoneCurve {
@@ -42,22 +43,29 @@ impl MonotoneCurve {
             k if k == last => chord[last - 1],
             k => harmonic_slope(chord[k - 1], chord[k], step[k - 1], step[k]),
         };
-        let knots = abscissae.into_iter().zip(ordinates).enumerate();
-        Some(Self {
-            knots: knots
-                .map(|(k, (abscissa, ordinate))| Knot { abscissa, ordinate, slope: slope(k) })
-                .collect(),
-        })
+        let knot = |k: usize| {
+            let from = slope(k);
+            let (mut square, mut cube) = (0.0, 0.0);
+            if k < last {
+                let (to, chord, h) = (slope(k + 1), chord[k], step[k]);
+                square = (3.0 * chord - 2.0 * from - to) / h;
+                cube = (from + to - 2.0 * chord) / (h * h);
+            }
+            Knot { abscissa: abscissae[k], coefficients: [ordinates[k], from, square, cube] }
+        };
+        Some(Self { knots: (0..=last).map(knot).collect() })
     }
 
     /// The same curve with a point of it at (0, 0).
     #[must_use]
     pub(crate) fn about(&self, abscissa: f64) -> Self {
         let ordinate = self.at(abscissa).value;
-        let moved = |knot: &Knot| Knot {
-            abscissa: knot.abscissa - abscissa,
-            ordinate: knot.ordinate - ordinate,
-            slope: knot.slope,
+        let moved = |knot: &Knot| {
+            let [at_knot, slope, square, cube] = knot.coefficients;
+            Knot {
+                abscissa: knot.abscissa - abscissa,
+                coefficients: [at_knot - ordinate, slope, square, cube],
+            }
         };
         Self { knots: self.knots.iter().map(moved).collect() }
     }
@@ -74,35 +82,55 @@ impl MonotoneCurve {
             from,
             to,
             origin: end.abscissa,
-            coefficients: [end.ordinate, end.slope, 0.0, 0.0],
+            coefficients: end.straight(),
+        };
+        let between = |pair: &[Knot]| CubicPiece {
+            from: pair[0].abscissa,
+            to: pair[1].abscissa,
+            origin: pair[0].abscissa,
+            coefficients: pair[0].coefficients,
         };
         let (first, last) = (self.knots[0], self.knots[self.knots.len() - 1]);
         std::iter::once(straight(first, f64::NEG_INFINITY, first.abscissa))
-            .chain(self.knots.windows(2).map(|pair| CubicPiece::between(pair[0], pair[1])))
+            .chain(self.knots.windows(2).map(between))
             .chain(std::iter::once(straight(last, last.abscissa, f64::INFINITY)))
     }
 
     /// Value, slope and curvature at `x`.
     pub fn at(&self, x: f64) -> Local {
-        let last = self.knots.len() - 1;
-        let (first_x, last_x) = self.domain();
-        if x < first_x || x > last_x {
-            let end = self.knots[if x < first_x { 0 } else { last }];
-            let value = end.ordinate + end.slope * (x - end.abscissa);
-            return Local { value, slope: end.slope, curvature: 0.0 };
-        }
-        let k = self.knots.partition_point(|knot| knot.abscissa <= x).clamp(1, last) - 1;
-        let (from, to) = (self.knots[k], self.knots[k + 1]);
-        let h = to.abscissa - from.abscissa;
-        let t = (x - from.abscissa) / h;
-        let chord = (to.ordinate - from.ordinate) / h;
-        let a = from.slope + to.slope - 2.0 * chord;
-        let b = 3.0 * chord - 2.0 * from.slope - to.slope;
+        let knot = self.knots[self.knot_before(x)];
+        let [ordinate, slope, square, cube] =
+            if x < self.knots[0].abscissa { knot.straight() } else { knot.coefficients };
+        let d = x - knot.abscissa;
         Local {
-            value: from.ordinate + h * t * (from.slope + t * (b + t * a)),
-            slope: from.slope + t * (2.0 * b + 3.0 * a * t),
-            curvature: (2.0 * b + 6.0 * a * t) / h,
+            value: ordinate + d * (slope + d * (square + d * cube)),
+            slope: slope + d * (2.0 * square + 3.0 * cube * d),
+            curvature: 2.0 * square + 6.0 * cube * d,
         }
+    }
+
+    /// The last point that is not beyond `x`, or the first. Searched from where it would be among evenly spaced points,
+    /// as measured ones nearly are.
+    fn knot_before(&self, x: f64) -> usize {
+        let (first, last) = self.domain();
+        let spans = self.knots.len() - 1;
+        // what is not a number, or before the first point, becomes 0
+        let mut k = (((x - first) / (last - first) * spans as f64) as usize).min(spans);
+        while k > 0 && self.knots[k].abscissa > x {
+            k -= 1;
+        }
+        while k < spans && self.knots[k + 1].abscissa <= x {
+            k += 1;
+        }
+        k
+    }
+}
+
+impl Knot {
+    /// Coefficients of the straight line through the point.
+    fn straight(&self) -> [f64; 4] {
+        let [ordinate, slope, ..] = self.coefficients;
+        [ordinate, slope, 0.0, 0.0]
     }
 }
 
@@ -114,24 +142,6 @@ pub(crate) struct CubicPiece {
     /// Where the powers count from.
     pub(crate) origin: f64,
     pub(crate) coefficients: [f64; 4],
-}
-
-impl CubicPiece {
-    fn between(from: Knot, to: Knot) -> Self {
-        let h = to.abscissa - from.abscissa;
-        let chord = (to.ordinate - from.ordinate) / h;
-        Self {
-            from: from.abscissa,
-            to: to.abscissa,
-            origin: from.abscissa,
-            coefficients: [
-                from.ordinate,
-                from.slope,
-                (3.0 * chord - 2.0 * from.slope - to.slope) / h,
-                (from.slope + to.slope - 2.0 * chord) / (h * h),
-            ],
-        }
-    }
 }
 
 /// Fritsch-Butland slope at a knot between two chords; zero where the data turn.

@@ -14,8 +14,8 @@ use crate::lanes::Lanes;
 pub struct Spline {
     first_knot: f64,
     spacing: f64,
-    /// Value and slope at each knot.
-    knots: Vec<[f64; 2]>,
+    /// At each knot the cubic from there to the next one: coefficients of the powers 0 to 3 of the distance from the knot.
+    knots: Vec<[f64; 4]>,
 }
 
 impl Spline {
@@ -37,7 +37,15 @@ impl Spline {
             slopes[knot_count - 1] = last_slope;
             solve_inner_slopes(&values, spacing, &mut slopes);
         }
-        Self { first_knot, spacing, knots: values.into_iter().zip(slopes).map(|(v, s)| [v, s]).collect() }
+        let mut knots: Vec<_> = values.iter().zip(&slopes).map(|(v, s)| [*v, *s, 0.0, 0.0]).collect();
+        let per_spacing = 1.0 / spacing;
+        for k in 1..knot_count {
+            let [[v0, s0, square, cube], [v1, s1, ..]] = &mut knots[k - 1..=k] else { continue };
+            let chord = (*v1 - *v0) * per_spacing;
+            *square = (3.0 * chord - 2.0 * *s0 - *s1) * per_spacing;
+            *cube = (*s0 + *s1 - 2.0 * chord) * per_spacing * per_spacing;
+        }
+        Self { first_knot, spacing, knots }
     }
 
     /// First and last knot.
@@ -49,7 +57,7 @@ impl Spline {
     pub(crate) fn constant(&self) -> Option<f64> {
         match self.knots.as_slice() {
             [] => Some(0.0),
-            [[value, _]] => Some(*value),
+            [[value, ..]] => Some(*value),
             _ => None,
         }
     }
@@ -73,16 +81,17 @@ pub(crate) struct Splines<'a, const N: usize> {
     first_knot: Lanes<N>,
     spacing: Lanes<N>,
     per_spacing: Lanes<N>,
+    length: Lanes<N>,
     /// Number of the last cell between knots.
     last_cell: Lanes<N>,
-    knots: [&'a [[f64; 2]]; N],
+    knots: [&'a [[f64; 4]]; N],
 }
 
 impl<'a, const N: usize> Splines<'a, N> {
     #[inline(always)]
     pub(crate) fn of(splines: [&'a Spline; N]) -> Self {
         let spacing = Lanes::of(splines, |spline| spline.spacing);
-        let mut knots: [&[[f64; 2]]; N] = [&[]; N];
+        let mut knots: [&[[f64; 4]]; N] = [&[]; N];
         for i in 0..N {
             knots[i] = &splines[i].knots;
         }
@@ -90,6 +99,7 @@ impl<'a, const N: usize> Splines<'a, N> {
             first_knot: Lanes::of(splines, |spline| spline.first_knot),
             spacing,
             per_spacing: Lanes::splat(1.0) / spacing,
+            length: Lanes::of(splines, |spline| spline.spacing * (spline.knots.len() as f64 - 1.0)),
             last_cell: Lanes::of(splines, |spline| spline.knots.len() as f64 - 2.0),
             knots,
         }
@@ -99,32 +109,32 @@ impl<'a, const N: usize> Splines<'a, N> {
     #[inline(always)]
     pub(crate) fn at(&self, x: Lanes<N>) -> [Lanes<N>; 3] {
         let from_first = x - self.first_knot;
-        let (first, last) = (Lanes::splat(0.0), self.last_cell + Lanes::splat(1.0));
-        let unbounded = from_first * self.per_spacing;
+        let nought = Lanes::splat(0.0);
         // not a number goes to knot 0 here and comes back with what is beyond the knots
-        let position = unbounded.max(first).min(last);
+        let inside = from_first.max(nought).min(self.length);
         // at a knot either cell will do; a number this large has its whole part in its last bits
-        let shifted = (position - Lanes::splat(0.5)).min(self.last_cell) + Lanes::splat(LARGE);
-        let cell = shifted - Lanes::splat(LARGE);
-        let [mut v0, mut s0, mut v1, mut s1] = [first; 4];
+        let position = inside * self.per_spacing - Lanes::splat(0.5);
+        let shifted = position.min(self.last_cell) + Lanes::splat(LARGE);
+        let d = inside - (shifted - Lanes::splat(LARGE)) * self.spacing;
+        let beyond = from_first - inside;
+        let bends =
+            from_first.if_less(nought, nought, self.length.if_less(from_first, nought, Lanes::splat(1.0)));
+        let mut cubics = [[0.0; 4]; N];
         for i in 0..N {
             let k = shifted.0[i].to_bits() as u32 as usize;
-            if let Some([from, to]) = self.knots[i].get(k..k + 2) {
-                [v0.0[i], s0.0[i]] = *from;
-                [v1.0[i], s1.0[i]] = *to;
-            }
+            // always there; leaving here keeps what follows free of branches, and with it in vectors
+            let Some(cubic) = self.knots[i].get(k) else { return [Lanes::splat(f64::NAN); 3] };
+            cubics[i] = *cubic;
         }
-        // Hermite form in the cell: v = v0 + h (s0 t + b t² + a t³)
-        let t = position - cell;
-        let chord = (v1 - v0) * self.per_spacing;
-        let a = s0 + s1 - chord * 2.0;
-        let b = chord * 3.0 - s0 * 2.0 - s1;
-        let value = v0 + self.spacing * t * (s0 + t * (b + t * a));
-        let slope = s0 + t * (b * 2.0 + t * a * 3.0);
-        let curvature = (b * 2.0 + t * a * 6.0) * self.per_spacing;
-        let beyond = from_first - position * self.spacing;
-        let is_inside = std::array::from_fn(|i| first.0[i] <= unbounded.0[i] && unbounded.0[i] <= last.0[i]);
-        [value + beyond * slope, slope, curvature.or_else(is_inside, first)]
+        let [mut value, mut slope, mut square, mut cube] = [nought; 4];
+        for i in 0..N {
+            [value.0[i], slope.0[i], square.0[i], cube.0[i]] = cubics[i];
+        }
+        let last = cube * d;
+        let value = value + d * (slope + d * (square + last));
+        let slope = slope + d * (square * 2.0 + last * 3.0);
+        let curvature = square * 2.0 + last * 6.0;
+        [value + beyond * slope, slope, curvature * bends]
     }
 }
 
@@ -132,14 +142,13 @@ impl<'a, const N: usize> Splines<'a, N> {
 /// solved by elimination of the tridiagonal system.
 fn solve_inner_slopes(values: &[f64], spacing: f64, slopes: &mut [f64]) {
     let last = values.len() - 1;
+    let per_spacing = 3.0 / spacing;
     let mut upper = vec![0.0; values.len()];
-    let mut pivot_rhs = slopes[0];
-    let mut rhs = vec![pivot_rhs; values.len()];
+    let mut rhs = vec![slopes[0]; values.len()];
     for k in 1..last {
-        let pivot = 4.0 - upper[k - 1];
-        upper[k] = 1.0 / pivot;
-        pivot_rhs = (3.0 * (values[k + 1] - values[k - 1]) / spacing - pivot_rhs) / pivot;
-        rhs[k] = pivot_rhs;
+        // 1 over the pivot, which stands to the last digit after so many knots
+        upper[k] = if k > 20 { upper[k - 1] } else { 1.0 / (4.0 - upper[k - 1]) };
+        rhs[k] = ((values[k + 1] - values[k - 1]) * per_spacing - rhs[k - 1]) * upper[k];
     }
     for k in (1..last).rev() {
         slopes[k] = rhs[k] - upper[k] * slopes[k + 1];

@@ -52,12 +52,12 @@ pub(crate) struct ForceLanes<const N: usize> {
 }
 
 impl<const N: usize> ForceLanes<N> {
-    #[inline(always)]
-    pub(crate) fn of(each: [ForceAndRate; N]) -> Self {
-        Self {
-            force_n: Lanes(each.map(|one| one.force_n)),
-            rate_n_per_m: Lanes(each.map(|one| one.rate_n_per_m)),
+    pub(crate) fn of_each(load: impl Fn(usize) -> ForceAndRate) -> Self {
+        let [mut force_n, mut rate_n_per_m] = [[0.0; N]; 2];
+        for i in 0..N {
+            ForceAndRate { force_n: force_n[i], rate_n_per_m: rate_n_per_m[i] } = load(i);
         }
+        Self { force_n: Lanes(force_n), rate_n_per_m: Lanes(rate_n_per_m) }
     }
 }
 

@@ -231,8 +231,7 @@ impl<const N: usize> RateLaws<N> {
             force_n += growth_n_per_m * at_last_rate_m;
             rate_n_per_m += growth_n_per_m * share;
         }
-        let is_pressed = compression_m.0.map(|m| m > 0.0);
-        ForceLanes { force_n, rate_n_per_m: rate_n_per_m.or_else(is_pressed, none) }
+        ForceLanes { force_n, rate_n_per_m: none.if_less(compression_m, rate_n_per_m, none) }
     }
 }
 

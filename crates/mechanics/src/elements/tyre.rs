@@ -57,12 +57,12 @@ impl<const N: usize> TyreLaws<N> {
     /// Load and rate at a deflection, m; zero when the tyre is off the ground.
     #[inline(always)]
     pub(crate) fn at_deflection(&self, deflection_m: Lanes<N>) -> ForceLanes<N> {
-        let pressed_m = Lanes::splat(0.0).max(deflection_m);
+        let none = Lanes::splat(0.0);
+        let pressed_m = none.max(deflection_m);
         let growth = self.rate_growth_n_per_m2 * pressed_m;
         ForceLanes {
             force_n: (self.rate_n_per_m + growth) * pressed_m,
-            rate_n_per_m: (self.rate_n_per_m + growth * 2.0)
-                .or_else(deflection_m.0.map(|m| m > 0.0), Lanes::splat(0.0)),
+            rate_n_per_m: none.if_less(deflection_m, self.rate_n_per_m + growth * 2.0, none),
         }
     }
 }

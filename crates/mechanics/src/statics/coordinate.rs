@@ -107,12 +107,31 @@ impl<'a, const N: usize> Curves<'a, N> {
                 (first[0], second[0]) = (slope, curvature);
                 Coordinate { value, first, second }
             }
-            Self::Any(curves) => Coordinate::of(std::array::from_fn(|i| {
-                let travel = AxleTravel { own_m: own_m.0[i], other_m: other_m.0[i] };
-                curves[i].map(|curve| curve.at_both(travel)).unwrap_or_default()
-            })),
+            Self::Any(curves) => each_at(curves, [own_m, other_m]),
         }
     }
+}
+
+/// Curves that are looked up one by one: not worth a place within the kernel.
+#[inline(never)]
+fn each_at<const N: usize>(
+    curves: &[Option<&OverTravel>; N],
+    [own_m, other_m]: [Lanes<N>; 2],
+) -> Coordinate<N> {
+    let mut all = Coordinate::NOUGHT;
+    for i in 0..N {
+        let travel = AxleTravel { own_m: own_m.0[i], other_m: other_m.0[i] };
+        let Local2 { value, first, second } =
+            curves[i].map(|curve| curve.at_both(travel)).unwrap_or_default();
+        all.value.0[i] = value;
+        for k in 0..2 {
+            all.first[k].0[i] = first[k];
+        }
+        for k in 0..3 {
+            all.second[k].0[i] = second[k];
+        }
+    }
+    all
 }
 
 /// A quantity of `N` vans with its derivatives by the travel of this wheel and of the other one; where the axle is not
@@ -127,15 +146,6 @@ pub(super) struct Coordinate<const N: usize> {
 impl<const N: usize> Coordinate<N> {
     pub(super) const NOUGHT: Self =
         Self { value: Lanes([0.0; N]), first: [Lanes([0.0; N]); 2], second: [Lanes([0.0; N]); 3] };
-
-    #[inline(always)]
-    fn of(each: [Local2; N]) -> Self {
-        Self {
-            value: Lanes(each.map(|one| one.value)),
-            first: std::array::from_fn(|k| Lanes(each.map(|one| one.first[k]))),
-            second: std::array::from_fn(|k| Lanes(each.map(|one| one.second[k]))),
-        }
-    }
 
     #[inline(always)]
     fn times_plus<const JOINED: bool>(mut self, factor: Lanes<N>, plus: Lanes<N>) -> Self {

@@ -72,6 +72,7 @@ impl<'a, const N: usize> Vans<'a, N> {
     }
 
     /// Puts samples in the place of vans on coils.
+    #[inline(always)]
     pub(super) fn put(&mut self, samples: [&Sample; N]) {
         for (i, corner) in self.corners.iter_mut().enumerate() {
             corner.put(samples, i);
@@ -85,26 +86,19 @@ impl<'a, const N: usize> Vans<'a, N> {
 
     /// First and second derivatives of the energy by the seven unknowns.
     #[inline(always)]
-    pub(super) fn gradient_and_stiffness(&self, state: &State<N>) -> (State<N>, Stiffness<N>) {
+    pub(super) fn derivatives_at(&self, state: &State<N>) -> Derivatives<N> {
         let row = HeightRow::at(state[1], state[2]);
-        let mut sum = Sum { gradient: [Lanes::splat(0.0); 7], stiffness: Stiffness::NOUGHT };
-
+        let mut sum = Derivatives { gradient: [Lanes::splat(0.0); 7], stiffness: Stiffness::NOUGHT };
         // gravity on the sprung mass: m g × height of its centre of gravity
-        let (weight_n, at_m) = (self.sprung_weight_n, self.centre_of_gravity_m);
-        sum.add_force(
-            &row,
-            weight_n,
-            at_m,
-            [Lanes::splat(1.0), dot(row.r_pitch, at_m), dot_across(row.r_roll, at_m)],
-        );
-
+        let mut upright = UprightForces::of(self.sprung_weight_n, self.centre_of_gravity_m);
         for (i, corner) in self.corners.iter().enumerate() {
             if corner.joined {
-                sum.add_corner::<true>(i, corner, state, &row);
+                sum.add_corner::<true>(i, corner, state, &row, &mut upright);
             } else {
-                sum.add_corner::<false>(i, corner, state, &row);
+                sum.add_corner::<false>(i, corner, state, &row, &mut upright);
             }
         }
+        sum.add_upright(&row, &upright);
         for (axle, bars) in self.bars.iter().enumerate() {
             if let Some(bars) = bars {
                 let (left, right) = (3 + 2 * axle, 4 + 2 * axle);
@@ -114,60 +108,84 @@ impl<'a, const N: usize> Vans<'a, N> {
                 add_to_axle::<true, N>(&mut sum.stiffness, 2 * axle, slopes.second);
             }
         }
-        (sum.gradient, sum.stiffness)
+        sum
     }
 
     /// What the vans do at a place of rest.
     #[inline(always)]
-    pub(super) fn rests_at(&self, state: &State<N>, steps: [usize; N]) -> [Rest; N] {
+    pub(super) fn figures_at(&self, state: &State<N>) -> Figures<N> {
         let row = HeightRow::at(state[1], state[2]);
-        let (mut heights_m, mut loads_n, mut arches_m) = ([[0.0; N]; 4], [[0.0; N]; 4], [[0.0; N]; 4]);
+        let none = [Lanes::splat(0.0); CORNERS];
+        let mut figures = Figures { wheel_centre_height_m: none, wheel_load_n: none, arch_height_m: none };
         for (i, corner) in self.corners.iter().enumerate() {
             let centre = corner.wheel_centres::<true>([state[3 + i], state[3 + other_of(i)]]);
             let height_m = state[0] + dot(row.r, [centre.x.value, centre.y.value, centre.z]);
-            heights_m[i] = height_m.0;
-            loads_n[i] = corner.tyre.at_deflection(corner.tyre_radius_m - height_m).force_n.0;
-            arches_m[i] = (state[0] + dot(row.r, self.lips_m[i]) - height_m).0;
+            figures.wheel_centre_height_m[i] = height_m;
+            figures.wheel_load_n[i] = corner.tyre.at_deflection(corner.tyre_radius_m - height_m).force_n;
+            figures.arch_height_m[i] = state[0] + dot(row.r, self.lips_m[i]) - height_m;
         }
-        std::array::from_fn(|lane| Rest {
-            body: BodyPose {
-                heave_m: state[0].0[lane],
-                pitch_rad: state[1].0[lane],
-                roll_rad: state[2].0[lane],
-            },
-            travel_m: std::array::from_fn(|i| state[3 + i].0[lane]),
-            wheel_centre_height_m: heights_m.map(|height_m| height_m[lane]),
-            wheel_load_n: loads_n.map(|load_n| load_n[lane]),
-            arch_height_m: arches_m.map(|arch_m| arch_m[lane]),
-            steps: steps[lane],
-        })
+        figures
     }
 }
 
-/// Derivatives of an energy as they are summed.
-struct Sum<const N: usize> {
-    gradient: State<N>,
-    stiffness: Stiffness<N>,
+/// What vans do at rest: heights, m, and loads, N, as [`Rest`] has them.
+pub(super) struct Figures<const N: usize> {
+    pub(super) wheel_centre_height_m: [Lanes<N>; CORNERS],
+    pub(super) wheel_load_n: [Lanes<N>; CORNERS],
+    pub(super) arch_height_m: [Lanes<N>; CORNERS],
 }
 
-impl<const N: usize> Sum<N> {
-    /// Adds a vertical force at a point of the body that rises by `by_body` with heave, pitch and roll; it turns with the
-    /// body, which is what tips a van on a high centre of gravity.
+impl<const N: usize> Figures<N> {
+    /// Finite where all are.
     #[inline(always)]
-    fn add_force(
-        &mut self,
-        row: &HeightRow<Lanes<N>>,
-        force_n: Lanes<N>,
-        at_m: [Lanes<N>; 3],
-        by_body: [Lanes<N>; 3],
-    ) {
-        for k in 0..3 {
-            self.gradient[k] += force_n * by_body[k];
+    pub(super) fn sum(&self) -> Lanes<N> {
+        let mut sum = Lanes::splat(0.0);
+        for i in 0..CORNERS {
+            sum += self.wheel_load_n[i] + self.arch_height_m[i];
         }
+        sum
+    }
+}
+
+/// Vertical forces at points of the body: their sum and that of their products with the points, in body axes.
+struct UprightForces<const N: usize> {
+    sum_n: Lanes<N>,
+    moment_nm: [Lanes<N>; 3],
+}
+
+impl<const N: usize> UprightForces<N> {
+    #[inline(always)]
+    fn of(force_n: Lanes<N>, [x, y, z]: [Lanes<N>; 3]) -> Self {
+        Self { sum_n: force_n, moment_nm: [force_n * x, force_n * y, force_n * z] }
+    }
+
+    #[inline(always)]
+    fn add(&mut self, force_n: Lanes<N>, at_m: [Lanes<N>; 3]) {
+        self.sum_n += force_n;
+        for k in 0..3 {
+            self.moment_nm[k] += force_n * at_m[k];
+        }
+    }
+}
+
+/// First and second derivatives of an energy.
+pub(super) struct Derivatives<const N: usize> {
+    pub(super) gradient: State<N>,
+    pub(super) stiffness: Stiffness<N>,
+}
+
+impl<const N: usize> Derivatives<N> {
+    /// Adds vertical forces; they turn with the body, which is what tips a van on a high centre of gravity.
+    #[inline(always)]
+    fn add_upright(&mut self, row: &HeightRow<Lanes<N>>, upright: &UprightForces<N>) {
+        let moment_nm = upright.moment_nm;
+        self.gradient[0] += upright.sum_n;
+        self.gradient[1] += dot(row.r_pitch, moment_nm);
+        self.gradient[2] += dot_across(row.r_roll, moment_nm);
         let body = &mut self.stiffness.body;
-        body[1][1] += force_n * dot(row.r_pitch_pitch, at_m);
-        body[1][2] += force_n * dot_across(row.r_pitch_roll, at_m);
-        body[2][2] += force_n * dot_across(row.r_roll_roll, at_m);
+        body[1][1] += dot(row.r_pitch_pitch, moment_nm);
+        body[1][2] += dot_across(row.r_pitch_roll, moment_nm);
+        body[2][2] += dot_across(row.r_roll_roll, moment_nm);
     }
 
     /// Adds wheel, tyre and parts of a corner.
@@ -178,6 +196,7 @@ impl<const N: usize> Sum<N> {
         corner: &Corners<N>,
         state: &State<N>,
         row: &HeightRow<Lanes<N>>,
+        upright: &mut UprightForces<N>,
     ) {
         let travel = [state[3 + i], state[3 + other_of(i)]];
         let centre = corner.wheel_centres::<JOINED>(travel);
@@ -185,16 +204,17 @@ impl<const N: usize> Sum<N> {
         let height_m = state[0] + dot(row.r, at_m);
         let tyre = corner.tyre.at_deflection(corner.tyre_radius_m - height_m);
         let (net_n, rate) = (corner.unsprung_weight_n - tyre.force_n, tyre.rate_n_per_m);
-        let by_body = [Lanes::splat(1.0), dot(row.r_pitch, at_m), dot_across(row.r_roll, at_m)];
-        self.add_force(row, net_n, at_m, by_body);
-        let [pitched, rolled] = [rate * by_body[1], rate * by_body[2]];
+        upright.add(net_n, at_m);
+        // rise of the wheel by pitch and by roll
+        let [by_pitch, by_roll] = [dot(row.r_pitch, at_m), dot_across(row.r_roll, at_m)];
+        let [pitched, rolled] = [rate * by_pitch, rate * by_roll];
         let body = &mut self.stiffness.body;
         body[0][0] += rate;
         body[0][1] += pitched;
         body[0][2] += rolled;
-        body[1][1] += pitched * by_body[1];
-        body[1][2] += pitched * by_body[2];
-        body[2][2] += rolled * by_body[2];
+        body[1][1] += pitched * by_pitch;
+        body[1][2] += pitched * by_roll;
+        body[2][2] += rolled * by_roll;
 
         // rise of the wheel by its own travel and by that of the other wheel
         let mut slopes = corner.energy_slopes::<JOINED>(travel);
@@ -209,8 +229,8 @@ impl<const N: usize> Sum<N> {
         let couple = |coupling: &mut [Lanes<N>; 3], [own, pitching, rolling]: [Lanes<N>; 3]| {
             let own_rate = rate * own;
             coupling[0] += own_rate;
-            coupling[1] += own_rate * by_body[1] + net_n * pitching;
-            coupling[2] += own_rate * by_body[2] + net_n * rolling;
+            coupling[1] += own_rate * by_pitch + net_n * pitching;
+            coupling[2] += own_rate * by_roll + net_n * rolling;
         };
         couple(&mut self.stiffness.coupling[i], [own, pitching, rolling]);
         slopes.first[0] += net_n * own;
@@ -264,13 +284,13 @@ impl Rest {
     }
 
     pub(super) fn state(&self) -> State<1> {
-        state_of([(self.body, self.travel_m)])
+        state_of([&(self.body, self.travel_m)])
     }
 }
 
 /// The unknowns of several vans.
 #[inline(always)]
-pub(super) fn state_of<const N: usize>(places: [(BodyPose, [f64; CORNERS]); N]) -> State<N> {
+pub(super) fn state_of<const N: usize>(places: [&(BodyPose, [f64; CORNERS]); N]) -> State<N> {
     let wheel = |i: usize| Lanes::of(places, |(_, travel_m)| travel_m[i]);
     [
         Lanes::of(places, |(body, _)| body.heave_m),

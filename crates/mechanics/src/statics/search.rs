@@ -1,6 +1,6 @@
 //! Rest position: Newton's method on the stationarity of energy, several vans side by side.
 
-use super::equilibrium::{Vans, state_of};
+use super::equilibrium::{Derivatives, Figures, Vans, state_of};
 use super::stiffness::{State, Stiffness};
 use super::{BodyPose, CORNERS, FourCorners, Rest, Sample};
 use crate::lanes::Lanes;
@@ -29,6 +29,8 @@ pub enum NoRest {
 /// would be by the quadratic convergence of the last steps. A gram at a corner is 0.01 N.
 const FORCE_TOLERANCE_N: f64 = 1e-7;
 const MOST_STEPS: usize = 200;
+/// Steps that are tried without care at first: of places that are known roughly two or three find the rest.
+const STRAIGHT_STEPS: usize = 8;
 /// What quadratic convergence leaves after a step below which the step need not be confirmed, m and rad, after a step no
 /// longer than this and so much shorter than the one before: across a kink of a part (a leaf that joins) a step of a
 /// micrometre leaves less than a newton at most.
@@ -56,24 +58,20 @@ impl FourCorners {
     /// # Errors
     /// [`NoRest`] when the search does not end in balance.
     pub fn rest_from(&self, body: BodyPose, travel_m: [f64; CORNERS]) -> Result<Rest, NoRest> {
-        let [rest] = searched(&Vans::of([self]), [(body, travel_m)]);
-        rest
+        let mut rest = [Err(NoRest::NotFinite)];
+        search(&mut Vans::of([self]), None, [&(body, travel_m)], &mut rest);
+        rest[0]
     }
 
     /// Rests of several vans, each searched from its own pose and wheel travels: the same as one by one, and several times
     /// as fast.
     pub fn rests_from(vans: &[Self], places: &[(BodyPose, [f64; CORNERS])]) -> Vec<Result<Rest, NoRest>> {
-        let count = vans.len().min(places.len());
-        let mut rests = Vec::with_capacity(count);
         if let ([van], [(body, travel_m)]) = (vans, places) {
-            rests.push(van.rest_from(*body, *travel_m));
-            return rests;
+            return vec![van.rest_from(*body, *travel_m)];
         }
-        for group in groups(count) {
-            let found = searched(&Vans::of(group.map(|i| &vans[i])), group.map(|i| places[i]));
-            rests.extend(found.into_iter().take(count - group[0]));
-        }
-        rests
+        in_groups(vans.len().min(places.len()), |group, rests| {
+            search(&mut Vans::of(group.map(|i| &vans[i])), None, group.map(|i| &places[i]), rests);
+        })
     }
 
     /// Rests of samples of this van, each searched from its own pose and wheel travels: as those of [`Self::sampled`], and
@@ -88,60 +86,66 @@ impl FourCorners {
             let vans: Vec<Self> = samples.iter().map(|sample| self.sampled(sample)).collect();
             return Self::rests_from(&vans, places);
         }
-        let count = samples.len().min(places.len());
-        let mut rests = Vec::with_capacity(count);
-        for group in groups(count) {
-            vans.put(group.map(|i| &samples[i]));
-            let found = searched(&vans, group.map(|i| places[i]));
-            rests.extend(found.into_iter().take(count - group[0]));
-        }
-        rests
+        in_groups(samples.len().min(places.len()), |group, rests| {
+            search(&mut vans, Some(group.map(|i| &samples[i])), group.map(|i| &places[i]), rests);
+        })
     }
 }
 
-/// Groups of vans to be searched side by side; the last van fills what is left.
-fn groups(count: usize) -> impl Iterator<Item = [usize; SIDE_BY_SIDE]> {
-    (0..count)
-        .step_by(SIDE_BY_SIDE)
-        .map(move |first| std::array::from_fn(|lane| (first + lane).min(count - 1)))
+/// Has rests of so many vans searched in groups side by side; the last van fills what is left of the last group.
+fn in_groups(
+    count: usize,
+    mut search: impl FnMut([usize; SIDE_BY_SIDE], &mut [Result<Rest, NoRest>]),
+) -> Vec<Result<Rest, NoRest>> {
+    let mut rests = vec![Err(NoRest::NotFinite); count];
+    for (group, rests) in rests.chunks_mut(SIDE_BY_SIDE).enumerate() {
+        let first = group * SIDE_BY_SIDE;
+        search(std::array::from_fn(|lane| (first + lane).min(count - 1)), rests);
+    }
+    rests
 }
 
-/// Searches in the widest vectors the machine has.
-fn searched<const N: usize>(
-    vans: &Vans<'_, N>,
-    places: [(BodyPose, [f64; CORNERS]); N],
-) -> [Result<Rest, NoRest>; N] {
-    pulp::Arch::new().dispatch(Task { vans, places })
+/// Searches in the widest vectors the machine has; samples, where there are any, in the place of the vans.
+fn search<'a, const N: usize>(
+    vans: &'a mut Vans<'_, N>,
+    samples: Option<[&'a Sample; N]>,
+    places: [&'a (BodyPose, [f64; CORNERS]); N],
+    rests: &'a mut [Result<Rest, NoRest>],
+) {
+    pulp::Arch::new().dispatch(Task { vans, samples, places, rests });
 }
 
-struct Task<'a, const N: usize> {
-    vans: &'a Vans<'a, N>,
-    places: [(BodyPose, [f64; CORNERS]); N],
+struct Task<'a, 'v, const N: usize> {
+    vans: &'a mut Vans<'v, N>,
+    samples: Option<[&'a Sample; N]>,
+    places: [&'a (BodyPose, [f64; CORNERS]); N],
+    /// One for each van, or for the first of them.
+    rests: &'a mut [Result<Rest, NoRest>],
 }
 
-impl<const N: usize> pulp::WithSimd for Task<'_, N> {
-    type Output = [Result<Rest, NoRest>; N];
+impl<const N: usize> pulp::WithSimd for Task<'_, '_, N> {
+    type Output = ();
 
     #[inline(always)]
-    fn with_simd<S: pulp::Simd>(self, _simd: S) -> Self::Output {
-        let vans = self.vans;
-        let mut search = Search::from(state_of(self.places));
-        loop {
-            let (gradient, stiffness) = vans.gradient_and_stiffness(&search.at);
-            let arrived = search.judge(&gradient, &stiffness);
+    fn with_simd<S: pulp::Simd>(self, _simd: S) {
+        let Self { vans, samples, places, rests } = self;
+        if let Some(samples) = samples {
+            vans.put(samples);
+        }
+        let mut search = Search::from(state_of(places));
+        search.go_straight(vans);
+        while !search.is_over() {
+            let Derivatives { gradient, stiffness } = &vans.derivatives_at(&search.at);
+            let arrived = search.judge(gradient, stiffness);
             if search.is_over() {
                 break;
             }
             if arrived.contains(&true) {
-                search.turn(&gradient, &stiffness, arrived);
+                search.turn(gradient, stiffness, arrived);
             }
             search.go_on();
-            if search.is_over() {
-                break;
-            }
         }
-        let rests = vans.rests_at(&search.at, search.steps);
-        std::array::from_fn(|lane| search.outcome(lane, rests[lane]))
+        search.write(&vans.figures_at(&search.at), rests);
     }
 }
 
@@ -182,7 +186,7 @@ impl<const N: usize> Search<N> {
         let nought = Lanes::splat(0.0);
         Self {
             at: start,
-            from: start,
+            from: [nought; 7],
             step: [nought; 7],
             share: Lanes::splat(1.0),
             falling: nought,
@@ -195,11 +199,55 @@ impl<const N: usize> Search<N> {
         }
     }
 
+    /// Goes Newton's steps as long as nothing in any van asks for care: the same steps as with care, and sooner done.
+    #[inline(always)]
+    fn go_straight(&mut self, vans: &Vans<'_, N>) {
+        let (one, nought) = (Lanes::splat(1.0), Lanes::splat(0.0));
+        // 1 for vans on their way, 0 for those that rest
+        let mut underway = one;
+        for steps in 0..STRAIGHT_STEPS {
+            let Derivatives { gradient, stiffness } = &vans.derivatives_at(&self.at);
+            let turns = self.flat.if_less(inner(gradient, &self.step) * underway, one, nought);
+            let balance = Balance::of(gradient, stiffness);
+            let eliminated = stiffness.eliminated();
+            let step = eliminated.solved(&downhill(gradient));
+            let length = largest(&step);
+            let is_clear = turns.is_less_everywhere(one)
+                && balance.sum_n.is_less_everywhere(Lanes::splat(f64::INFINITY))
+                && eliminated.is_positive_everywhere()
+                && length.is_less_everywhere(Lanes::splat(LONGEST_STEP));
+            if !is_clear {
+                return;
+            }
+            underway = balance.excess.if_less(nought, nought, underway);
+            for k in 0..7 {
+                self.from[k] = self.at[k];
+                self.step[k] = step[k] * underway;
+                self.at[k] += self.step[k];
+            }
+            self.flat = inner(gradient, &step).map(f64::abs) * 0.1;
+            let left = if steps > 0 { left_over(length, length / self.length) } else { one };
+            self.length = length;
+            for lane in 0..N {
+                self.steps[lane] += underway.0[lane] as usize;
+            }
+            underway = underway * left;
+            for lane in 0..N {
+                if underway.0[lane] < 1.0 {
+                    self.progress[lane] = Progress::Balanced;
+                }
+            }
+            if underway.is_less_everywhere(one) {
+                return;
+            }
+        }
+    }
+
     /// Judges the place that was tried: vans in `true` have gone their step and need another.
     #[inline(always)]
     fn judge(&mut self, gradient: &State<N>, stiffness: &Stiffness<N>) -> [bool; N] {
         let slope = inner(gradient, &self.step);
-        let (balanced, sum) = balanced(gradient, stiffness);
+        let balance = Balance::of(gradient, stiffness);
         let mut arrived = [false; N];
         for lane in 0..N {
             if self.progress[lane] != Progress::Underway {
@@ -212,9 +260,9 @@ impl<const N: usize> Search<N> {
             } else if slope < -flat && (1..MOST_HALVINGS).contains(&halved) {
                 self.falling.0[lane] = self.share.0[lane];
             } else {
-                self.progress[lane] = if !sum.0[lane].is_finite() {
+                self.progress[lane] = if !balance.sum_n.0[lane].is_finite() {
                     Progress::NotFinite
-                } else if balanced[lane] {
+                } else if balance.excess.0[lane] < 0.0 {
                     Progress::Balanced
                 } else if self.steps[lane] < MOST_STEPS {
                     Progress::Underway
@@ -236,31 +284,20 @@ impl<const N: usize> Search<N> {
     }
 
     /// Gives the vans that have arrived a new step. One that is sure to end in balance is their last.
-    ///
-    /// Newton's steps shrink by their own ratio squared where the second derivatives vary smoothly (P. Deuflhard, Newton
-    /// Methods for Nonlinear Problems, 2.1): what is left after a step is known before it is gone.
     #[inline(always)]
     fn turn(&mut self, gradient: &State<N>, stiffness: &Stiffness<N>, arrived: [bool; N]) {
         let newton = newton_step(gradient, stiffness, arrived);
-        let mut length = Lanes::splat(0.0);
-        for entry in newton {
-            length = entry.map(f64::abs).max(length);
-        }
+        let length = largest(&newton);
         let scale = Lanes::splat(LONGEST_STEP) / length.max(Lanes::splat(LONGEST_STEP));
         let mut step = newton;
         for entry in &mut step {
             *entry = *entry * scale;
         }
         let flat = inner(gradient, &step).map(f64::abs) * 0.1;
-        let contraction = length / self.length;
-        let left = contraction * contraction * length;
+        let left = left_over(length, length / self.length);
         for lane in 0..N {
             if arrived[lane] {
-                let is_last = self.halvings[lane] == 0
-                    && left.0[lane] < LEFT_OVER
-                    && length.0[lane] < LONGEST_LAST_STEP
-                    && contraction.0[lane] < LEAST_CONTRACTION
-                    && self.steps[lane] > 0;
+                let is_last = self.halvings[lane] == 0 && left.0[lane] < 1.0 && self.steps[lane] > 0;
                 if is_last {
                     self.progress[lane] = Progress::Balanced;
                 }
@@ -287,46 +324,87 @@ impl<const N: usize> Search<N> {
         }
     }
 
-    fn outcome(&self, lane: usize, rest: Rest) -> Result<Rest, NoRest> {
-        match self.progress[lane] {
-            Progress::Balanced => {
-                let finite =
-                    rest.arch_height_m.iter().chain(&rest.wheel_load_n).all(|value| value.is_finite());
-                if finite { Ok(rest) } else { Err(NoRest::NotFinite) }
-            }
-            Progress::NotBalanced { force_n } => {
-                Err(NoRest::NotBalanced { force_n, steps: rest.steps, travel_m: rest.travel_m })
-            }
-            Progress::Underway | Progress::NotFinite => Err(NoRest::NotFinite),
+    #[inline(always)]
+    fn write(&self, figures: &Figures<N>, rests: &mut [Result<Rest, NoRest>]) {
+        let sum = figures.sum();
+        let [heave, pitch, roll, travels @ ..] = &self.at;
+        for (lane, rest) in rests.iter_mut().enumerate().take(N) {
+            let of = |each: &[Lanes<N>; CORNERS]| {
+                [each[0].0[lane], each[1].0[lane], each[2].0[lane], each[3].0[lane]]
+            };
+            let (steps, travel_m) = (self.steps[lane], of(travels));
+            *rest = match self.progress[lane] {
+                Progress::Balanced if sum.0[lane].is_finite() => Ok(Rest {
+                    body: BodyPose {
+                        heave_m: heave.0[lane],
+                        pitch_rad: pitch.0[lane],
+                        roll_rad: roll.0[lane],
+                    },
+                    travel_m,
+                    wheel_centre_height_m: of(&figures.wheel_centre_height_m),
+                    wheel_load_n: of(&figures.wheel_load_n),
+                    arch_height_m: of(&figures.arch_height_m),
+                    steps,
+                }),
+                Progress::NotBalanced { force_n } => Err(NoRest::NotBalanced { force_n, steps, travel_m }),
+                Progress::Balanced | Progress::Underway | Progress::NotFinite => Err(NoRest::NotFinite),
+            };
         }
     }
 }
 
-/// Which vans are in balance, and the sum of all forces' sizes, which is finite where all are.
-///
-/// Of a lever a the body is held in turning a² as much as in heave: moments are held against the tolerance times that
-/// lever, or one metre.
-#[inline(always)]
-fn balanced<const N: usize>(gradient: &State<N>, stiffness: &Stiffness<N>) -> ([bool; N], Lanes<N>) {
-    let (mut largest, mut sum) = (Lanes::splat(0.0), Lanes::splat(0.0));
-    for (k, force) in gradient.iter().enumerate() {
-        let size = force.map(f64::abs);
-        sum += size;
-        if !(1..3).contains(&k) {
+/// How near to balance vans are.
+struct Balance<const N: usize> {
+    /// Sizes of all forces and moments, finite where all are.
+    sum_n: Lanes<N>,
+    /// Less than nothing where all are within the tolerance.
+    excess: Lanes<N>,
+}
+
+impl<const N: usize> Balance<N> {
+    /// Of a lever a the body is held in turning a² as much as in heave: moments are held against the tolerance times that
+    /// lever, or one metre.
+    #[inline(always)]
+    fn of(gradient: &State<N>, stiffness: &Stiffness<N>) -> Self {
+        let [heave, pitch, roll, wheels @ ..] = gradient;
+        let (mut largest, mut sum_n) = (heave.map(f64::abs), heave.map(f64::abs));
+        for force in wheels {
+            let size = force.map(f64::abs);
+            sum_n += size;
             largest = size.max(largest);
         }
+        let rate = stiffness.body[0][0];
+        let mut excess = largest - Lanes::splat(FORCE_TOLERANCE_N);
+        for (k, moment) in [(1, pitch), (2, roll)] {
+            sum_n += moment.map(f64::abs);
+            let allowed = stiffness.body[k][k].max(rate) * (FORCE_TOLERANCE_N * FORCE_TOLERANCE_N);
+            excess = (*moment * *moment * rate - allowed).max(excess);
+        }
+        Self { sum_n, excess }
     }
-    let heave = stiffness.body[0][0];
-    let excess = |k: usize| {
-        let allowed = stiffness.body[k][k].max(heave) * (FORCE_TOLERANCE_N * FORCE_TOLERANCE_N);
-        gradient[k] * gradient[k] * heave - allowed
-    };
-    let excess = excess(1).max(excess(2));
-    let mut balanced = [false; N];
-    for lane in 0..N {
-        balanced[lane] = largest.0[lane] < FORCE_TOLERANCE_N && excess.0[lane] < 0.0;
+}
+
+/// Less than 1 where nothing to speak of is left after a step of this length, so much shorter than the one before.
+///
+/// Newton's steps shrink by their own ratio squared where the second derivatives vary smoothly (P. Deuflhard, Newton
+/// Methods for Nonlinear Problems, 2.1): what is left after a step is known before it is gone.
+#[inline(always)]
+fn left_over<const N: usize>(length: Lanes<N>, contraction: Lanes<N>) -> Lanes<N> {
+    let (one, nought) = (Lanes::splat(1.0), Lanes::splat(0.0));
+    let left = contraction * contraction * length;
+    let contracts = contraction.if_less(Lanes::splat(LEAST_CONTRACTION), nought, one);
+    let is_short = length.if_less(Lanes::splat(LONGEST_LAST_STEP), contracts, one);
+    left.if_less(Lanes::splat(LEFT_OVER), is_short, one)
+}
+
+/// Size of the largest entry.
+#[inline(always)]
+fn largest<const N: usize>(state: &State<N>) -> Lanes<N> {
+    let mut largest = Lanes::splat(0.0);
+    for entry in state {
+        largest = entry.map(f64::abs).max(largest);
     }
-    (balanced, sum)
+    largest
 }
 
 /// Progress of a van after the last step it is given.
@@ -348,7 +426,7 @@ fn given_up<const N: usize>(gradient: &State<N>, stiffness: &Stiffness<N>, lane:
 /// of vans `asked` for count.
 #[inline(always)]
 fn newton_step<const N: usize>(gradient: &State<N>, stiffness: &Stiffness<N>, asked: [bool; N]) -> State<N> {
-    let downhill = gradient.map(|entry| -entry);
+    let downhill = downhill(gradient);
     let mut eliminated = stiffness.eliminated();
     let mut lift = Lanes::splat(0.0);
     for _ in 0..11 {
@@ -366,7 +444,21 @@ fn newton_step<const N: usize>(gradient: &State<N>, stiffness: &Stiffness<N>, as
     std::array::from_fn(|k| solved[k].or_else(is_positive, downhill[k] / largest))
 }
 
+/// The way that the energy falls fastest.
+#[inline(always)]
+fn downhill<const N: usize>(gradient: &State<N>) -> State<N> {
+    let mut downhill = *gradient;
+    for entry in &mut downhill {
+        *entry = -*entry;
+    }
+    downhill
+}
+
 #[inline(always)]
 fn inner<const N: usize>(a: &State<N>, b: &State<N>) -> Lanes<N> {
-    a.iter().zip(b).fold(Lanes::splat(0.0), |sum, (a, b)| sum + *a * *b)
+    let mut sum = a[0] * b[0];
+    for k in 1..7 {
+        sum += a[k] * b[k];
+    }
+    sum
 }

@@ -116,8 +116,8 @@ impl Rise {
 impl<'a> Sensitivities<'a> {
     /// Prepares the sensitivities of `van` at its rest position.
     pub fn at(van: &'a FourCorners, rest: &Rest) -> Self {
-        let (_, stiffness) = Vans::of([van]).gradient_and_stiffness(&rest.state());
-        let eliminated = Some(stiffness.eliminated()).filter(|eliminated| eliminated.is_regular()[0]);
+        let here = Vans::of([van]).derivatives_at(&rest.state());
+        let eliminated = Some(here.stiffness.eliminated()).filter(|eliminated| eliminated.is_regular()[0]);
         let row = rest.body.height_row();
         let corners = std::array::from_fn(|i| {
             let (corner, travel) = (&van.corners[i], rest.axle_travel(i));

@@ -43,6 +43,44 @@ pub(super) enum Part {
     Bush,
 }
 
+/// What is summed over the parts.
+trait PartSum<const N: usize> {
+    /// Adds a part that acts on a coordinate.
+    fn add_part<const JOINED: bool>(
+        &mut self,
+        part: Part,
+        force: Lanes<N>,
+        rate: Lanes<N>,
+        coordinate: &Coordinate<N>,
+    );
+}
+
+impl<const N: usize> PartSum<N> for EnergySlopes<N> {
+    #[inline(always)]
+    fn add_part<const JOINED: bool>(
+        &mut self,
+        _: Part,
+        force: Lanes<N>,
+        rate: Lanes<N>,
+        coordinate: &Coordinate<N>,
+    ) {
+        self.add::<JOINED>(force, rate, coordinate);
+    }
+}
+
+impl<const N: usize> PartSum<N> for [EnergySlopes<N>; 4] {
+    #[inline(always)]
+    fn add_part<const JOINED: bool>(
+        &mut self,
+        part: Part,
+        force: Lanes<N>,
+        rate: Lanes<N>,
+        coordinate: &Coordinate<N>,
+    ) {
+        self[part as usize].add::<JOINED>(force, rate, coordinate);
+    }
+}
+
 enum Springs<const N: usize> {
     /// One coil spring of stated rates between rigid seats.
     Coils {
@@ -102,6 +140,7 @@ impl<'a, const N: usize> Corners<'a, N> {
     }
 
     /// Puts this corner of samples in the place of corners on coils.
+    #[inline(always)]
     pub(super) fn put(&mut self, samples: [&Sample; N], i: usize) {
         if let Springs::Coils { free_length_m, factor, .. } = &mut self.springs {
             let longer_m = Lanes::of(samples, |sample| sample.longer_m[i]);
@@ -128,13 +167,9 @@ impl<'a, const N: usize> Corners<'a, N> {
         self.centre_x_m.is_constant() && self.centre_y_m.is_constant()
     }
 
-    /// Tells `add` the force, rate and coordinate of every part that acts.
+    /// Adds every part that acts. Not told to a closure, which would be compiled without the machine's vectors.
     #[inline(always)]
-    fn for_each_part<const JOINED: bool>(
-        &self,
-        travel: [Lanes<N>; 2],
-        mut add: impl FnMut(Part, Lanes<N>, Lanes<N>, &Coordinate<N>),
-    ) {
+    fn add_parts<const JOINED: bool>(&self, travel: [Lanes<N>; 2], sum: &mut impl PartSum<N>) {
         // energy falls as the length of what is compressed grows
         let space = self.space_m.at::<JOINED>(travel);
         let load = match &self.springs {
@@ -142,37 +177,50 @@ impl<'a, const N: usize> Corners<'a, N> {
                 let stated = law.at_compression(*free_length_m - space.value);
                 ForceLanes { force_n: *factor * stated.force_n, rate_n_per_m: *factor * stated.rate_n_per_m }
             }
-            Springs::Any => {
-                ForceLanes::of(std::array::from_fn(|i| self.corners[i].between_seats(space.value.0[i])))
-            }
+            Springs::Any => self.between_seats(space.value),
         };
-        add(Part::Spring, -load.force_n, load.rate_n_per_m, &space);
+        sum.add_part::<JOINED>(Part::Spring, -load.force_n, load.rate_n_per_m, &space);
         if self.has_air {
             let height = quantity(self.corners, Corner::height_of_air).at::<JOINED>(travel);
-            let load = ForceLanes::of(std::array::from_fn(|i| {
-                self.corners[i].air.as_ref().map(|air| air.at_height(height.value.0[i])).unwrap_or_default()
-            }));
-            add(Part::Spring, -load.force_n, load.rate_n_per_m, &height);
+            let load = self.of_air(height.value);
+            sum.add_part::<JOINED>(Part::Spring, -load.force_n, load.rate_n_per_m, &height);
         }
         if let Some(gas) = &self.gas {
             let length = gas.length_m.at::<JOINED>(travel);
             let force_n = gas.force_n + gas.rate_n_per_m * (gas.open_length_m - length.value);
-            add(Part::Gas, -force_n, gas.rate_n_per_m, &length);
+            sum.add_part::<JOINED>(Part::Gas, -force_n, gas.rate_n_per_m, &length);
         }
         if let Some(stops) = &self.stops {
             let compression = stops.compression::<JOINED>(travel);
-            if compression.value.0.iter().any(|m| *m > 0.0 || m.is_nan()) {
-                let load = ForceLanes::of(std::array::from_fn(|i| {
-                    let fitted = self.corners[i].stop.as_ref();
-                    fitted.map(|f| f.stop.at_compression(compression.value.0[i])).unwrap_or_default()
-                }));
-                add(Part::Stop, load.force_n, load.rate_n_per_m, &compression);
+            if !compression.value.is_less_everywhere(Lanes::splat(f64::MIN_POSITIVE)) {
+                let load = self.of_stops(compression.value);
+                sum.add_part::<JOINED>(Part::Stop, load.force_n, load.rate_n_per_m, &compression);
             }
         }
         if let Some(bushes) = &self.bushes {
             let twist = bushes.twist_rad.at::<JOINED>(travel);
-            add(Part::Bush, bushes.rate_nm_per_rad * twist.value, bushes.rate_nm_per_rad, &twist);
+            let (moment_nm, rate) = (bushes.rate_nm_per_rad * twist.value, bushes.rate_nm_per_rad);
+            sum.add_part::<JOINED>(Part::Bush, moment_nm, rate, &twist);
         }
+    }
+
+    // looked up van by van: not worth a place within the kernel
+
+    #[inline(never)]
+    fn between_seats(&self, space_m: Lanes<N>) -> ForceLanes<N> {
+        ForceLanes::of_each(|i| self.corners[i].between_seats(space_m.0[i]))
+    }
+
+    #[inline(never)]
+    fn of_air(&self, height_m: Lanes<N>) -> ForceLanes<N> {
+        let of = |i: usize| self.corners[i].air.as_ref().map(|air| air.at_height(height_m.0[i]));
+        ForceLanes::of_each(|i| of(i).unwrap_or_default())
+    }
+
+    #[inline(never)]
+    fn of_stops(&self, compression_m: Lanes<N>) -> ForceLanes<N> {
+        let of = |i: usize| self.corners[i].stop.as_ref().map(|f| f.stop.at_compression(compression_m.0[i]));
+        ForceLanes::of_each(|i| of(i).unwrap_or_default())
     }
 
     /// Energy slopes of all parts and of any added wheel force.
@@ -180,18 +228,14 @@ impl<'a, const N: usize> Corners<'a, N> {
     pub(super) fn energy_slopes<const JOINED: bool>(&self, travel: [Lanes<N>; 2]) -> EnergySlopes<N> {
         let mut sum = EnergySlopes::NOUGHT;
         sum.first[0] = self.wheel_force_n;
-        self.for_each_part::<JOINED>(travel, |_, force, rate, coordinate| {
-            sum.add::<JOINED>(force, rate, coordinate);
-        });
+        self.add_parts::<JOINED>(travel, &mut sum);
         sum
     }
 
     /// Energy slopes of the parts, told apart.
     pub(super) fn energy_slopes_by_part(&self, travel: [Lanes<N>; 2]) -> [EnergySlopes<N>; 4] {
         let mut by_part = [EnergySlopes::NOUGHT; 4];
-        self.for_each_part::<true>(travel, |part, force, rate, coordinate| {
-            by_part[part as usize].add::<true>(force, rate, coordinate);
-        });
+        self.add_parts::<true>(travel, &mut by_part);
         by_part
     }
 }

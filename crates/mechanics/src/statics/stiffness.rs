@@ -103,10 +103,25 @@ impl<const N: usize> Eliminated<N> {
     /// Whether the energy rises whichever way the van is moved.
     #[inline(always)]
     pub(super) fn is_positive(&self) -> [bool; N] {
-        let [first, others @ ..] = self.minors;
-        let least = others.into_iter().fold(first, Lanes::min);
-        let sum = others.into_iter().fold(first, |sum, minor| sum + minor);
+        let [least, sum] = self.least_and_sum();
         std::array::from_fn(|i| least.0[i] > 0.0 && sum.0[i].is_finite())
+    }
+
+    /// Whether that is so of every van.
+    #[inline(always)]
+    pub(super) fn is_positive_everywhere(&self) -> bool {
+        let [least, sum] = self.least_and_sum();
+        Lanes::splat(0.0).is_less_everywhere(least) && sum.is_less_everywhere(Lanes::splat(f64::INFINITY))
+    }
+
+    #[inline(always)]
+    fn least_and_sum(&self) -> [Lanes<N>; 2] {
+        let (mut least, mut sum) = (self.minors[0], self.minors[0]);
+        for minor in &self.minors[1..] {
+            least = least.min(*minor);
+            sum += *minor;
+        }
+        [least, sum]
     }
 
     /// Whether it can be solved with.
@@ -137,7 +152,7 @@ impl<const N: usize> Eliminated<N> {
         body[0] = body[0] - l10 * body[1] - l20 * body[2];
         for axle in [FRONT, REAR] {
             let (l, r) = (2 * axle, 2 * axle + 1);
-            let by_body = [l, r].map(|wheel| dot(self.coupling[wheel], body));
+            let by_body = [dot(self.coupling[l], body), dot(self.coupling[r], body)];
             let [left, right] = times(&self.inverse[axle], by_body);
             wheels[l] = wheels[l] - left;
             wheels[r] = wheels[r] - right;
