@@ -7,7 +7,7 @@ use workshop::correction::{Correction, CorrectionOutcome, Turning};
 use workshop::facts::{Language, Words};
 use workshop::figure::Figure;
 use workshop::set_up::SetUp;
-use workshop::wording::{Adjuster, Meaning, Said as Spoken};
+use workshop::wording::{Adjuster, Manner, Meaning, Said as Spoken};
 
 use crate::svg::{Anchor, Canvas, Frame, Path, Point, Said, wrapped};
 use crate::words::collars as words;
@@ -156,7 +156,7 @@ pub fn collars(picture: &CollarPicture, frame: &Frame) -> String {
         pennant(&mut canvas, side);
     }
     for (k, corner) in picture.corners.iter().enumerate() {
-        at_corner(&mut canvas, k, corner, &picture.task);
+        at_corner(&mut canvas, k, corner, &picture.task, frame.manner());
     }
     let middle = 0.5 * (AXLES[0] + AXLES[1]);
     let lines = words::task(language, &picture.task);
@@ -216,7 +216,7 @@ fn pennant(canvas: &mut Canvas, side: f64) {
     canvas.text("pict-flag-word", [side * 440.0, 75.0], Anchor::Middle, word);
 }
 
-fn at_corner(canvas: &mut Canvas, k: usize, corner: &CollarCorner, task: &CollarTask) {
+fn at_corner(canvas: &mut Canvas, k: usize, corner: &CollarCorner, task: &CollarTask, manner: Manner) {
     let language = canvas.language();
     let side = -side_of(k);
     let anchor = if side < 0.0 { Anchor::End } else { Anchor::Start };
@@ -226,13 +226,20 @@ fn at_corner(canvas: &mut Canvas, k: usize, corner: &CollarCorner, task: &Collar
         sign(canvas, [side * 247.0, y - 6.0], turn.turns);
         canvas.text("pict-figure", [x, y - 12.0], anchor, &words::turns(language, turn.turns));
         canvas.text("pict-text", [x, y + 32.0], anchor, &words::way(language, turn));
-        canvas.text("pict-small", [x, y + 72.0], anchor, &words::position(language, turn.position_mm));
+        let position = words::position(language, turn.position_mm);
+        canvas.text("pict-small", [x, y + 72.0], anchor, &manner.sentence_beside(&position));
     } else if !matches!(task, CollarTask::TurnNothing(_)) {
         canvas.text("pict-text", [x, y - 38.0], anchor, words::nothing_to_turn(language));
     }
     let first = if corner.turn.is_some() { 116.0 } else { 10.0 };
-    for (k, text) in words::reading(language, corner).iter().enumerate() {
-        canvas.text("pict-text", [x, y + first + 38.0 * k as f64], anchor, text);
+    // the range of a height leaves no room beside it
+    let in_both = words::reading(language, corner).into_iter().flat_map(|line| {
+        let other = manner.sentence(&line);
+        let other = (other != line).then_some(other);
+        [Some(line), other].into_iter().flatten()
+    });
+    for (k, text) in in_both.enumerate() {
+        canvas.text("pict-text", [x, y + first + 38.0 * k as f64], anchor, &text);
     }
 }
 

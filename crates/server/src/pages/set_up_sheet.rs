@@ -77,10 +77,7 @@ pub(crate) async fn show(State(app): State<App>, caller: Caller, f: Frame, At(id
         kit: drawn.kit.clone(),
         aim: aim(content, language),
         rows: (0..4).map(|n| row(content, n, drawn.corners[n].turn, language)).collect(),
-        drawing: collars(
-            &drawn,
-            &picture::Frame { language, units: workshop::units::Units::Metric, name: "sheet" },
-        ),
+        drawing: collars(&drawn, &picture::Frame { language, units: f.reads.units, name: "sheet" }),
         notes: [0, 2].into_iter().filter_map(|n| note(content, n, &f)).collect(),
         told: ["other_settings", "air", "limits", "misses"]
             .into_iter()
