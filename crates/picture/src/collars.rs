@@ -132,7 +132,7 @@ fn turned(turning: &Turning) -> [CollarCorner; 4] {
 const TEXT: f64 = 27.0;
 const WIDTH: f64 = 1500.0;
 /// Most letters of a line below the van.
-const LETTERS: usize = 116;
+const LETTERS: usize = 96;
 /// Height of the nose, of both axles and of the tail in the drawing.
 const NOSE: f64 = 92.0;
 const AXLES: [f64; 2] = [285.0, 655.0];
@@ -159,7 +159,7 @@ pub fn collars(picture: &CollarPicture, frame: &Frame) -> String {
         at_corner(&mut canvas, k, corner, &picture.task, frame.manner());
     }
     let middle = 0.5 * (AXLES[0] + AXLES[1]);
-    let lines = words::task(language, &picture.task);
+    let lines = words::to_be_done(language, picture);
     for (k, line) in lines.iter().enumerate() {
         let y = middle - 22.0 * (lines.len() as f64 - 1.0) + 46.0 * k as f64;
         canvas.text("pict-sign", [0.0, y], Anchor::Middle, line);

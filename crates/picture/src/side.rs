@@ -349,7 +349,7 @@ impl<'a> Drawing<'a> {
 }
 
 /// Width of the figures beside a close-up, inches with two places too.
-const BLOCK: f64 = 1070.0;
+const BLOCK: f64 = 1170.0;
 
 /// A circle through which part of the van is seen larger.
 struct Lens {

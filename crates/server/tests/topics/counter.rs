@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use store::By;
 use store::records::Diary;
 
-use crate::common::{House, PASSPHRASE, add_van};
+use crate::common::{House, PASSPHRASE, add_van, send_form, with_catalogue};
 
 fn enquiry(customer: &Value, caller: &str, state: &str) -> Value {
     let document = House::demo_file("enquiries/day-van-lower.toml");
@@ -135,4 +135,23 @@ async fn law_kits_for_other_vans_are_counted_apart_and_each_question_has_a_drawi
     assert!(page.matches("class=\"pict pict-look\"").count() >= 3, "{page}");
     assert!(page.contains("id=\"wish_slide\"") && page.contains("data-y-per-mm"), "{page}");
     assert!(!page.contains(" style=\""), "{page}");
+}
+
+#[tokio::test]
+async fn law_an_enquiry_is_closed_with_its_reason_and_opened_again_from_its_page() {
+    let house = House::new().await;
+    let owner = with_catalogue(&house).await;
+    let kept = house.post(&owner, "/api/v1/enquiries", &enquiry(&Value::Null, "Hanne", "open")).await.json();
+    let place = format!("/enquiries/{}", kept["id"].as_str().unwrap());
+    let stale = send_form(&house, &owner, &format!("{place}/close"), &[("saw", "7")]).await;
+    assert_eq!(stale.status, StatusCode::PRECONDITION_FAILED, "{}", stale.text);
+    let boxes = [("saw", "1"), ("because", "the van is sold")];
+    let closed = send_form(&house, &owner, &format!("{place}/close"), &boxes).await;
+    assert_eq!(closed.status, StatusCode::SEE_OTHER, "{}", closed.text);
+    let page = house.get(&owner, &place).await;
+    assert!(page.text.contains("closed") && page.text.contains("Open it again"), "{}", page.text);
+    assert!(!house.get(&owner, "/").await.text.contains("Hanne"));
+    let opened = send_form(&house, &owner, &format!("{place}/open"), &[("saw", "2")]).await;
+    assert_eq!(opened.status, StatusCode::SEE_OTHER, "{}", opened.text);
+    assert!(house.get(&owner, "/").await.text.contains("Hanne"));
 }

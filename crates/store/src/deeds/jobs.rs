@@ -8,13 +8,13 @@ use crate::diary::{booking, diary_id, no_diary};
 use crate::error::{Error, Result};
 use crate::records::{
     CallBack, CallBackReason, Diary, EnquiryState, Id, Job, JobState, Kind, PartNeed, PartSupply, Quote,
-    QuoteState, Stored,
+    Stored,
 };
 use crate::work::{Work, begin};
 
 use super::call_backs::ring_those_who_wait;
 use super::papers::ids_naming;
-use super::quotes::set_enquiry;
+use super::quotes::{set_enquiry, state_by_quotes};
 
 /// A job to be booked.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -214,21 +214,16 @@ impl Stored<Job> {
 /// Opens the enquiry of a quote again where no job of it is booked or done: as far as its quotes had brought it.
 async fn open_again(work: &mut Work, quote: &Id) -> Result<()> {
     let enquiry = work.get::<Quote>(quote).await?.body.enquiry;
-    let mut states = Vec::new();
     for quote in ids_naming(work, Kind::Quote, Kind::Enquiry, &enquiry).await? {
         for job in ids_naming(work, Kind::Job, Kind::Quote, &quote).await? {
             if work.get::<Job>(&job).await?.body.state != JobState::Cancelled {
                 return Ok(());
             }
         }
-        states.push(work.get::<Quote>(&quote).await?.body.state);
     }
-    if states.iter().any(|state| matches!(state, QuoteState::Sent | QuoteState::Accepted)) {
-        set_enquiry(work, &enquiry, EnquiryState::Quoted).await
-    } else if states.contains(&QuoteState::Draft) {
-        set_enquiry(work, &enquiry, EnquiryState::Open).await
-    } else {
-        Ok(()) // declined: over without the job, too
+    match state_by_quotes(work, &enquiry).await? {
+        EnquiryState::Closed => Ok(()),
+        state => set_enquiry(work, &enquiry, state).await,
     }
 }
 

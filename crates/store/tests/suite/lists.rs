@@ -96,6 +96,30 @@ async fn called_off(bench: Bench) {
     assert_eq!(store.enquiry_stage(&id).await.unwrap(), EnquiryStage::Closed);
 }
 
+on_both!(law_an_enquiry_is_closed_by_hand_with_its_calls_and_opened_again, by_hand);
+
+async fn by_hand(bench: Bench) {
+    let store = &bench.store;
+    let filled = fill(store, "Ida").await;
+    let kept = asked(store, &filled, 30).await;
+    let stage = || async { store.enquiry_stage(&kept.id).await.unwrap() };
+    let answer = store.give_answer(&by(31), &answer(&kept.id, "Ida")).await.unwrap();
+    let new = new_quote(&filled.customer.id, &answer.id, "Ida");
+    let quote = store.draft_quote(&by(32), &new).await.unwrap();
+    let quote = store.send_quote(&by(33), &quote.id, quote.version, T0 + DAY).await.unwrap();
+    let about = CallBackReason::UnansweredQuote { quote: quote.id };
+    let rings = || async {
+        store.call_backs(i64::MAX).await.unwrap().into_iter().any(|call| call.body.reason == about)
+    };
+    assert!(rings().await);
+    let stands = store.get::<Enquiry>(&kept.id).await.unwrap().version;
+    assert!(store.close_enquiry(&by(34), &kept.id, stands - 1).await.is_err(), "a stale page closes nothing");
+    let closed = store.close_enquiry(&by(35).because("van sold"), &kept.id, stands).await.unwrap();
+    assert_eq!((stage().await, rings().await), (EnquiryStage::Closed, false));
+    store.open_enquiry(&by(36), &kept.id, closed.version).await.unwrap();
+    assert_eq!(stage().await, EnquiryStage::Answered);
+}
+
 on_both!(law_pages_put_together_are_the_list_and_no_page_is_longer_than_asked, pages);
 
 async fn pages(bench: Bench) {

@@ -1,9 +1,9 @@
 //! The answer on the page: every kit in or out, in words.
 
-use workshop::facts::Language;
+use workshop::facts::{Fact, Language};
 use workshop::near_miss::NearMiss;
 use workshop::shortlist::{KitOption, OutKit, Shortlist};
-use workshop::wording::{Said, do_not_hold, family, ranged, says, whole};
+use workshop::wording::{NotPriced, Said, do_not_hold, family, ranged, says, whole};
 
 use super::super::words::PageWords;
 
@@ -59,10 +59,12 @@ impl Answered {
         listed: &Shortlist,
         chosen: Option<&str>,
         own: &[&str],
+        facts: &[Fact],
         w: &PageWords,
         language: Language,
     ) -> Self {
-        let row = |option: &KitOption| option_row(option, chosen == Some(option.kit.as_str()), w, language);
+        let row =
+            |option: &KitOption| option_row(option, chosen == Some(option.kit.as_str()), facts, w, language);
         let out = listed.out.iter().filter(|out| !out.kit.contains('+'));
         let (mut out, for_others): (Vec<&OutKit>, Vec<&OutKit>) =
             out.partition(|out| own.contains(&out.kit.as_str()));
@@ -80,7 +82,25 @@ impl Answered {
     }
 }
 
-fn option_row(option: &KitOption, chosen: bool, w: &PageWords, language: Language) -> OptionRow {
+/// Why a kit has no price; where a fact is not known, as the question that tells.
+fn not_priced(why: &NotPriced, facts: &[Fact], w: &PageWords, language: Language) -> String {
+    let (NotPriced::WorkDependsOn { fact } | NotPriced::PartsDependOn { fact }) = why else {
+        return why.words(language);
+    };
+    let asked = facts.iter().find(|known| known.id == *fact);
+    asked.map_or_else(
+        || why.words(language),
+        |fact| format!("{} {}", w.price_needs, fact.question.in_language(language)),
+    )
+}
+
+fn option_row(
+    option: &KitOption,
+    chosen: bool,
+    facts: &[Fact],
+    w: &PageWords,
+    language: Language,
+) -> OptionRow {
     let minutes = option
         .ramp_time
         .as_ref()
@@ -108,7 +128,7 @@ fn option_row(option: &KitOption, chosen: bool, w: &PageWords, language: Languag
         },
         spoken: option.spoken.in_language(language).to_owned(),
         remarks: beside_limits(&option.near_misses, w, language)
-            .chain(option.not_priced.iter().map(|why| why.words(language)))
+            .chain(option.not_priced.iter().map(|why| not_priced(why, facts, w, language)))
             .collect(),
         do_not: option.do_not.iter().map(|check| check.words.in_language(language).to_owned()).collect(),
         chosen,
