@@ -235,7 +235,9 @@ fn at_corner(canvas: &mut Canvas, k: usize, corner: &CollarCorner, task: &Collar
     // the range of a height leaves no room beside it
     let in_both = words::reading(language, corner).into_iter().flat_map(|line| {
         let other = manner.sentence(&line);
-        let other = (other != line).then_some(other);
+        // the figures alone: what they are of stands in the line before
+        let from = other.find(|c: char| c.is_ascii_digit()).unwrap_or(0);
+        let other = (other != line).then(|| other[from..].to_owned());
         [Some(line), other].into_iter().flatten()
     });
     for (k, text) in in_both.enumerate() {

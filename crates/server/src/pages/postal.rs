@@ -14,6 +14,7 @@ use workshop::typed::{Asked, read_typed_in};
 use workshop::units::Units;
 use workshop::wording::{Manner, Said, shortly};
 
+use super::jobs::kit_name;
 use super::{CORNERS, Frame, page, refusal};
 use crate::app::App;
 use crate::caller::{INCHES, METRIC};
@@ -127,11 +128,16 @@ pub(crate) async fn send(
     }
 }
 
-/// The sale a link belongs to. Wrong links are counted like wrong passphrases.
+/// The sale a link belongs to, its kit by name. Wrong links are counted like wrong passphrases.
 async fn sale_of(app: &App, address: &str, code: &str) -> Handled<Stored<PostalSale>> {
     let tries = Tries::allowed(app, "(postal)", address).await?;
     match app.store.sale_of_code(&digest(code), app.now_ms()).await {
-        Ok(sale) => Ok(sale),
+        Ok(mut sale) => {
+            if let Ok(read) = app.catalogue().await {
+                sale.body.kit = kit_name(&read.catalogue, &sale.body.kit);
+            }
+            Ok(sale)
+        }
         Err(store::Error::Invalid { .. } | store::Error::NotFound { .. }) => {
             tries.failed().await?;
             Err(Problem::not_found((

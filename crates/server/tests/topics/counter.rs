@@ -103,6 +103,23 @@ async fn law_a_call_is_made_once_and_leaves_the_list() {
 }
 
 #[tokio::test]
+async fn law_calls_stand_with_the_latest_due_first() {
+    let house = House::new().await;
+    let owner = house.set_up().await;
+    let customer = house.add_customer(&owner).await["id"].clone();
+    for (due_ms, notes) in
+        [(86_400_000, "of the second"), (0, "of the first"), (2 * 86_400_000, "of the third")]
+    {
+        let call = json!({"customer": customer, "reason": "asked", "due_ms": due_ms, "notes": notes, "done_ms": null, "outcome": ""});
+        house.made(&owner, "/api/v1/call-backs", &call).await;
+    }
+    let page = house.get(&owner, "/calls").await.text;
+    let at = ["1970-01-03", "1970-01-02", "1970-01-01"]
+        .map(|day| page.find(day).unwrap_or_else(|| panic!("{day}: {page}")));
+    assert!(at.is_sorted(), "{at:?}");
+}
+
+#[tokio::test]
 async fn law_everyone_sets_the_language_of_their_own_pages_and_nothing_else() {
     let house = House::new().await;
     let owner = house.set_up().await;

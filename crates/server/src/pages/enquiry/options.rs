@@ -23,6 +23,8 @@ pub(crate) struct Answered {
 /// A figure with the name that its chain is asked for by.
 pub(crate) struct FigureCell {
     pub(crate) figure: &'static str,
+    /// Head of its column.
+    pub(crate) head: &'static str,
     pub(crate) words: String,
 }
 
@@ -109,17 +111,17 @@ fn option_row(
         let total = quote.currency.number(quote.total_minor.unsigned_abs(), language);
         format!("{total} {}", quote.currency.sign())
     });
-    let cell = |figure, words| FigureCell { figure, words };
+    let cell = |figure, head, words| FigureCell { figure, head, words };
     OptionRow {
         kit: option.kit.clone(),
         name: option.name.clone(),
         family: family(language, option.family),
         figures: vec![
-            cell("mean_drop_against_today_mm", ranged(&option.drop_against_today_mm)),
-            cell("level_mm", ranged(&option.level_mm)),
-            cell("least_bump_travel_to_metal_mm", ranged(&option.least_bump_travel_to_metal_mm)),
-            cell("time", minutes.unwrap_or_else(|| "-".into())),
-            cell("price", total.unwrap_or_else(|| "-".into())),
+            cell("mean_drop_against_today_mm", w.drop, ranged(&option.drop_against_today_mm)),
+            cell("level_mm", w.level, ranged(&option.level_mm)),
+            cell("least_bump_travel_to_metal_mm", w.travel, ranged(&option.least_bump_travel_to_metal_mm)),
+            cell("time", w.minutes, minutes.unwrap_or_else(|| "-".into())),
+            cell("price", w.total, total.unwrap_or_else(|| "-".into())),
         ],
         remark: match (option.stopped, option.unbeaten) {
             (true, _) => w.stop,
