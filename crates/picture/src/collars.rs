@@ -7,7 +7,7 @@ use workshop::correction::{Correction, CorrectionOutcome, Turning};
 use workshop::facts::{Language, Words};
 use workshop::figure::Figure;
 use workshop::set_up::SetUp;
-use workshop::wording::{Adjuster, Meaning, Said as Spoken};
+use workshop::wording::{Adjuster, Manner, Meaning, Said as Spoken};
 
 use crate::svg::{Anchor, Canvas, Frame, Path, Point, Said, wrapped};
 use crate::words::collars as words;
@@ -132,7 +132,7 @@ fn turned(turning: &Turning) -> [CollarCorner; 4] {
 const TEXT: f64 = 27.0;
 const WIDTH: f64 = 1500.0;
 /// Most letters of a line below the van.
-const LETTERS: usize = 116;
+const LETTERS: usize = 96;
 /// Height of the nose, of both axles and of the tail in the drawing.
 const NOSE: f64 = 92.0;
 const AXLES: [f64; 2] = [285.0, 655.0];
@@ -156,10 +156,10 @@ pub fn collars(picture: &CollarPicture, frame: &Frame) -> String {
         pennant(&mut canvas, side);
     }
     for (k, corner) in picture.corners.iter().enumerate() {
-        at_corner(&mut canvas, k, corner, &picture.task);
+        at_corner(&mut canvas, k, corner, &picture.task, frame.manner());
     }
     let middle = 0.5 * (AXLES[0] + AXLES[1]);
-    let lines = words::task(language, &picture.task);
+    let lines = words::to_be_done(language, picture);
     for (k, line) in lines.iter().enumerate() {
         let y = middle - 22.0 * (lines.len() as f64 - 1.0) + 46.0 * k as f64;
         canvas.text("pict-sign", [0.0, y], Anchor::Middle, line);
@@ -216,7 +216,7 @@ fn pennant(canvas: &mut Canvas, side: f64) {
     canvas.text("pict-flag-word", [side * 440.0, 75.0], Anchor::Middle, word);
 }
 
-fn at_corner(canvas: &mut Canvas, k: usize, corner: &CollarCorner, task: &CollarTask) {
+fn at_corner(canvas: &mut Canvas, k: usize, corner: &CollarCorner, task: &CollarTask, manner: Manner) {
     let language = canvas.language();
     let side = -side_of(k);
     let anchor = if side < 0.0 { Anchor::End } else { Anchor::Start };
@@ -226,13 +226,22 @@ fn at_corner(canvas: &mut Canvas, k: usize, corner: &CollarCorner, task: &Collar
         sign(canvas, [side * 247.0, y - 6.0], turn.turns);
         canvas.text("pict-figure", [x, y - 12.0], anchor, &words::turns(language, turn.turns));
         canvas.text("pict-text", [x, y + 32.0], anchor, &words::way(language, turn));
-        canvas.text("pict-small", [x, y + 72.0], anchor, &words::position(language, turn.position_mm));
+        let position = words::position(language, turn.position_mm);
+        canvas.text("pict-small", [x, y + 72.0], anchor, &manner.sentence_beside(&position));
     } else if !matches!(task, CollarTask::TurnNothing(_)) {
         canvas.text("pict-text", [x, y - 38.0], anchor, words::nothing_to_turn(language));
     }
     let first = if corner.turn.is_some() { 116.0 } else { 10.0 };
-    for (k, text) in words::reading(language, corner).iter().enumerate() {
-        canvas.text("pict-text", [x, y + first + 38.0 * k as f64], anchor, text);
+    // the range of a height leaves no room beside it
+    let in_both = words::reading(language, corner).into_iter().flat_map(|line| {
+        let other = manner.sentence(&line);
+        // the figures alone: what they are of stands in the line before
+        let from = other.find(|c: char| c.is_ascii_digit()).unwrap_or(0);
+        let other = (other != line).then(|| other[from..].to_owned());
+        [Some(line), other].into_iter().flatten()
+    });
+    for (k, text) in in_both.enumerate() {
+        canvas.text("pict-text", [x, y + first + 38.0 * k as f64], anchor, &text);
     }
 }
 

@@ -5,6 +5,7 @@ use workshop::answer::KnownVan;
 use workshop::figure::Figure;
 use workshop::load_list::LoadState;
 use workshop::stance::Stance;
+use workshop::units::Units;
 use workshop::wording::Side;
 
 use crate::body::SeenFromSide;
@@ -313,7 +314,10 @@ impl<'a> Drawing<'a> {
         let middle = 0.5 * (lip + lens.seen([x, tyre_top])[1]);
         canvas.line("pict-leader", [x + 16.0 * towards, middle], [cx + towards * (CLOSE_UP + 50.0), middle]);
         canvas.text("pict-small", [start, cy - 300.0], Anchor::Start, words::arch_gap(language));
-        canvas.text("pict-figure", [start, cy - 80.0], Anchor::Start, &words::gap(language, gap));
+        // the word for inches is longer than that for millimetres
+        let long =
+            if canvas.frame().units == Units::Metric { "pict-figure" } else { "pict-figure pict-long" };
+        canvas.text(long, [start, cy - 80.0], Anchor::Start, &words::gap(language, gap));
         let sample = |line: f64| [start, cy + 100.0 + 150.0 * line];
         let say = |canvas: &mut Canvas, line: f64, text: &str| {
             let [x, y] = sample(line);
@@ -349,7 +353,7 @@ impl<'a> Drawing<'a> {
 }
 
 /// Width of the figures beside a close-up, inches with two places too.
-const BLOCK: f64 = 1070.0;
+const BLOCK: f64 = 1170.0;
 
 /// A circle through which part of the van is seen larger.
 struct Lens {

@@ -14,7 +14,8 @@ use crate::words;
 pub struct Frame<'a> {
     /// Language of its words.
     pub language: Language,
-    /// Units of numbers that stand without one; figures with their unit stay metric, as sentences do.
+    /// Units of numbers that stand without one; figures with their unit stay metric, as sentences do. What is set and
+    /// read at collars is told in both.
     pub units: Units,
     /// Letters, digits and hyphens; anything else is left out.
     pub name: &'a str,
@@ -28,7 +29,11 @@ impl Frame<'_> {
 
     /// A number, or the name of an axis, in the units of the axes.
     pub(crate) fn bare(&self, text: &str, metric: &str) -> String {
-        Manner { units: self.units, ..self.language.into() }.cell(text, metric)
+        self.manner().cell(text, metric)
+    }
+
+    pub(crate) fn manner(&self) -> Manner {
+        Manner { units: self.units, ..self.language.into() }
     }
 }
 

@@ -54,6 +54,8 @@ pub(crate) const ROUTES: &[(&str, &str, Access)] = &[
     ("GET", "/enquiries/{id}/compare", Office),
     ("GET", "/enquiries/{id}/quote", Office),
     ("POST", "/enquiries/{id}/quote", Office),
+    ("POST", "/enquiries/{id}/close", Office),
+    ("POST", "/enquiries/{id}/open", Office),
     ("GET", "/enquiries/{id}/book", Office),
     ("POST", "/enquiries/{id}/book", Office),
     ("GET", "/quotes", Office),

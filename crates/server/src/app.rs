@@ -7,6 +7,7 @@ use store::{CatalogueAt, Store};
 use tokio::sync::{Mutex, OwnedMutexGuard, Semaphore};
 use workshop::catalogue::{Catalogue, DataFile};
 use workshop::document::Fault;
+use workshop::wording::Manner;
 
 use crate::answers::Unanswered;
 use crate::audit::Refusals;
@@ -83,6 +84,27 @@ const LINES: usize = 64;
 pub(crate) struct ReadCatalogue {
     pub(crate) revision: i64,
     pub(crate) catalogue: Catalogue,
+    pub(crate) names: NamesWithMeasures,
+}
+
+/// Names of kits and vans in which a measure stands, such as a grade by its mass, and how they stay what they are on
+/// pages in other units.
+#[derive(Default)]
+pub(crate) struct NamesWithMeasures(pub(crate) Vec<[String; 2]>);
+
+impl NamesWithMeasures {
+    fn of(catalogue: &Catalogue) -> Self {
+        let vans = catalogue.vehicles.iter().flat_map(|sheet| {
+            let grades = sheet.grades.iter().map(|grade| format!("{}, {}", sheet.name, grade.name));
+            grades.chain([sheet.name.clone()])
+        });
+        let names = vans.chain(catalogue.kits.iter().map(|kit| kit.name.clone()));
+        let kept = names.map(|name| {
+            let kept = Manner::kept_name(&name);
+            [name, kept]
+        });
+        Self(kept.filter(|[name, kept]| name != kept).collect())
+    }
 }
 
 impl App {
@@ -170,5 +192,6 @@ pub(crate) fn read_catalogue(at: &CatalogueAt) -> Result<ReadCatalogue, Vec<Faul
         .filter(|(path, _)| path.ends_with(".toml"))
         .map(|(path, text)| DataFile { path: path.clone(), text: text.clone() })
         .collect();
-    Ok(ReadCatalogue { revision: at.revision, catalogue: Catalogue::read(&files)? })
+    let catalogue = Catalogue::read(&files)?;
+    Ok(ReadCatalogue { revision: at.revision, names: NamesWithMeasures::of(&catalogue), catalogue })
 }

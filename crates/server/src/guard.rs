@@ -13,6 +13,7 @@ use axum::response::{IntoResponse, Response};
 use serde_json::Value;
 use store::records::Role;
 use workshop::facts::Language;
+use workshop::units::Units;
 use workshop::wording::Manner;
 
 use crate::access::{access, allows, methods, needs_key};
@@ -85,7 +86,7 @@ pub(crate) async fn gate(State(app): State<App>, request: Request, next: Next) -
             let path = parts.uri.path().to_owned();
             let reply = next.run(Request::from_parts(parts, body)).await;
             let reply = in_its_form(&path, reply, admitted.manner.language);
-            let reply = as_chosen(reply, admitted.manner).await;
+            let reply = as_chosen(&app, reply, admitted.manner).await;
             if admitted.for_the_bay { without_prices(reply).await } else { reply }
         }
         Err(reply) => *reply,
@@ -184,7 +185,7 @@ fn in_its_form(path: &str, mut reply: Response, language: Language) -> Response 
 }
 
 /// A page in the units and numbers that its reader chose.
-async fn as_chosen(reply: Response, manner: Manner) -> Response {
+async fn as_chosen(app: &App, reply: Response, manner: Manner) -> Response {
     let kind = reply.headers().get(CONTENT_TYPE).and_then(|kind| kind.to_str().ok()).unwrap_or_default();
     if manner == manner.language.into() || !kind.starts_with("text/html") {
         return reply;
@@ -195,7 +196,10 @@ async fn as_chosen(reply: Response, manner: Manner) -> Response {
         return Problem::internal(&"a reply could not be read").into_response();
     };
     parts.headers.remove(CONTENT_LENGTH);
-    Response::from_parts(parts, Body::from(crate::pages::as_read(&html, manner)))
+    // a catalogue that does not read has no names
+    let catalogue = if manner.units == Units::Metric { None } else { app.catalogue().await.ok() };
+    let names = catalogue.as_ref().map_or(&[][..], |read| &read.names.0);
+    Response::from_parts(parts, Body::from(crate::pages::as_read(&html, manner, names)))
 }
 
 fn page_or_problem(path: &str, problem: Problem, language: Language) -> Response {

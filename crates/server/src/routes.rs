@@ -33,6 +33,8 @@ pub fn router(app: App) -> Router {
         .route("/enquiries/{id}/loads", get(pages::enquiry::loads::show).post(pages::enquiry::loads::keep))
         .route("/enquiries/{id}/compare", get(pages::enquiry::compare))
         .route("/enquiries/{id}/quote", get(pages::quotes::draft::form).post(pages::quotes::draft::draft))
+        .route("/enquiries/{id}/close", post(pages::enquiry::close))
+        .route("/enquiries/{id}/open", post(pages::enquiry::open))
         .route("/enquiries/{id}/book", get(pages::booking::form).post(pages::booking::book))
         .route("/quotes", get(pages::quotes::list))
         .route("/quotes/{id}", get(pages::quotes::show))

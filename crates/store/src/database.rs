@@ -13,14 +13,20 @@ use crate::error::{Error, Result};
 use crate::exchange::derive_all;
 
 /// Latest schema this program knows.
-pub(crate) const SCHEMA: i64 = 2;
-const SQLITE_SCHEMAS: [&str; SCHEMA as usize] =
-    [include_str!("../migrations/0001_sqlite.sql"), include_str!("../migrations/0002_sqlite.sql")];
-const POSTGRES_SCHEMAS: [&str; SCHEMA as usize] =
-    [include_str!("../migrations/0001_postgres.sql"), include_str!("../migrations/0002_postgres.sql")];
+pub(crate) const SCHEMA: i64 = 3;
+const SQLITE_SCHEMAS: [&str; SCHEMA as usize] = [
+    include_str!("../migrations/0001_sqlite.sql"),
+    include_str!("../migrations/0002_sqlite.sql"),
+    include_str!("../migrations/0003_sqlite.sql"),
+];
+const POSTGRES_SCHEMAS: [&str; SCHEMA as usize] = [
+    include_str!("../migrations/0001_postgres.sql"),
+    include_str!("../migrations/0002_postgres.sql"),
+    include_str!("../migrations/0003_postgres.sql"),
+];
 
-/// The schema from which on states of records are derived.
-const WITH_STATES: i64 = 2;
+/// The schema from which on everything is derived that this program derives.
+const DERIVED_WHOLE: i64 = 3;
 
 /// Version of this program.
 pub(crate) const PROGRAM_VERSION: &str = env!("CARGO_PKG_VERSION");
@@ -168,7 +174,7 @@ impl Store {
             Err(MigrateError::Execute(e) | MigrateError::ExecuteMigration(e, _)) => return Err(e.into()),
             Err(e) => return Err(Error::Damaged(e.to_string())),
         }
-        if (1..WITH_STATES).contains(&found) {
+        if (1..DERIVED_WHOLE).contains(&found) {
             derive_all(&mut transaction).await?;
         }
         if changes_tables {

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::database::Store;
 use crate::error::{Error, Result};
+use crate::read::{RecordRow, typed};
 use crate::records::{Booking, Diary, Id, Job, Stored};
 
 /// A ramp held by a job.
@@ -204,10 +205,16 @@ impl Store {
     /// # Errors
     /// [`Error::Database`].
     pub async fn calendar(&self, from_ms: i64, to_ms: i64) -> Result<Vec<Stored<Job>>> {
-        let mut jobs = self.all::<Job>().await?;
-        jobs.retain(|job| job.body.booking.as_ref().is_some_and(|b| b.from_ms < to_ms && b.to_ms > from_ms));
-        jobs.sort_by_key(|job| job.body.booking.as_ref().map(|b| b.from_ms));
-        Ok(jobs)
+        let rows: Vec<RecordRow> = sqlx::query_as(
+            "SELECT r.id, r.version, r.updated_ms, r.body FROM states s
+             JOIN records r ON r.kind = s.kind AND r.id = s.id
+             WHERE s.kind = 'job' AND s.ends_ms > $1 AND s.begins_ms < $2 ORDER BY s.begins_ms, s.id",
+        )
+        .bind(from_ms)
+        .bind(to_ms)
+        .fetch_all(&self.reader)
+        .await?;
+        rows.into_iter().map(typed).collect()
     }
 }
 

@@ -329,8 +329,8 @@ async fn examine_kind(connection: &mut AnyConnection, kind: Kind, findings: &mut
             .bind(kind.name())
             .fetch_all(&mut *connection)
             .await?;
-    let stored_states: Vec<(String, String, Option<i64>)> =
-        sqlx::query_as("SELECT id, state, begins_ms FROM states WHERE kind = $1")
+    let stored_states: Vec<StateRow> =
+        sqlx::query_as("SELECT id, state, begins_ms, ends_ms FROM states WHERE kind = $1")
             .bind(kind.name())
             .fetch_all(&mut *connection)
             .await?;
@@ -361,13 +361,16 @@ async fn examine_kind(connection: &mut AnyConnection, kind: Kind, findings: &mut
     Ok(())
 }
 
+/// A record, how far it is, when it begins and ends.
+type StateRow = (String, String, Option<i64>, Option<i64>);
+
 /// What is derived from the records of a kind.
 #[derive(Default, PartialEq)]
 struct Derived {
     links: BTreeSet<(String, String, String)>,
     terms: BTreeSet<(String, String, String)>,
     held: BTreeSet<(String, String, i64, i64)>,
-    states: BTreeSet<(String, String, Option<i64>)>,
+    states: BTreeSet<StateRow>,
 }
 
 impl Derived {
@@ -377,7 +380,7 @@ impl Derived {
         self.links.extend(links);
         self.terms.extend(index.terms.into_iter().map(|(class, term)| (id(), class.name().to_owned(), term)));
         self.held.extend(index.held.map(|h| (id(), h.ramp, h.from_ms, h.to_ms)));
-        self.states.extend(index.state.map(|s| (id(), s.state.to_owned(), s.begins_ms)));
+        self.states.extend(index.state.map(|s| (id(), s.state.to_owned(), s.begins_ms, s.ends_ms)));
     }
 }
 

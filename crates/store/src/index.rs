@@ -41,11 +41,12 @@ pub(crate) struct Held {
     pub(crate) to_ms: i64,
 }
 
-/// How far a record is, and when it begins.
+/// How far a record is, and when it begins and ends.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct State {
     pub(crate) state: &'static str,
     pub(crate) begins_ms: Option<i64>,
+    pub(crate) ends_ms: Option<i64>,
 }
 
 /// Everything derived from one body.
@@ -77,8 +78,12 @@ impl Index {
         self.links.extend(id.map(|id| (kind, id.clone())));
     }
 
-    pub(crate) fn state(&mut self, state: &'static str, begins_ms: Option<i64>) {
-        self.state = Some(State { state, begins_ms });
+    pub(crate) fn state(&mut self, state: &'static str) {
+        self.state = Some(State { state, begins_ms: None, ends_ms: None });
+    }
+
+    pub(crate) fn state_from_to(&mut self, state: &'static str, [begins_ms, ends_ms]: [i64; 2]) {
+        self.state = Some(State { state, begins_ms: Some(begins_ms), ends_ms: Some(ends_ms) });
     }
 
     pub(crate) fn plate(&mut self, plate: &str) {

@@ -396,12 +396,13 @@ pub(crate) async fn derive(connection: &mut AnyConnection, kind: Kind, id: &Id, 
             .execute(&mut *connection)
             .await?;
     }
-    if let Some(State { state, begins_ms }) = index.state {
-        sqlx::query("INSERT INTO states (kind, id, state, begins_ms) VALUES ($1, $2, $3, $4)")
+    if let Some(State { state, begins_ms, ends_ms }) = index.state {
+        sqlx::query("INSERT INTO states (kind, id, state, begins_ms, ends_ms) VALUES ($1, $2, $3, $4, $5)")
             .bind(kind.name())
             .bind(id.as_str())
             .bind(state)
             .bind(begins_ms)
+            .bind(ends_ms)
             .execute(&mut *connection)
             .await?;
     }

@@ -85,7 +85,7 @@ impl Fitting<'_> {
         let (what, unit, decided) =
             (rule_figure(Language::English, bounds.figure), bounds.figure.unit(), inside_by >= 0.0);
         let by = inside_by.abs();
-        let beside = BesideLimit { figure: bounds.figure, state, value, limit, beyond: decided };
+        let beside = BesideLimit { figure: bounds.figure, state, value, limit };
         let words = Words::of(|language| beside.words(language));
         let rule = Some(rule.id.clone());
         Some(NearMiss { rule, decided, what, state: Some(state), value, limit, by, unit, words })

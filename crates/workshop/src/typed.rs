@@ -4,6 +4,14 @@ use crate::document::Range;
 use crate::units::Units;
 use crate::wording::TypedFault;
 
+const LBF: f64 = 4.448_221_615_260_5;
+/// In N/mm.
+const LBF_PER_IN: f64 = LBF / 25.4;
+/// In Nm.
+const LBF_FT: f64 = LBF * 0.3048;
+/// In bar.
+const PSI: f64 = 10.0 * LBF / (25.4 * 25.4);
+
 /// What a box asks for, and so the unit of what is kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Asked {
@@ -19,11 +27,34 @@ pub enum Asked {
     Number,
     /// A share, kept in per cent.
     Percent,
+    /// The rate of a spring, kept in N/mm.
+    RateNPerMm,
+    /// The stiffness of a bush or bar, kept in Nm per degree.
+    StiffnessNmPerDeg,
+    /// A pressure, kept in bar.
+    PressureBar,
+    /// A speed, kept in km/h.
+    SpeedKmPerH,
 }
 
 impl Asked {
+    /// All there are.
+    pub const ALL: [Self; 10] = [
+        Self::LengthMm,
+        Self::MassKg,
+        Self::ForceN,
+        Self::AngleDeg,
+        Self::Number,
+        Self::Percent,
+        Self::RateNPerMm,
+        Self::StiffnessNmPerDeg,
+        Self::PressureBar,
+        Self::SpeedKmPerH,
+    ];
+
     /// Units that may be typed, each with what one of it is in the unit that is kept; the first is the one that is kept.
-    /// The inch is 25.4 mm and the pound 0.45359237 kg exactly (NIST Special Publication 811, 2008, appendix B.8).
+    /// The inch is 25.4 mm, the pound 0.45359237 kg and the mile 1.609344 km exactly; a pound-force is the weight of a
+    /// pound at 9.80665 m/s² (NIST Special Publication 811, 2008, appendix B.8).
     pub const fn units(self) -> &'static [(&'static str, f64)] {
         match self {
             Self::LengthMm => {
@@ -32,17 +63,24 @@ impl Asked {
             Self::MassKg => {
                 &[("kg", 1.0), ("t", 1000.0), ("g", 0.001), ("lb", 0.453_592_37), ("lbs", 0.453_592_37)]
             }
-            Self::ForceN => &[
-                ("N", 1.0),
-                ("kN", 1000.0),
-                ("daN", 10.0),
-                ("kg", 9.806_65),
-                ("lb", 4.448_221_615_260_5),
-                ("lbf", 4.448_221_615_260_5),
-            ],
+            Self::ForceN => {
+                &[("N", 1.0), ("kN", 1000.0), ("daN", 10.0), ("kg", 9.806_65), ("lb", LBF), ("lbf", LBF)]
+            }
             Self::AngleDeg => &[("°", 1.0), ("deg", 1.0), ("'", 1.0 / 60.0)],
             Self::Number => &[("", 1.0)],
             Self::Percent => &[("%", 1.0)],
+            Self::RateNPerMm => &[
+                ("N/mm", 1.0),
+                ("N/cm", 0.1),
+                ("kg/mm", 9.806_65),
+                ("lbf/in", LBF_PER_IN),
+                ("lb/in", LBF_PER_IN),
+            ],
+            Self::StiffnessNmPerDeg => {
+                &[("Nm/°", 1.0), ("lbf ft/°", LBF_FT), ("lb ft/°", LBF_FT), ("ft lb/°", LBF_FT)]
+            }
+            Self::PressureBar => &[("bar", 1.0), ("kPa", 0.01), ("psi", PSI)],
+            Self::SpeedKmPerH => &[("km/h", 1.0), ("mph", 1.609_344)],
         }
     }
 
@@ -83,14 +121,14 @@ pub fn read_typed_in(text: &str, asked: Asked, range: Range, units: Units) -> Re
     let (number, unit) = plain.split_at(end);
     let (number, unit) = (number.trim(), unit.trim());
     let found = || text.trim().to_owned();
-    let other = units.instead_of(asked.unit());
-    let factor =
-        if unit.is_empty() { Some(other.map_or(1.0, |unit| unit.is)) } else { factor_of(asked, unit) };
-    let factor = factor.ok_or_else(|| TypedFault::UnknownUnit { found: unit.to_owned(), asked })?;
     let readings = readings(number);
     if readings.is_empty() {
         return Err(TypedFault::NotANumber { found: found() });
     }
+    let other = units.instead_of(asked.unit());
+    let factor =
+        if unit.is_empty() { Some(other.map_or(1.0, |unit| unit.is)) } else { factor_of(asked, unit) };
+    let factor = factor.ok_or_else(|| TypedFault::UnknownUnit { found: unit.to_owned(), asked })?;
     // what was converted is written as short as it was meant: 1 1/2 in are 38.1 mm
     let kept = |reading: f64| (reading * factor * 1e9).round() / 1e9;
     let values: Vec<f64> = readings.iter().map(|reading| kept(*reading)).collect();
@@ -191,6 +229,7 @@ fn grouped(digits: &str) -> Option<f64> {
 mod tests {
     use super::*;
     use crate::document::range;
+    use crate::facts::Language;
     use proptest::prelude::*;
 
     const ANY: Range = range(-1e6, 1e6);
@@ -208,6 +247,24 @@ mod tests {
         assert!(close(value("1 lb", Asked::MassKg, ANY), 0.453_592_37));
         assert!(close(value("1 lb", Asked::ForceN, ANY), 4.448_222));
         assert!(close(value("1 kg", Asked::ForceN, ANY), 9.806_65));
+        // 1 lbf/in = 175.1268 N/m, 1 lbf ft = 1.355 818 N m, 1 psi = 6.894 757 kPa, 1 mi/h = 1.609 344 km/h
+        assert!(close(value("1 lbf/in", Asked::RateNPerMm, ANY), 0.175_126_8));
+        assert!(close(value("1 lbf ft/°", Asked::StiffnessNmPerDeg, ANY), 1.355_818));
+        assert!(close(value("1 psi", Asked::PressureBar, ANY), 0.068_947_57));
+        assert!(close(value("1 mph", Asked::SpeedKmPerH, ANY), 1.609_344));
+    }
+
+    #[test]
+    fn law_what_a_box_shows_is_a_unit_that_may_be_typed_into_it() {
+        for asked in Asked::ALL {
+            for language in [Language::English, Language::German] {
+                let symbol = Units::Inches.symbol(asked.unit(), language);
+                let typed = format!("2 {symbol}");
+                let bare = read_typed_in("2", asked, ANY, Units::Inches).unwrap().value;
+                let named = read_typed_in(&typed, asked, ANY, Units::Metric).unwrap().value;
+                assert!((bare - named).abs() < 1e-8, "{typed}: {named} and {bare}");
+            }
+        }
     }
 
     #[test]

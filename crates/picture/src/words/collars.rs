@@ -26,7 +26,7 @@ pub(crate) fn description(language: Language, picture: &CollarPicture) -> String
                 "Der Wagen von oben, Bug oben, links am Wagen links im Bild.",
             )
             .to_owned(),
-        format!("{}.", task(language, &picture.task).join(" ")),
+        format!("{}.", to_be_done(language, picture).join(" ")),
     ];
     for (k, at) in picture.corners.iter().enumerate() {
         let turn = match &at.turn {
@@ -46,8 +46,17 @@ pub(crate) fn description(language: Language, picture: &CollarPicture) -> String
     sentences.join(" ")
 }
 
+/// What is to be done with the collars that there are, in lines.
+pub(crate) fn to_be_done(language: Language, picture: &CollarPicture) -> Vec<String> {
+    let is_set = matches!(picture.task, CollarTask::Set | CollarTask::SetAnew);
+    if is_set && picture.corners.iter().all(|corner| corner.turn.is_none()) {
+        return task(language, &CollarTask::TurnNothing(Vec::new()));
+    }
+    task(language, &picture.task)
+}
+
 /// What is to be done, in lines.
-pub(crate) fn task(language: Language, task: &CollarTask) -> Vec<String> {
+fn task(language: Language, task: &CollarTask) -> Vec<String> {
     let lines: &[&str] = match task {
         CollarTask::Set => language.pick(&["turn from", "as delivered"], &["ab Lieferung", "drehen"]),
         CollarTask::SetAnew => {

@@ -39,7 +39,7 @@ pub(crate) fn description(language: Language, view: &AxleView) -> String {
         let now = now.map(|now| format!(", {now}")).unwrap_or_default();
         sentences.push(language.pick(
             format!("Arch gap {place} {gap}{now}; {camber}."),
-            format!("Radlauf-Spalt {place} {gap}{now}; {camber}."),
+            format!("Radlaufspalt {place} {gap}{now}; {camber}."),
         ));
     }
     sentences.push(format!("{}.", evidence(language, view)));

@@ -42,6 +42,6 @@ pub(crate) fn evidence_of_gaps<'a>(language: Language, gaps: impl Iterator<Item 
     let weakest = evidence(language, weakest);
     language.pick(
         format!("arch gaps are computed; weakest input: {weakest}"),
-        format!("Radlauf-Spalte sind berechnet; schwächste Angabe: {weakest}"),
+        format!("Radlaufspalte sind berechnet; schwächste Angabe: {weakest}"),
     )
 }

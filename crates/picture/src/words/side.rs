@@ -35,7 +35,7 @@ pub(crate) fn description(language: Language, view: &SideView) -> String {
         let place = corner_name(language, at);
         let shown = with_range(language, &view.shown().arches[at].gap_mm, "mm", 0);
         let mut said =
-            language.pick(format!("Arch gap {place} {shown}"), format!("Radlauf-Spalt {place} {shown}"));
+            language.pick(format!("Arch gap {place} {shown}"), format!("Radlaufspalt {place} {shown}"));
         if view.on_kit.is_some() {
             let now = mm(language, view.now.arches[at].gap_mm.value);
             said += &language.pick(format!(", today {now}"), format!(", heute {now}"));
@@ -76,7 +76,7 @@ pub(crate) fn place(language: Language, corner: usize) -> String {
 
 /// What the large figure is.
 pub(crate) fn arch_gap(language: Language) -> &'static str {
-    language.pick("arch gap", "Radlauf-Spalt")
+    language.pick("arch gap", "Radlaufspalt")
 }
 
 /// An arch gap; negative where the lip is below the crown of the tyre.

@@ -233,14 +233,10 @@ impl Plan {
         let job = store.book_job(by, &new).await?;
         let wait = slot.from_ms - by.at_ms;
         if self.random.random_bool(0.06) {
-            store
-                .cancel_job(
-                    &By::new("office", "counter", by.at_ms + HOUR_MS),
-                    &job.id,
-                    job.version,
-                    "van sold",
-                )
-                .await?;
+            let later = By::new("office", "counter", by.at_ms + HOUR_MS).because("van sold");
+            store.cancel_job(&later, &job.id, job.version, "van sold").await?;
+            let enquiry = store.get::<Enquiry>(&quote.body.enquiry).await?;
+            store.close_enquiry(&later, &enquiry.id, enquiry.version).await?;
             return Ok(None);
         }
         if self.random.random_bool(0.08) {

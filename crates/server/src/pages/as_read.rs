@@ -5,6 +5,8 @@
 //! numbers, `data-both` that the metric figure stays and the other stands in brackets behind it, `data-as-written` that
 //! somebody's own words, or a document, stay as they are. Boxes are filled by whoever makes them.
 
+use std::borrow::Cow;
+
 use workshop::wording::Manner;
 
 use crate::caller::named_language;
@@ -24,16 +26,23 @@ struct Within<'a> {
     stays: bool,
     both: bool,
     unit: &'a str,
+    /// Names with measures in them, and how they stay what they are.
+    names: &'a [[String; 2]],
 }
 
 impl Within<'_> {
     fn told(&self, text: &str) -> String {
-        match (self.stays, self.unit, self.both) {
-            (true, ..) => text.to_owned(),
-            (_, "", false) => self.manner.sentence(text),
-            (_, "", true) => self.manner.sentence_beside(text),
-            (_, unit, false) => self.manner.cell(text, unit),
-            (_, unit, true) => self.manner.cell_beside(text, unit),
+        if self.stays {
+            return text.to_owned();
+        }
+        let named = self.names.iter().filter(|[name, _]| text.contains(name.as_str()));
+        let named = named.fold(Cow::Borrowed(text), |text, [name, kept]| text.replace(name, kept).into());
+        let text = named.as_ref();
+        match (self.unit, self.both) {
+            ("", false) => self.manner.sentence(text),
+            ("", true) => self.manner.sentence_beside(text),
+            (unit, false) => self.manner.cell(text, unit),
+            (unit, true) => self.manner.cell_beside(text, unit),
         }
     }
 
@@ -56,13 +65,15 @@ impl Within<'_> {
             stays: self.stays || stays,
             both: self.both || both,
             unit: unit.unwrap_or_default(),
+            names: self.names,
         })
     }
 }
 
-/// The page as this person reads it.
-pub(crate) fn as_read(html: &str, manner: Manner) -> String {
-    let mut open = vec![Within { name: "", depth: 1, manner, stays: false, both: false, unit: "" }];
+/// The page as this person reads it; names with measures in them stay.
+pub(crate) fn as_read(html: &str, manner: Manner, names: &[[String; 2]]) -> String {
+    let page = Within { name: "", depth: 1, manner, stays: false, both: false, unit: "", names };
+    let mut open = vec![page];
     let mut out = String::with_capacity(html.len() + html.len() / 16);
     let mut rest = html;
     while let Some(within) = open.last().cloned() {
@@ -167,16 +178,25 @@ mod tests {
             ),
         ];
         for (page, read) in told {
-            assert_eq!(as_read(page, inches()), read);
+            assert_eq!(as_read(page, inches(), &[]), read);
         }
+    }
+
+    #[test]
+    fn law_a_mass_in_the_name_of_a_grade_stays() {
+        let name = "Sorvel long, 3050 kg".to_owned();
+        let names = [[name.clone(), Manner::kept_name(&name)]];
+        let page = "<option>Sorvel long, 3050 kg</option> plate 3050 kg";
+        let read = as_read(page, inches(), &names).replace('\u{a0}', " ");
+        assert_eq!(read, "<option>Sorvel long, 3050 kg</option> plate 6724 lb");
     }
 
     proptest! {
         #[test]
         fn law_any_text_is_read_and_tags_stay(text in "[<>/\"a-z0-9 ,.=&;-]{0,60}") {
-            prop_assert_eq!(as_read(&text, Language::English.into()), text.clone());
+            prop_assert_eq!(as_read(&text, Language::English.into(), &[]), text.clone());
             let comma = Manner { decimal: Some(DecimalSign::Comma), ..inches() };
-            prop_assert!(as_read(&text, comma).matches('<').count() == text.matches('<').count());
+            prop_assert!(as_read(&text, comma, &[]).matches('<').count() == text.matches('<').count());
         }
     }
 }

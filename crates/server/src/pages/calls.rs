@@ -97,10 +97,17 @@ struct Refused<'a> {
     posted: &'a Posted,
 }
 
+/// Calls that are due, the latest first: who could be rung yesterday is still thinking of it.
+pub(super) async fn calls_due(app: &App) -> Handled<Vec<Stored<CallBack>>> {
+    let mut due = app.store.call_backs(app.now_ms()).await?;
+    due.reverse();
+    Ok(due)
+}
+
 async fn listed(app: &App, f: Frame, reason: &str, refused: Option<Refused<'_>>) -> Handled<Response> {
     const ON_A_PAGE: usize = 30;
     let zone = zone_of(&diary_if_any(app).await?)?;
-    let due = app.store.call_backs(app.now_ms()).await?;
+    let due = calls_due(app).await?;
     let count = |name: &str| due.iter().filter(|call| reason_name(&call.body.reason) == name).count();
     let all = std::iter::once(("", f.w.all_calls, due.len(), reason.is_empty()));
     let each = REASONS.map(|name| (name, reason_words(f.w, name), count(name), name == reason));

@@ -9,6 +9,7 @@ use store::records::Enquiry;
 use store::{EnquiryStage, Id, Stored};
 use workshop::enquiry_text::EnquiryText;
 
+use super::diary::{diary_if_any, local, zone_of};
 use super::words::PageWords;
 use super::{Frame, id_of, page};
 use crate::app::App;
@@ -21,6 +22,8 @@ struct EnquiryRow {
     caller: String,
     van: String,
     state: &'static str,
+    /// Day of its last change.
+    changed: String,
 }
 
 #[derive(Template)]
@@ -62,6 +65,7 @@ pub(crate) async fn list(State(app): State<App>, f: Frame, Query(asked): Query<A
     let states = all.chain(each).collect();
     let part = app.store.enquiries(wanted, before.as_ref(), ON_A_PAGE).await?;
     let catalogue = app.catalogue().await?;
+    let zone = zone_of(&diary_if_any(&app).await?)?;
     let row = |(stage, kept): (EnquiryStage, Stored<Enquiry>)| {
         let text = EnquiryText::read(&kept.body.document).ok();
         let vehicle = text.as_ref().and_then(|text| text.text(&["vehicle"])).unwrap_or_default();
@@ -69,6 +73,7 @@ pub(crate) async fn list(State(app): State<App>, f: Frame, Query(asked): Query<A
         EnquiryRow {
             van: sheet.map_or_else(|| vehicle.to_owned(), |sheet| sheet.name.clone()),
             state: stage_name(f.w, stage),
+            changed: local(&zone, kept.updated_ms).date().to_string(),
             id: kept.id,
             question: kept.body.question,
             caller: kept.body.caller,

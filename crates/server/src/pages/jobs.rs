@@ -6,7 +6,7 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use jiff::tz::TimeZone;
 use serde_json::Value;
-use store::records::{HeightsStage, Job, JobState, PartNeed, SetUpSheet, Van};
+use store::records::{Customer, HeightsStage, Job, JobState, PartNeed, Quote, SetUpSheet, Van};
 use store::{By, Id, Kind, Stored};
 use workshop::catalogue::Catalogue;
 use workshop::facts::Language;
@@ -93,6 +93,10 @@ struct JobPage {
     version: i64,
     job: Job,
     plate: String,
+    /// Whose van, for those who may ring.
+    customer: Option<Customer>,
+    /// The enquiry that a cancelled job came from.
+    enquiry: Option<Id>,
     state: &'static str,
     when: String,
     kit: Option<String>,
@@ -133,6 +137,11 @@ impl JobPage {
 
     fn waits(&self) -> bool {
         self.next == Next::PartsArrived
+    }
+
+    /// Whether the van can stand on a ramp to be read: not while it waits for parts, nor where it is called off.
+    fn has_ramp(&self) -> bool {
+        !matches!(self.job.state, JobState::WaitingForParts | JobState::Cancelled)
     }
 
     fn is_booked(&self) -> bool {
@@ -213,9 +222,16 @@ async fn shown(
         id: kept.id,
         version: kept.version,
         plate: app.store.get::<Van>(&job.van).await?.body.plate,
+        customer: if f.office { Some(app.store.get::<Customer>(&job.customer).await?.body) } else { None },
+        enquiry: match &job.quote {
+            Some(quote) if job.state == JobState::Cancelled && f.office => {
+                Some(app.store.get::<Quote>(quote).await?.body.enquiry)
+            }
+            _ => None,
+        },
         state: state_words(w, job.state),
         when: when.unwrap_or_default(),
-        kit: content["kit"].as_str().map(str::to_owned),
+        kit: content["kit"].as_str().map(|id| kit_name(&read.catalogue, id)),
         revision: sheet.as_ref().map_or(0, |sheet| sheet.body.revision),
         sheet: rows.into(),
         readings,
@@ -230,6 +246,12 @@ async fn shown(
         f,
     };
     Ok(page(status, &shown))
+}
+
+/// The name of a kit, or of two together; of one that the catalogue does not list its identifier.
+pub(super) fn kit_name(catalogue: &Catalogue, id: &str) -> String {
+    let one = |id: &str| catalogue.kit(id).map_or_else(|| id.to_owned(), |kit| kit.name.clone());
+    id.split('+').map(one).collect::<Vec<_>>().join(" + ")
 }
 
 /// Operations and parts of a job by their names; of those that the catalogue does not list the identifiers.

@@ -9,10 +9,15 @@ use axum::http::{Request, StatusCode};
 use axum::response::Response;
 use store::records::{PostalHeights, PostalSale, Settled};
 use store::{By, Kind, Stored};
-use workshop::facts::Language;
+use workshop::document::{Range, range};
+use workshop::typed::{Asked, read_typed_in};
+use workshop::units::Units;
+use workshop::wording::{Manner, Said, shortly};
 
+use super::jobs::kit_name;
 use super::{CORNERS, Frame, page, refusal};
 use crate::app::App;
+use crate::caller::{INCHES, METRIC};
 use crate::problem::{Handled, Problem};
 use crate::secrets::{self, digest};
 use crate::sign_in::Tries;
@@ -22,8 +27,8 @@ const MOST_SENDINGS: usize = 20;
 const LONGEST_NAME: usize = 200;
 const LONGEST_NOTES: usize = 4000;
 /// Heights that an arch can have, mm, and places that a collar can have, mm.
-const HEIGHT_MM: (f64, f64) = (100.0, 1000.0);
-const COLLAR_MM: (f64, f64) = (-500.0, 500.0);
+const HEIGHT_MM: Range = range(100.0, 1000.0);
+const COLLAR_MM: Range = range(-500.0, 500.0);
 
 /// What was typed, by the names of the fields.
 type Typed = BTreeMap<String, String>;
@@ -34,6 +39,7 @@ struct Cell {
     label: &'static str,
     value: String,
     fault: String,
+    understood: String,
 }
 
 /// The four corners of one reading.
@@ -48,6 +54,8 @@ struct Row {
 struct PostalPage {
     f: Frame,
     kit: String,
+    /// Value, words, and whether it is chosen.
+    units: [(&'static str, &'static str, bool); 2],
     rows: Vec<Row>,
     workshop: Cell,
     settled: String,
@@ -105,9 +113,9 @@ pub(crate) async fn send(
             return refusal(&Problem::new(rejected.status(), "refused", words), language);
         }
     };
-    match heights_of(&sale, &typed, f.w) {
+    match heights_of(&sale, &typed, &f) {
         Ok(heights) => match receive(&app, &address, &code, &typed, &heights).await {
-            Ok(kept) => page(StatusCode::OK, &thanks(f, &kept.body)),
+            Ok(kept) => page(StatusCode::OK, &thanks(f, &typed, &kept.body)),
             Err(problem) => {
                 let words = problem.detail(language).to_owned();
                 page(problem.status(), &shown(f, &sale, &typed, &BTreeMap::new(), words))
@@ -120,11 +128,16 @@ pub(crate) async fn send(
     }
 }
 
-/// The sale a link belongs to. Wrong links are counted like wrong passphrases.
+/// The sale a link belongs to, its kit by name. Wrong links are counted like wrong passphrases.
 async fn sale_of(app: &App, address: &str, code: &str) -> Handled<Stored<PostalSale>> {
     let tries = Tries::allowed(app, "(postal)", address).await?;
     match app.store.sale_of_code(&digest(code), app.now_ms()).await {
-        Ok(sale) => Ok(sale),
+        Ok(mut sale) => {
+            if let Ok(read) = app.catalogue().await {
+                sale.body.kit = kit_name(&read.catalogue, &sale.body.kit);
+            }
+            Ok(sale)
+        }
         Err(store::Error::Invalid { .. } | store::Error::NotFound { .. }) => {
             tries.failed().await?;
             Err(Problem::not_found((
@@ -181,42 +194,43 @@ fn text<'a>(typed: &'a Typed, name: &str) -> &'a str {
     typed.get(name).map_or("", |text| text.trim())
 }
 
-/// A number as people write it, with a point or a comma; none where nothing was written.
-fn number(typed: &Typed, name: &str, (low, high): (f64, f64)) -> Result<Option<f64>, ()> {
+/// How the numbers of a form are read: in the units that it says they were measured in.
+fn manner_of(f: &Frame, typed: &Typed) -> Manner {
+    f.boxes_in(text(typed, "units"))
+}
+
+/// A length as people write it; none where nothing was written.
+fn length(typed: &Typed, name: &str, range: Range, manner: Manner) -> Result<Option<f64>, String> {
     let written = text(typed, name);
     if written.is_empty() {
         return Ok(None);
     }
-    let read = written.replace(',', ".").parse::<f64>().map_err(drop)?;
-    if (low..=high).contains(&read) { Ok(Some(read)) } else { Err(()) }
+    let read = read_typed_in(written, Asked::LengthMm, range, manner.units);
+    read.map(|read| Some(read.value)).map_err(|fault| manner.sentence(&fault.words(manner.language)))
 }
 
 /// Faults by the names of their fields.
-type Faults = BTreeMap<String, &'static str>;
+type Faults = BTreeMap<String, String>;
 
-fn heights_of(
-    sale: &Stored<PostalSale>,
-    typed: &Typed,
-    w: &super::PageWords,
-) -> Result<PostalHeights, Faults> {
+fn heights_of(sale: &Stored<PostalSale>, typed: &Typed, f: &Frame) -> Result<PostalHeights, Faults> {
+    let (w, manner) = (f.w, manner_of(f, typed));
     let mut faults = Faults::new();
-    let mut four = |row: &str, range, wrong: &'static str| {
+    let mut four = |row: &str, range| {
         CORNERS.map(|corner| {
             let name = format!("{row}_{corner}");
-            number(typed, &name, range).unwrap_or_else(|()| {
-                faults.insert(name, wrong);
+            length(typed, &name, range, manner).unwrap_or_else(|fault| {
+                faults.insert(name, fault);
                 None
             })
         })
     };
-    let mut readings: [[Option<f64>; 4]; 3] =
-        ["before", "after", "again"].map(|row| four(row, HEIGHT_MM, w.height_wrong));
-    let collar_mm = four("collar", COLLAR_MM, w.collar_wrong);
+    let mut readings: [[Option<f64>; 4]; 3] = ["before", "after", "again"].map(|row| four(row, HEIGHT_MM));
+    let collar_mm = four("collar", COLLAR_MM);
     for (row, corners) in ["before", "after", "again"].into_iter().zip(&mut readings) {
         let is_begun = CORNERS.iter().any(|corner| !text(typed, &format!("{row}_{corner}")).is_empty());
         for (corner, read) in CORNERS.iter().zip(corners) {
             if read.is_none() && (row == "after" || is_begun) {
-                faults.entry(format!("{row}_{corner}")).or_insert(w.height_missing);
+                faults.entry(format!("{row}_{corner}")).or_insert_with(|| w.height_missing.to_owned());
             }
         }
     }
@@ -230,11 +244,12 @@ fn heights_of(
         let written = text(typed, name);
         let length = written.chars().count();
         if !(shortest..=longest).contains(&length) || written.contains('\0') {
-            faults.insert(name.to_owned(), if length == 0 { w.name_missing } else { w.text_wrong });
+            let fault = if length == 0 { w.name_missing } else { w.text_wrong };
+            faults.insert(name.to_owned(), fault.to_owned());
         }
     }
     let Some(settled) = settled else {
-        faults.insert("settled".to_owned(), w.settled_missing);
+        faults.insert("settled".to_owned(), w.settled_missing.to_owned());
         return Err(faults);
     };
     if !faults.is_empty() {
@@ -254,34 +269,43 @@ fn heights_of(
 }
 
 fn shown(f: Frame, sale: &Stored<PostalSale>, typed: &Typed, faults: &Faults, fault: String) -> PostalPage {
-    let w = f.w;
+    let (w, manner) = (f.w, manner_of(&f, typed));
+    let is_metric = manner.units == Units::Metric;
     let corners = [w.front_left, w.front_right, w.rear_left, w.rear_right];
     let cell = |id: &str, label| Cell {
         id: id.to_owned(),
         label,
         value: typed.get(id).cloned().unwrap_or_default(),
-        fault: faults.get(id).copied().unwrap_or_default().to_owned(),
+        fault: faults.get(id).cloned().unwrap_or_default(),
+        understood: String::new(),
     };
-    let row = |name: &str, title, hint| Row {
+    let measured = |id: &str, label, range| {
+        let read = read_typed_in(text(typed, id), Asked::LengthMm, range, manner.units);
+        let told = read.ok().filter(|read| read.converted);
+        let understood = told.map(|read| manner.understood(read, Asked::LengthMm)).unwrap_or_default();
+        Cell { understood, ..cell(id, label) }
+    };
+    let row = |name: &str, title, hint, range| Row {
         title,
         hint,
         cells: CORNERS
             .iter()
             .zip(corners)
-            .map(|(corner, label)| cell(&format!("{name}_{corner}"), label))
+            .map(|(corner, label)| measured(&format!("{name}_{corner}"), label, range))
             .collect(),
     };
     PostalPage {
         kit: sale.body.kit.clone(),
+        units: [(METRIC, w.millimetres, is_metric), (INCHES, w.inches, !is_metric)],
         rows: vec![
-            row("before", w.heights_before, w.heights_before_hint),
-            row("after", w.heights_after, w.heights_after_hint),
-            row("again", w.heights_again, w.heights_again_hint),
-            row("collar", w.collars, w.collars_hint),
+            row("before", w.heights_before, w.heights_before_hint, HEIGHT_MM),
+            row("after", w.heights_after, w.heights_after_hint, HEIGHT_MM),
+            row("again", w.heights_again, w.heights_again_hint, HEIGHT_MM),
+            row("collar", w.collars, w.collars_hint, COLLAR_MM),
         ],
         workshop: cell("workshop", w.your_workshop),
         settled: text(typed, "settled").to_owned(),
-        settled_fault: faults.get("settled").copied().unwrap_or_default().to_owned(),
+        settled_fault: faults.get("settled").cloned().unwrap_or_default(),
         notes: cell("notes", w.notes),
         key: typed.get("key").cloned().unwrap_or_default(),
         fault,
@@ -289,12 +313,10 @@ fn shown(f: Frame, sale: &Stored<PostalSale>, typed: &Typed, faults: &Faults, fa
     }
 }
 
-fn thanks(f: Frame, kept: &PostalHeights) -> Thanks {
+fn thanks(f: Frame, typed: &Typed, kept: &PostalHeights) -> Thanks {
+    let manner = manner_of(&f, typed);
     let four = |mm: &[f64; 4]| {
-        let written = mm.map(|mm| match f.language() {
-            Language::English => format!("{mm}"),
-            Language::German => format!("{mm}").replace('.', ","),
-        });
+        let written = mm.map(|mm| manner.sentence_beside(&format!("{} mm", shortly(manner.language, mm))));
         written.join(" · ")
     };
     let before = kept.before_mm.iter().map(|mm| (f.w.heights_before, four(mm)));

@@ -42,7 +42,8 @@ struct RecordPage {
     job: Id,
     plate: String,
     stage: &'static str,
-    read: Vec<(&'static str, String)>,
+    /// The four corners of each reading.
+    readings: Vec<Vec<(&'static str, String)>>,
     collars: Vec<(&'static str, String)>,
     told: Told,
     fault: String,
@@ -71,14 +72,14 @@ pub(crate) async fn show(State(app): State<App>, caller: Caller, f: Frame, At(id
     };
     let labels = [w.front_left, w.front_right, w.rear_left, w.rear_right];
     let mm = |mm: f64| format!("{} mm", fixed(language, mm, 1));
-    let read = record.body.readings_mm.iter().flat_map(|read| labels.into_iter().zip(read));
+    let four = |read: &[f64; 4]| labels.into_iter().zip(read.map(mm)).collect();
     let stood = labels.into_iter().zip(record.body.collar_mm);
     let shown = RecordPage {
         id: record.id,
         job: record.body.job,
         plate,
         stage: stage_words(w, record.body.stage),
-        read: read.map(|(corner, height)| (corner, mm(*height))).collect(),
+        readings: record.body.readings_mm.iter().map(four).collect(),
         collars: stood.filter_map(|(corner, at)| Some((corner, mm(at?)))).collect(),
         told,
         fault,

@@ -12,7 +12,7 @@ use workshop::facts::Language;
 use workshop::load_list::LoadState;
 use workshop::wording::{corner, fixed, load_state};
 
-use super::jobs::last_sheet;
+use super::jobs::{kit_name, last_sheet};
 use super::{Frame, page};
 use crate::app::App;
 use crate::as_issued::{figure, of_corner, picture_of_sheet};
@@ -74,13 +74,10 @@ pub(crate) async fn show(State(app): State<App>, caller: Caller, f: Frame, At(id
         job: job.id,
         plate,
         revision: sheet.body.revision,
-        kit: drawn.kit.clone(),
+        kit: kit_name(&app.catalogue().await?.catalogue, &drawn.kit),
         aim: aim(content, language),
         rows: (0..4).map(|n| row(content, n, drawn.corners[n].turn, language)).collect(),
-        drawing: collars(
-            &drawn,
-            &picture::Frame { language, units: workshop::units::Units::Metric, name: "sheet" },
-        ),
+        drawing: collars(&drawn, &picture::Frame { language, units: f.reads.units, name: "sheet" }),
         notes: [0, 2].into_iter().filter_map(|n| note(content, n, &f)).collect(),
         told: ["other_settings", "air", "limits", "misses"]
             .into_iter()

@@ -8,7 +8,7 @@ use jiff::ToSpan;
 use store::records::{CallBack, Customer, Enquiry, Job, JobState, Van};
 use store::{EnquiryStage, Id, Stored};
 
-use super::calls::{reason_name, reason_words};
+use super::calls::{calls_due, reason_name, reason_words};
 use super::diary::{day_words, diary_if_any, local, span, zone_of};
 use super::enquiries::stage_name;
 use super::jobs::state_words;
@@ -94,7 +94,7 @@ pub(crate) async fn first(State(app): State<App>, f: Frame) -> Handled<Response>
     jobs.sort_by_key(|(state, _)| *state != JobState::OnTheRamp);
     let (mut calls, mut more_calls, mut enquiries, mut more) = (Vec::new(), 0, Vec::new(), Vec::new());
     if f.office {
-        let due = app.store.call_backs(app.now_ms()).await?;
+        let due = calls_due(&app).await?;
         more_calls = due.len().saturating_sub(MOST_CALLS);
         for call in due.iter().take(MOST_CALLS) {
             calls.push(call_due(&app, &call.body, w).await?);

@@ -268,7 +268,7 @@ pub(crate) async fn operations(house: &House) -> Vec<(String, String, bool)> {
 }
 
 /// Routes that are pages and files.
-pub(crate) const PAGES: [(&str, &str); 61] = [
+pub(crate) const PAGES: [(&str, &str); 63] = [
     ("GET", "/"),
     ("GET", "/answer/{code}"),
     ("GET", "/bench"),
@@ -314,6 +314,8 @@ pub(crate) const PAGES: [(&str, &str); 61] = [
     ("POST", "/enquiries"),
     ("POST", "/enquiries/{id}"),
     ("POST", "/enquiries/{id}/book"),
+    ("POST", "/enquiries/{id}/close"),
+    ("POST", "/enquiries/{id}/open"),
     ("POST", "/enquiries/{id}/quote"),
     ("POST", "/jobs/{id}/arrived"),
     ("POST", "/jobs/{id}/cancel"),

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use store::By;
 use store::records::Diary;
 
-use crate::common::{House, PASSPHRASE, add_van};
+use crate::common::{House, PASSPHRASE, add_van, send_form, with_catalogue};
 
 fn enquiry(customer: &Value, caller: &str, state: &str) -> Value {
     let document = House::demo_file("enquiries/day-van-lower.toml");
@@ -103,6 +103,23 @@ async fn law_a_call_is_made_once_and_leaves_the_list() {
 }
 
 #[tokio::test]
+async fn law_calls_stand_with_the_latest_due_first() {
+    let house = House::new().await;
+    let owner = house.set_up().await;
+    let customer = house.add_customer(&owner).await["id"].clone();
+    for (due_ms, notes) in
+        [(86_400_000, "of the second"), (0, "of the first"), (2 * 86_400_000, "of the third")]
+    {
+        let call = json!({"customer": customer, "reason": "asked", "due_ms": due_ms, "notes": notes, "done_ms": null, "outcome": ""});
+        house.made(&owner, "/api/v1/call-backs", &call).await;
+    }
+    let page = house.get(&owner, "/calls").await.text;
+    let at = ["1970-01-03", "1970-01-02", "1970-01-01"]
+        .map(|day| page.find(day).unwrap_or_else(|| panic!("{day}: {page}")));
+    assert!(at.is_sorted(), "{at:?}");
+}
+
+#[tokio::test]
 async fn law_everyone_sets_the_language_of_their_own_pages_and_nothing_else() {
     let house = House::new().await;
     let owner = house.set_up().await;
@@ -135,4 +152,23 @@ async fn law_kits_for_other_vans_are_counted_apart_and_each_question_has_a_drawi
     assert!(page.matches("class=\"pict pict-look\"").count() >= 3, "{page}");
     assert!(page.contains("id=\"wish_slide\"") && page.contains("data-y-per-mm"), "{page}");
     assert!(!page.contains(" style=\""), "{page}");
+}
+
+#[tokio::test]
+async fn law_an_enquiry_is_closed_with_its_reason_and_opened_again_from_its_page() {
+    let house = House::new().await;
+    let owner = with_catalogue(&house).await;
+    let kept = house.post(&owner, "/api/v1/enquiries", &enquiry(&Value::Null, "Hanne", "open")).await.json();
+    let place = format!("/enquiries/{}", kept["id"].as_str().unwrap());
+    let stale = send_form(&house, &owner, &format!("{place}/close"), &[("saw", "7")]).await;
+    assert_eq!(stale.status, StatusCode::PRECONDITION_FAILED, "{}", stale.text);
+    let boxes = [("saw", "1"), ("because", "the van is sold")];
+    let closed = send_form(&house, &owner, &format!("{place}/close"), &boxes).await;
+    assert_eq!(closed.status, StatusCode::SEE_OTHER, "{}", closed.text);
+    let page = house.get(&owner, &place).await;
+    assert!(page.text.contains("closed") && page.text.contains("Open it again"), "{}", page.text);
+    assert!(!house.get(&owner, "/").await.text.contains("Hanne"));
+    let opened = send_form(&house, &owner, &format!("{place}/open"), &[("saw", "2")]).await;
+    assert_eq!(opened.status, StatusCode::SEE_OTHER, "{}", opened.text);
+    assert!(house.get(&owner, "/").await.text.contains("Hanne"));
 }

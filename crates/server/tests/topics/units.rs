@@ -4,7 +4,7 @@ use axum::http::StatusCode;
 use serde_json::{Value, json};
 
 use super::bay::{Bay, boxed, inputs};
-use crate::common::{House, Reply, send_form};
+use crate::common::{House, Reply, send_form, with_catalogue};
 
 const MM_PER_INCH: f64 = 25.4;
 
@@ -32,7 +32,8 @@ fn said(page: &str) -> String {
 /// The first figure with a metric unit.
 fn metric_figure(page: &str) -> Option<String> {
     let said = said(page);
-    let words: Vec<&str> = said.split_whitespace().collect();
+    // what a name holds together with a no-break space is part of the name
+    let words: Vec<&str> = said.split_ascii_whitespace().collect();
     let is_unit = |word: &str| {
         let word = word.trim_matches(|c: char| !c.is_alphanumeric() && c != '/');
         ["mm", "kg", "N", "Nm", "N/mm", "bar", "km/h", "millimetres", "Millimeter"].contains(&word)
@@ -192,4 +193,39 @@ async fn law_the_choice_is_kept_with_its_history_and_nothing_else_is_taken() {
     assert_eq!(choose(&house, &owner, &[]).await, StatusCode::SEE_OTHER);
     let kept = house.get(&owner, "/api/v1/users/owner").await.json();
     assert_eq!((&kept["body"]["units"], &kept["version"]), (&Value::Null, &json!(3)));
+}
+
+#[tokio::test]
+async fn law_figures_of_the_catalogue_are_shown_and_read_in_inches_and_its_documents_stay_metric() {
+    let house = House::new().await;
+    let owner = with_catalogue(&house).await;
+    let place = "/catalogue/document?path=kits/hasterby-low-deck-leaf-60.toml";
+    assert_eq!(choose(&house, &owner, &INCHES).await, StatusCode::SEE_OTHER);
+    let page = house.get(&owner, place).await;
+    assert_eq!(boxed(&page.text, "figure-front.damper.open_length_mm"), "14.567");
+    assert_eq!(boxed(&page.text, "figure-front.damper.gas_force_n"), "36");
+    assert!(page.text.contains("metric for everybody"), "{}", page.text);
+    let mut boxes = untouched(&page);
+    assert!(boxes.contains(&("units".into(), "inches".into())), "{boxes:?}");
+    for (name, typed) in [("open_length_mm", "14 1/2"), ("closed_length_mm", "245 mm")] {
+        boxes.retain(|(found, _)| *found != format!("figure-front.damper.{name}"));
+        boxes.push((format!("figure-front.damper.{name}"), typed.into()));
+    }
+    boxes.push(("do".into(), "figures".into()));
+    let looked = house.post_form(&owner, place, &boxes).await;
+    assert_eq!(looked.status, StatusCode::OK, "{}", looked.text);
+    let text = boxed(&looked.text, "text");
+    for line in ["open_length_mm = 368.3\n", "closed_length_mm = 245\n", "gas_force_n = 160\n"] {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+    assert!(looked.text.contains("Understood: 14.5 in = 368.3 mm"), "{}", looked.text);
+}
+
+#[tokio::test]
+async fn law_a_grade_keeps_the_mass_in_its_name() {
+    let house = House::new().await;
+    let owner = with_catalogue(&house).await;
+    assert_eq!(choose(&house, &owner, &INCHES).await, StatusCode::SEE_OTHER);
+    let page = house.get(&owner, "/enquiries/new").await.text.replace('\u{a0}', " ");
+    assert!(page.contains(", 3050 kg</option>") && !page.contains(" lb</option>"), "{page}");
 }

@@ -13,7 +13,8 @@ use crate::records::{
 use crate::work::{Work, begin};
 
 use super::call_backs::ring_those_who_wait;
-use super::quotes::set_enquiry;
+use super::papers::ids_naming;
+use super::quotes::{set_enquiry, state_by_quotes};
 
 /// A job to be booked.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -157,7 +158,7 @@ impl Store {
     }
 
     /// Cancels a job. The ramp is free again; those who wait for a cancellation are to be rung now. Its time stays with
-    /// it, for the calendar.
+    /// it, for the calendar. Its enquiry stands again where it stood before the booking, unless another job of it goes on.
     ///
     /// # Errors
     /// [`Error::Conflict`]; [`Error::WrongState`] where it is over.
@@ -169,6 +170,9 @@ impl Store {
         job.body.state = JobState::Cancelled;
         because.clone_into(&mut job.body.because);
         let stored = work.change(id, saw, &job.body).await?;
+        if let Some(quote) = &job.body.quote {
+            open_again(&mut work, quote).await?;
+        }
         ring_those_who_wait(&mut work).await?;
         work.done(stored).await
     }
@@ -204,6 +208,22 @@ impl Stored<Job> {
         }
         let state = self.body.state.name().to_owned();
         Err(Error::WrongState { deed, kind: Kind::Job, id: self.id.clone(), state })
+    }
+}
+
+/// Opens the enquiry of a quote again where no job of it is booked or done: as far as its quotes had brought it.
+async fn open_again(work: &mut Work, quote: &Id) -> Result<()> {
+    let enquiry = work.get::<Quote>(quote).await?.body.enquiry;
+    for quote in ids_naming(work, Kind::Quote, Kind::Enquiry, &enquiry).await? {
+        for job in ids_naming(work, Kind::Job, Kind::Quote, &quote).await? {
+            if work.get::<Job>(&job).await?.body.state != JobState::Cancelled {
+                return Ok(());
+            }
+        }
+    }
+    match state_by_quotes(work, &enquiry).await? {
+        EnquiryState::Closed => Ok(()),
+        state => set_enquiry(work, &enquiry, state).await,
     }
 }
 

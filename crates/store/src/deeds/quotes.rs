@@ -128,6 +128,50 @@ impl Store {
         stop_ringing(&mut work, id, "answered").await?;
         work.done(stored).await
     }
+
+    /// Closes an enquiry that nobody goes on with: given up, or a matter that is done. Nobody is rung about its quotes
+    /// any more.
+    ///
+    /// # Errors
+    /// [`Error::Conflict`]; [`Error::NotFound`].
+    pub async fn close_enquiry(&self, by: &By, id: &Id, saw: i64) -> Result<Stored<Enquiry>> {
+        let mut work = begin!(self, by, "close enquiry", (id, saw));
+        let enquiry = work.get_seen::<Enquiry>(id, saw).await?.body;
+        let stored = work.change(id, saw, &Enquiry { state: EnquiryState::Closed, ..enquiry }).await?;
+        for quote in ids_naming(&mut work, Kind::Quote, Kind::Enquiry, id).await? {
+            stop_ringing(&mut work, &quote, "closed").await?;
+        }
+        work.done(stored).await
+    }
+
+    /// Opens a closed enquiry again, as far as its quotes had brought it.
+    ///
+    /// # Errors
+    /// [`Error::Conflict`]; [`Error::NotFound`].
+    pub async fn open_enquiry(&self, by: &By, id: &Id, saw: i64) -> Result<Stored<Enquiry>> {
+        let mut work = begin!(self, by, "open enquiry", (id, saw));
+        let enquiry = work.get_seen::<Enquiry>(id, saw).await?.body;
+        let state = match state_by_quotes(&mut work, id).await? {
+            EnquiryState::Closed => EnquiryState::Open,
+            state => state,
+        };
+        let stored = work.change(id, saw, &Enquiry { state, ..enquiry }).await?;
+        work.done(stored).await
+    }
+}
+
+/// How far its quotes have brought an enquiry; closed where all of them were declined.
+pub(super) async fn state_by_quotes(work: &mut Work, enquiry: &Id) -> Result<EnquiryState> {
+    let mut found = EnquiryState::Closed;
+    let quotes = ids_naming(work, Kind::Quote, Kind::Enquiry, enquiry).await?;
+    for quote in &quotes {
+        match work.get::<Quote>(quote).await?.body.state {
+            QuoteState::Sent | QuoteState::Accepted => return Ok(EnquiryState::Quoted),
+            QuoteState::Draft => found = EnquiryState::Open,
+            QuoteState::Declined | QuoteState::Superseded => {}
+        }
+    }
+    Ok(if quotes.is_empty() { EnquiryState::Open } else { found })
 }
 
 /// Brings an enquiry into a state, where it is in another.

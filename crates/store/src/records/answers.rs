@@ -57,7 +57,7 @@ impl Record for Enquiry {
         index.link_if(Kind::Van, self.van.as_ref());
         index.name(&self.caller);
         self.phone.iter().for_each(|phone| index.phone(phone));
-        index.state(self.state.name(), None);
+        index.state(self.state.name());
     }
 }
 

@@ -92,7 +92,10 @@ impl Record for Job {
         index.link(Kind::Van, &self.van);
         index.link_if(Kind::Quote, self.quote.as_ref());
         index.van(&self.title);
-        index.state(self.state.name(), self.booking.as_ref().map(|booking| booking.from_ms));
+        match &self.booking {
+            Some(booking) => index.state_from_to(self.state.name(), [booking.from_ms, booking.to_ms]),
+            None => index.state(self.state.name()),
+        }
         if matches!(self.state, JobState::Booked | JobState::OnTheRamp) {
             index.held = self.booking.as_ref().map(|booking| Held {
                 ramp: booking.ramp.clone(),

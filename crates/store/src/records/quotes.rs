@@ -101,7 +101,7 @@ impl Record for Quote {
         index.link(Kind::Enquiry, &self.enquiry);
         index.link(Kind::Answer, &self.answer);
         index.link_if(Kind::Quote, self.supersedes.as_ref());
-        index.state(self.state.name(), None);
+        index.state(self.state.name());
     }
 
     fn check(&self) -> Result<()> {

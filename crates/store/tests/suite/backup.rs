@@ -92,7 +92,7 @@ async fn restore_keeps_the_old_store_and_refuses_in_words_check() {
     fs::create_dir(&empty).unwrap();
     assert!(words(&restore(&empty, &url, 9).await.unwrap_err()).contains("never finished"));
     let manifest = fs::read_to_string(backup.join("manifest.json")).unwrap();
-    fs::write(backup.join("manifest.json"), manifest.replace("\"schema\": 2", "\"schema\": 99")).unwrap();
+    fs::write(backup.join("manifest.json"), manifest.replace("\"schema\": 3", "\"schema\": 99")).unwrap();
     assert!(words(&restore(&backup, &url, 9).await.unwrap_err()).contains("99"));
     fs::write(backup.join("manifest.json"), &manifest).unwrap();
     let file = backup.join("workshop.sqlite");

@@ -1,7 +1,7 @@
 //! Ramps, hours, parts, and whom to ring.
 
 use store::records::*;
-use store::{Error, NewJob};
+use store::{Error, NewJob, Stored};
 
 use crate::bench::{Bench, on_both};
 use crate::sample::*;
@@ -36,6 +36,48 @@ async fn one_job(bench: Bench) {
     let states: Vec<JobState> = feed.iter().map(|job| job.body.state).collect();
     assert_eq!(states, [JobState::HandedOver, JobState::Booked, JobState::Cancelled]);
     assert_eq!(store.occupied(MONDAY, MONDAY + DAY).await.unwrap().len(), 1);
+}
+
+on_both!(law_the_calendar_of_some_days_shows_the_jobs_of_those_days_as_by_reading_them_all, some_days);
+
+async fn some_days(bench: Bench) {
+    let store = &bench.store;
+    let filled = fill(store, "Ida").await;
+    for (n, day) in (0..12).zip([0, 7, 8, 9, 10, 11, 14, 15, 16, 17, 18, 21]) {
+        let long = NewJob {
+            minutes_nine_in_ten: [60, 300, 1900][n as usize % 3],
+            ..new_job(
+                &filled.customer.id,
+                &filled.van.id,
+                ["left", "right"][n as usize % 2],
+                MONDAY + day * DAY + HOUR,
+            )
+        };
+        match store.book_job(&by(30 + n), &long).await {
+            Ok(job) if n % 4 == 1 => {
+                drop(store.cancel_job(&by(50 + n), &job.id, job.version, "ill").await.unwrap());
+            }
+            Ok(job) if n % 4 == 2 => {
+                drop(store.wait_for_parts(&by(50 + n), &job.id, job.version, "late").await.unwrap());
+            }
+            Ok(_) | Err(Error::RampTaken { .. }) => {}
+            Err(e) => panic!("{e}"),
+        }
+    }
+    let all = store.all::<Job>().await.unwrap();
+    let mut shown = 0;
+    for from in (-24..24 * 24).step_by(5) {
+        for hours in [1, 9, 24, 200] {
+            let (from_ms, to_ms) = (MONDAY + from * HOUR, MONDAY + (from + hours) * HOUR);
+            let held = |job: &Stored<Job>| job.body.booking.as_ref().map(|held| (held.from_ms, held.to_ms));
+            let mut expected = all.clone();
+            expected.retain(|job| held(job).is_some_and(|(from, to)| from < to_ms && to > from_ms));
+            expected.sort_by_key(|job| held(job).map(|(from, _)| from));
+            shown += expected.len();
+            assert_eq!(store.calendar(from_ms, to_ms).await.unwrap(), expected, "{from} {hours}");
+        }
+    }
+    assert!(shown > 100, "{shown}");
 }
 
 on_both!(law_no_job_begins_before_its_parts_are_there, parts);

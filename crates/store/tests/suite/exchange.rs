@@ -120,7 +120,7 @@ async fn a_damaged_or_foreign_export_changes_nothing_check() {
         refused(&name).await;
         fs::write(&path, bytes).unwrap();
     }
-    fs::write(good.join("manifest.json"), manifest.replace("\"schema\": 2", "\"schema\": 99")).unwrap();
+    fs::write(good.join("manifest.json"), manifest.replace("\"schema\": 3", "\"schema\": 99")).unwrap();
     refused("newer").await;
     let Err(Error::Refused { why, .. }) = target.store.import(&good).await else { panic!() };
     assert!(why.contains("99") && why.contains(env!("CARGO_PKG_VERSION")), "{why}");

@@ -66,7 +66,7 @@ impl Manner {
         let shown = match self.units.instead_of(asked.unit()) {
             // a digit more than where figures are shown, so that what is opened and saved stays what it was
             Some(unit) => {
-                let steps = 10_f64.powi(unit.finer + 1);
+                let steps = 10_f64.powi((unit.finer + 1).max(1));
                 (value / unit.is * steps).round() / steps
             }
             None => value,
@@ -89,6 +89,13 @@ impl Manner {
             None => one(typed.value, Units::Metric),
         };
         self.language.pick(format!("Understood: {words}"), format!("Verstanden: {words}"))
+    }
+
+    /// A name as it stays for whoever reads in other units: what looks like a measure in it is held together by a
+    /// no-break space, and only a number with a plain space before its unit is a measure.
+    pub fn kept_name(name: &str) -> String {
+        let inches = Self { units: Units::Inches, ..Language::English.into() };
+        if inches.sentence(name) == name { name.to_owned() } else { name.replace(' ', "\u{a0}") }
     }
 
     /// A sentence, or several, as this person reads it.
@@ -352,6 +359,17 @@ mod tests {
 
     fn inches(language: Language) -> Manner {
         Manner { units: Units::Inches, ..language.into() }
+    }
+
+    #[test]
+    fn law_a_measure_in_a_name_stays_and_other_names_keep_their_spaces() {
+        for name in ["Sorvel long, 3050 kg", "Low 40 mm", "Coils 35 N/mm, 30 mm lower"] {
+            let kept = Manner::kept_name(name);
+            assert_eq!(kept.replace('\u{a0}', " "), name);
+            let sentence = format!("{kept} stands 12 mm lower");
+            assert_eq!(inches(Language::English).sentence(&sentence), format!("{kept} stands 0.47 in lower"));
+        }
+        assert_eq!(Manner::kept_name("Low and firm 2"), "Low and firm 2");
     }
 
     #[test]

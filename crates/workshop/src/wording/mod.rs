@@ -21,6 +21,7 @@ mod prediction;
 mod remarks;
 mod ride;
 mod rule;
+mod rule_figure;
 mod set_up;
 mod shortlist;
 mod typed;
@@ -59,8 +60,9 @@ pub use ride::{
     against, comfort, comfort_told, damping_setting, hump, reactions, ride_in_short, ride_legend, ride_mode,
     road,
 };
-pub(crate) use rule::BesideLimit;
-pub use rule::{Because, MetFigure, rule_figure, says};
+pub use rule::{Because, says};
+pub(crate) use rule_figure::BesideLimit;
+pub use rule_figure::{MetFigure, rule_figure};
 pub use set_up::{
     LeanSays, Setting, Side, aim, lean, misses_aim, misses_now_and_then, settling, turns, unequal,
 };

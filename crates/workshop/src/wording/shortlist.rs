@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{OutsideAxleBand, Said, comfort_told, fixed, load_state, signed, whole};
+use super::{OutsideAxleBand, Said, comfort_told, fixed, load_state, whole};
 use crate::catalogue::Catalogue;
 use crate::enquiry::Wish;
 use crate::facts::Language;
@@ -59,19 +59,24 @@ pub enum Miss {
     OutsideAxleBand(OutsideAxleBand),
 }
 
+/// Whether what is left is told as nothing.
+fn nothing_left(left: f64) -> bool {
+    left < 0.5
+}
+
 impl Said for Miss {
     fn words(&self, language: Language) -> String {
         match self {
             Self::Drop { off_mm } => {
                 let mm = whole(off_mm.abs());
                 let side = if *off_mm > 0.0 {
-                    language.pick("too large", "zu groß")
+                    language.pick("lower", "tiefer")
                 } else {
-                    language.pick("too small", "zu klein")
+                    language.pick("higher", "höher")
                 };
                 language.pick(
-                    format!("the drop is {side} by {mm} mm"),
-                    format!("die Tieferlegung ist um {mm} mm {side}"),
+                    format!("it stands {mm} mm {side} than wished"),
+                    format!("der Wagen steht {mm} mm {side} als gewünscht"),
                 )
             }
             Self::Level { level_mm } => {
@@ -85,6 +90,14 @@ impl Said for Miss {
                     .pick(format!("it stands {side} by {mm} mm"), format!("das Heck steht um {mm} mm {side}"))
             }
             Self::Travel { left_mm } => {
+                if nothing_left(*left_mm) {
+                    return language
+                        .pick(
+                            "fully laden no bump travel to metal is left",
+                            "voll beladen bleibt kein Einfederweg bis Metall",
+                        )
+                        .to_owned();
+                }
                 let mm = whole(*left_mm);
                 language.pick(
                     format!("fully laden only {mm} mm of bump travel to metal are left"),
@@ -92,7 +105,15 @@ impl Said for Miss {
                 )
             }
             Self::LoadReserve { left_kg } => {
-                let kg = whole(*left_kg);
+                let kg = whole(left_kg.abs());
+                if nothing_left(*left_kg) {
+                    return language.pick(
+                        format!("fully laden the nearest plated limit is passed by {kg} kg"),
+                        format!(
+                            "voll beladen ist die nächste Grenze des Typschilds um {kg} kg überschritten"
+                        ),
+                    );
+                }
                 language.pick(
                     format!("fully laden only {kg} kg are left to the nearest plated limit"),
                     format!("voll beladen bleiben nur {kg} kg bis zur nächsten Grenze des Typschilds"),
@@ -112,10 +133,12 @@ impl Said for Miss {
                 )
                 .to_owned(),
             Self::Comfort { change_percent } => {
-                let percent = signed(language, *change_percent, 0);
+                let (percent, more) = (whole(change_percent.abs()), *change_percent > 0.0);
+                let side =
+                    if more { language.pick("more", "mehr") } else { language.pick("less", "weniger") };
                 language.pick(
-                    format!("it shakes the driver by {percent} % against new original parts"),
-                    format!("es rüttelt den Fahrer um {percent} % gegenüber neuen Serienteilen"),
+                    format!("it shakes the driver {percent} % {side} than new original parts"),
+                    format!("es rüttelt den Fahrer um {percent} % {side} als neue Serienteile"),
                 )
             }
             Self::ComfortNotKnown => language

@@ -1,22 +1,23 @@
-//! What a change of the catalogue does to answers that were given: each is computed with the old and the new documents.
+//! What a change of the catalogue does to answers that were given: each is computed with the new documents and held
+//! against what the old ones say, which is usually known already.
 
-use store::CatalogueAt;
-use store::records::{Answer, AnswerAbout};
-use workshop::answer::KnownVan;
+use std::sync::Arc;
+
+use store::{CatalogueAt, EnquiryStage};
 use workshop::catalogue::Catalogue;
 use workshop::document::Fault;
 use workshop::facts::Language;
-use workshop::shortlist::{KitOption, Shortlist, shortlist};
-use workshop::wording::{Said, says, signed};
+use workshop::shortlist::{KitOption, Shortlist};
+use workshop::wording::{says, signed};
 
-use crate::answers;
-use crate::app::{App, read_catalogue};
-use crate::problem::Handled;
+use crate::answers::{self, Unanswered};
+use crate::app::{App, ReadCatalogue, read_catalogue};
+use crate::problem::{Handled, Problem};
 
 /// Answers that are computed anew.
 const ANSWERS: usize = 8;
-/// Answers among which they are looked for.
-const LOOKED_THROUGH: u32 = 100;
+/// Enquiries among which they are looked for.
+const LOOKED_THROUGH: u32 = 200;
 /// A height that changes by less is the same, mm.
 const SAME_MM: f64 = 0.05;
 
@@ -25,8 +26,11 @@ pub(super) struct Effect {
     /// Answers that were computed anew.
     pub(super) computed: usize,
     /// The answers that change: the question, and how.
-    pub(super) changes: Vec<(String, Vec<String>)>,
+    pub(super) changes: Vec<Changed>,
 }
+
+/// The question of an answer that changes, and how it does.
+type Changed = (String, Vec<String>);
 
 /// Looks at the effect of a change; nothing is written.
 ///
@@ -38,71 +42,95 @@ pub(super) async fn effect(
     new: CatalogueAt,
     language: Language,
 ) -> Handled<Result<Effect, Vec<Fault>>> {
-    let given = app.store.latest::<Answer>(None, LOOKED_THROUGH).await?.records;
-    let work = move || {
-        let after = read_catalogue(&new)?.catalogue;
-        // documents that do not read today have no answers to compare
-        let Ok(before) = read_catalogue(&old).map(|read| read.catalogue) else {
-            return Ok(Effect { computed: 0, changes: Vec::new() });
-        };
-        let mut documents: Vec<String> = Vec::new();
-        for answer in given {
-            let answer = answer.body;
-            let about =
-                matches!(answer.about, AnswerAbout::Shortlist | AnswerAbout::Prediction | AnswerAbout::SetUp);
-            let document = answer.enquiry_document;
-            if about
-                && documents.len() < ANSWERS
-                && !documents.contains(&document)
-                && touched(&before, &after, &document)
-            {
-                documents.push(document);
-            }
-        }
-        let changes = documents.iter().filter_map(|document| changed(&before, &after, document, language));
-        Ok(Effect { changes: changes.collect(), computed: documents.len() })
+    let after = match app.compute(move || read_catalogue(&new)).await? {
+        Ok(read) => Arc::new(read),
+        Err(faults) => return Ok(Err(faults)),
     };
-    app.compute(work).await
+    // documents that do not read today have no answers to compare
+    let Some(before) = as_it_stands(app, old).await? else {
+        return Ok(Ok(Effect { computed: 0, changes: Vec::new() }));
+    };
+    let documents = touched(app, &before.catalogue, &after.catalogue).await?;
+    let computed = documents.len();
+    let compare = |document| {
+        let (app, before, after) = (app.clone(), Arc::clone(&before), Arc::clone(&after));
+        tokio::spawn(async move { changed(&app, &before, after, document, language).await })
+    };
+    let comparing: Vec<_> = documents.into_iter().map(compare).collect();
+    let mut changes = Vec::new();
+    for comparison in comparing {
+        changes.extend(comparison.await.map_err(|e| Problem::internal(&e))??);
+    }
+    Ok(Ok(Effect { computed, changes }))
 }
 
-/// Whether anything that changes can have a part in the answer to an enquiry: a kit has where it is sold for the van.
-fn touched(before: &Catalogue, after: &Catalogue, document: &str) -> bool {
-    let others = |catalogue: &Catalogue| Catalogue { kits: Vec::new(), ..catalogue.clone() };
-    if others(before) != others(after) {
-        return true;
+/// The catalogue that a change is held against; none where it does not read.
+async fn as_it_stands(app: &App, old: CatalogueAt) -> Handled<Option<Arc<ReadCatalogue>>> {
+    match app.catalogue().await {
+        Ok(read) if read.revision == old.revision => Ok(Some(read)),
+        _ => Ok(app.compute(move || read_catalogue(&old)).await?.ok().map(Arc::new)),
     }
+}
+
+/// The documents of the latest answered enquiries in whose answer anything that changes can have a part. Answers
+/// themselves are not read: each holds megabytes of figures.
+async fn touched(app: &App, before: &Catalogue, after: &Catalogue) -> Handled<Vec<String>> {
+    let others =
+        |catalogue: &Catalogue| Catalogue { kits: Vec::new(), vehicles: Vec::new(), ..catalogue.clone() };
+    let for_all = others(before) != others(after);
+    let mut documents: Vec<String> = Vec::new();
+    for (stage, enquiry) in app.store.enquiries(None, None, LOOKED_THROUGH).await?.enquiries {
+        let document = enquiry.body.document;
+        let is_new = stage != EnquiryStage::Open && !documents.contains(&document);
+        if is_new && (for_all || its_van_or_kits_change(before, after, &document)) {
+            documents.push(document);
+        }
+        if documents.len() == ANSWERS {
+            break;
+        }
+    }
+    Ok(documents)
+}
+
+/// A vehicle sheet has a part in the answers for its van, a kit in those for the vans that it is sold for.
+fn its_van_or_kits_change(before: &Catalogue, after: &Catalogue, document: &str) -> bool {
     let Ok(enquiry) = answers::enquiry(before, document) else { return true };
-    !before.kits_for(&enquiry.vehicle).eq(after.kits_for(&enquiry.vehicle))
+    let vehicle = &enquiry.vehicle;
+    before.vehicle(vehicle) != after.vehicle(vehicle) || !before.kits_for(vehicle).eq(after.kits_for(vehicle))
 }
 
 /// How one answer changes; none where it does not.
-fn changed(
-    before: &Catalogue,
-    after: &Catalogue,
-    document: &str,
+async fn changed(
+    app: &App,
+    before: &Arc<ReadCatalogue>,
+    after: Arc<ReadCatalogue>,
+    document: String,
     language: Language,
-) -> Option<(String, Vec<String>)> {
-    let list = |catalogue: &Catalogue| {
-        let enquiry = answers::enquiry(catalogue, document).map_err(|why| why.to_string())?;
-        let known = KnownVan::of(catalogue, &enquiry).map_err(|why| why.words(language))?;
-        let listed = shortlist(&known, &enquiry.wish).map_err(|why| why.words(language))?;
-        Ok::<_, String>((enquiry.question.clone(), listed))
+) -> Handled<Option<Changed>> {
+    let then = app.shortlist(before, &document, None).await;
+    let question = |read: &ReadCatalogue| Some(answers::enquiry(&read.catalogue, &document).ok()?.question);
+    let asked = question(before).or_else(|| question(&after)).unwrap_or_default();
+    let work = move || {
+        let enquiry = answers::enquiry(&after.catalogue, &document)?;
+        Ok::<_, Unanswered>(answers::shortlisted(&after.catalogue, &enquiry, None)?.0)
     };
-    match (list(before), list(after)) {
-        (Ok((question, then)), Ok((_, now))) => {
-            let lines = compared(&then, &now, language);
-            (!lines.is_empty()).then_some((question, lines))
+    let now = app.compute(work).await?.map_err(Problem::from);
+    Ok(match (then, now) {
+        (Ok(then), Ok(now)) => {
+            let lines = compared(&then.list, &now, language);
+            (!lines.is_empty()).then_some((asked, lines))
         }
-        (Ok((question, _)), Err(why)) => {
+        (Ok(_), Err(why)) => {
             let words = language.pick("can no longer be answered:", "kann nicht mehr beantwortet werden:");
-            Some((question, vec![format!("{words} {why}")]))
+            Some((asked, vec![format!("{words} {}", why.detail(language))]))
         }
-        (Err(_), Ok((question, _))) => {
+        (Err(why), _) if why.status().is_server_error() => return Err(why),
+        (Err(_), Ok(_)) => {
             let words = language.pick("can be answered now", "kann jetzt beantwortet werden");
-            Some((question, vec![words.to_owned()]))
+            Some((asked, vec![words.to_owned()]))
         }
         (Err(_), Err(_)) => None,
-    }
+    })
 }
 
 fn compared(then: &Shortlist, now: &Shortlist, language: Language) -> Vec<String> {

@@ -16,8 +16,8 @@ use store::{CatalogueAt, DocumentChange};
 use workshop::document::{Fault, Range, range, unit_of};
 use workshop::facts::Language;
 use workshop::plain_figures::PlainFigures;
-use workshop::typed::{Asked, read_typed};
-use workshop::wording::{Said, family, shortly, understood};
+use workshop::typed::{Asked, Typed, read_typed_in};
+use workshop::wording::{Manner, Said, family};
 
 use super::form::Posted;
 use super::{Frame, page, to};
@@ -131,7 +131,7 @@ pub(crate) struct Which {
 struct FigureBox {
     name: String,
     path: String,
-    unit: &'static str,
+    unit: String,
     value: String,
     was: String,
     fault: String,
@@ -202,12 +202,15 @@ struct Shown {
     faults: BTreeMap<String, String>,
     proposal: Option<Proposal>,
     theirs: String,
+    /// Units of the form that was sent; those of who reads the page where none was.
+    units: String,
 }
 
 async fn document_page(app: &App, f: Frame, shown: Shown, status: StatusCode) -> Handled<Response> {
-    let language = f.language();
+    // what was typed stays in the units of its form
+    let f = Frame { reads: f.boxes_in(&shown.units), ..f };
     let entries = history(app, &shown.path).await?;
-    let figures = boxes(&shown, language);
+    let figures = boxes(&shown, f.reads);
     let Shown { path, saw, text, faults, proposal, theirs, .. } = shown;
     let not_saved = faults.into_iter().collect();
     let name = PlainFigures::read(&text).ok().and_then(|read| read.text("name").map(str::to_owned));
@@ -218,30 +221,30 @@ async fn document_page(app: &App, f: Frame, shown: Shown, status: StatusCode) ->
     ))
 }
 
-/// What a number of a document is asked as.
+/// What a number of a document is asked as, and its unit.
 fn asked(path: &str) -> (Asked, &'static str) {
     let unit = unit_of(path.rsplit('.').next().unwrap_or(path));
-    let kinds = [Asked::LengthMm, Asked::MassKg, Asked::ForceN, Asked::AngleDeg, Asked::Percent];
-    let kind = kinds.into_iter().find(|kind| !unit.is_empty() && kind.unit() == unit);
+    let kind = Asked::ALL.into_iter().find(|kind| !unit.is_empty() && kind.unit() == unit);
     (kind.unwrap_or(Asked::Number), unit)
 }
 
 /// Any number: the document's own reader knows what is allowed.
 const ANY: Range = range(-1e9, 1e9);
 
-fn boxes(shown: &Shown, language: Language) -> Vec<FigureBox> {
+fn boxes(shown: &Shown, manner: Manner) -> Vec<FigureBox> {
     let figures = PlainFigures::read(&shown.was).map(|read| read.all()).unwrap_or_default();
     let figure = |(path, number): (String, f64)| {
-        let (name, was) = (format!("figure-{path}"), shortly(language, number));
-        let value = shown.typed.get(&name).cloned().unwrap_or_else(|| was.clone());
         let (asked, unit) = asked(&path);
-        let told = read_typed(&value, asked, ANY).ok().filter(|typed| typed.converted && value != was);
+        let (name, was) = (format!("figure-{path}"), manner.boxed(number, asked));
+        let value = shown.typed.get(&name).cloned().unwrap_or_else(|| was.clone());
+        let told = read_typed_in(&value, asked, ANY, manner.units).ok();
+        let told = told.filter(|typed| typed.converted && value != was);
         FigureBox {
             fault: shown.faults.get(&name).cloned().unwrap_or_default(),
-            understood: told.map(|typed| understood(language, typed, asked)).unwrap_or_default(),
+            understood: told.map(|typed| manner.understood(typed, asked)).unwrap_or_default(),
             name,
             path,
-            unit,
+            unit: manner.units.symbol(unit, manner.language).to_owned(),
             value,
             was,
         }
@@ -287,10 +290,11 @@ pub(crate) async fn change(
         }
         _ => None,
     };
-    let mut shown = Shown { path: which.path, saw: at.revision, was: stands.clone(), ..Shown::default() };
+    let (path, units) = (which.path, posted.get("units").to_owned());
+    let mut shown = Shown { path, saw: at.revision, was: stands.clone(), units, ..Shown::default() };
     // figures are written each where it was changed, onto what stands now; text is one piece
     shown.text = if posted.get("do") == "figures" {
-        with_figures(&posted, &stands, &mut shown, f.w, language)
+        with_figures(&posted, &stands, &mut shown, &f)
     } else {
         posted.get("text").replace("\r\n", "\n") + "\n"
     };
@@ -332,25 +336,21 @@ pub(crate) async fn change(
     }
 }
 
-fn with_figures(
-    posted: &Posted,
-    stands: &str,
-    shown: &mut Shown,
-    w: &super::PageWords,
-    language: Language,
-) -> String {
+fn with_figures(posted: &Posted, stands: &str, shown: &mut Shown, f: &Frame) -> String {
     let Ok(mut figures) = PlainFigures::read(stands) else { return stands.to_owned() };
+    let (manner, w) = (f.boxes_of(posted), f.w);
     let current: BTreeMap<String, f64> = figures.all().into_iter().collect();
     for change in posted.changed() {
         let Some(path) = change.name.strip_prefix("figure-") else { continue };
         shown.typed.insert(change.name.to_owned(), change.now.to_owned());
-        let now = current.get(path).map(|number| shortly(language, *number)).unwrap_or_default();
+        let asked = asked(path).0;
+        let now = current.get(path).map(|number| manner.boxed(*number, asked)).unwrap_or_default();
         let fault = if now != change.was && now != change.now {
             Some(format!("{} {now}. {}", w.others_answered, w.answer_again))
         } else {
-            match read_typed(change.now, asked(path).0, ANY) {
-                Ok(typed) => (!figures.set(path, typed.value)).then(|| w.answer_again.to_owned()),
-                Err(fault) => Some(fault.words(language)),
+            match read_typed_in(change.now, asked, ANY, manner.units) {
+                Ok(typed) => (!figures.set(path, kept(typed))).then(|| w.answer_again.to_owned()),
+                Err(fault) => Some(fault.words(manner.language)),
             }
         };
         if let Some(fault) = fault {
@@ -358,6 +358,11 @@ fn with_figures(
         }
     }
     figures.to_string()
+}
+
+/// What is written of a number as typed: one that was converted to a thousandth, which nobody can measure.
+fn kept(typed: Typed) -> f64 {
+    if typed.converted { (1e3 * typed.value).round() / 1e3 } else { typed.value }
 }
 
 fn place(path: &str) -> String {

@@ -23,6 +23,7 @@ use workshop::wording::{Manner, Said};
 
 use super::enquiries::stage_name;
 use super::form::Posted;
+use super::jobs::kit_name;
 use super::next_step::{Step, of_enquiry};
 use super::words::PageWords;
 use super::{Frame, id_of, page, to};
@@ -46,6 +47,9 @@ struct EnquiryPage {
     version: i64,
     enquiry: Enquiry,
     state: &'static str,
+    /// The van by its name.
+    van: String,
+    is_closed: bool,
     /// Where it goes on: to be booked, or the job it became.
     onward: Option<Step>,
     questions: Questions,
@@ -151,12 +155,19 @@ async fn shown(
     let (answered, drawn, fault) = match worked {
         Ok(Worked { listed, drawn }) => {
             let kit = drawn.kit.as_ref().map(|(kit, _)| kit.as_str());
-            (Some(Answered::of(&listed.list, kit, &own, w, language)), Some(drawn), String::new())
+            (
+                Some(Answered::of(&listed.list, kit, &own, &read.catalogue.facts, w, language)),
+                Some(drawn),
+                String::new(),
+            )
         }
         Err(problem) => (None, None, problem.detail(language).to_owned()),
     };
     let (stage, onward) = onward(app, &kept.id, w).await?;
+    let van = vans(&read.catalogue).into_iter().find(|(value, _)| values.get("van") == Some(value));
     let shown = EnquiryPage {
+        van: van.map(|(_, name)| name).unwrap_or_default(),
+        is_closed: stage == EnquiryStage::Closed,
         f,
         id: kept.id,
         version: kept.version,
@@ -265,6 +276,28 @@ pub(crate) async fn answered(
     }
     let typed = posted.changed().map(|change| (change.name.to_owned(), change.now.to_owned())).collect();
     shown(&app, seen, looked, &typed, &faults, StatusCode::UNPROCESSABLE_ENTITY).await
+}
+
+/// `POST /enquiries/{id}/close`: nobody goes on with it, and why.
+pub(crate) async fn close(
+    State(app): State<App>,
+    At(id): At,
+    Writer(by): Writer,
+    posted: Posted,
+) -> Handled<Response> {
+    app.store.close_enquiry(&by.because(posted.get("because")), &id, posted.saw()).await?;
+    Ok(to(&format!("/enquiries/{id}")))
+}
+
+/// `POST /enquiries/{id}/open`: it goes on after all.
+pub(crate) async fn open(
+    State(app): State<App>,
+    At(id): At,
+    Writer(by): Writer,
+    posted: Posted,
+) -> Handled<Response> {
+    app.store.open_enquiry(&by, &id, posted.saw()).await?;
+    Ok(to(&format!("/enquiries/{id}")))
 }
 
 /// What was typed on the page of a new enquiry.
@@ -393,8 +426,9 @@ pub(crate) async fn why_page(
 ) -> Handled<Response> {
     let Seen { f, kept, read, .. } = seen(&app, f, &id).await?;
     let (document, kit) = (kept.body.document, asked.kit.clone().filter(|kit| !kit.is_empty()));
+    let figure = asked.figure.clone();
     let work = {
-        let kit = kit.clone();
+        let (read, kit) = (Arc::clone(&read), kit.clone());
         move || {
             let enquiry = answers::enquiry(&read.catalogue, &document)?;
             let question = WhyQuestion {
@@ -418,15 +452,38 @@ pub(crate) async fn why_page(
         (f.w.done_with_it, words(&found.steps)),
         (f.w.equations, words(&found.equations)),
     ];
+    // figure and kit have names of their own here
+    let mut asked = found.asked.in_language(language).replace(&figure, figure_words(&figure, f.w));
+    if let Some(kit) = &kit {
+        asked = asked.replace(kit, &kit_name(&read.catalogue, kit));
+    }
     let shown = WhyPage {
         id: kept.id,
         kit: kit.unwrap_or_default(),
-        asked: found.asked.in_language(language).to_owned(),
+        asked,
         answer: found.answer.in_language(language).to_owned(),
         lists,
         f,
     };
     Ok(page(StatusCode::OK, &shown))
+}
+
+/// What a figure is called on pages; its own name where none leads to it.
+fn figure_words<'a>(figure: &'a str, w: &PageWords) -> &'a str {
+    match figure {
+        "mean_drop_against_today_mm" => w.lower_than_today,
+        "level_mm" => w.level_tail_up,
+        "least_bump_travel_to_metal_mm" => w.travel_to_metal,
+        "time" => w.on_the_ramp_time,
+        "price" => w.total,
+        "verdict" => w.in_or_out,
+        "axle_load_kg" => w.axle_load,
+        "corner_load_kg" => w.corner_load,
+        "gross_kg" => w.gross_mass,
+        "centre_of_gravity_behind_front_axle_mm" => w.centre_behind,
+        "centre_of_gravity_left_of_centre_mm" => w.centre_left,
+        other => other,
+    }
 }
 
 /// Which kits are held against each other.

@@ -1,9 +1,9 @@
 //! The answer on the page: every kit in or out, in words.
 
-use workshop::facts::Language;
+use workshop::facts::{Fact, Language};
 use workshop::near_miss::NearMiss;
 use workshop::shortlist::{KitOption, OutKit, Shortlist};
-use workshop::wording::{Said, do_not_hold, family, ranged, says, whole};
+use workshop::wording::{NotPriced, Said, do_not_hold, family, ranged, says, whole};
 
 use super::super::words::PageWords;
 
@@ -23,6 +23,8 @@ pub(crate) struct Answered {
 /// A figure with the name that its chain is asked for by.
 pub(crate) struct FigureCell {
     pub(crate) figure: &'static str,
+    /// Head of its column.
+    pub(crate) head: &'static str,
     pub(crate) words: String,
 }
 
@@ -59,10 +61,12 @@ impl Answered {
         listed: &Shortlist,
         chosen: Option<&str>,
         own: &[&str],
+        facts: &[Fact],
         w: &PageWords,
         language: Language,
     ) -> Self {
-        let row = |option: &KitOption| option_row(option, chosen == Some(option.kit.as_str()), w, language);
+        let row =
+            |option: &KitOption| option_row(option, chosen == Some(option.kit.as_str()), facts, w, language);
         let out = listed.out.iter().filter(|out| !out.kit.contains('+'));
         let (mut out, for_others): (Vec<&OutKit>, Vec<&OutKit>) =
             out.partition(|out| own.contains(&out.kit.as_str()));
@@ -80,7 +84,25 @@ impl Answered {
     }
 }
 
-fn option_row(option: &KitOption, chosen: bool, w: &PageWords, language: Language) -> OptionRow {
+/// Why a kit has no price; where a fact is not known, as the question that tells.
+fn not_priced(why: &NotPriced, facts: &[Fact], w: &PageWords, language: Language) -> String {
+    let (NotPriced::WorkDependsOn { fact } | NotPriced::PartsDependOn { fact }) = why else {
+        return why.words(language);
+    };
+    let asked = facts.iter().find(|known| known.id == *fact);
+    asked.map_or_else(
+        || why.words(language),
+        |fact| format!("{} {}", w.price_needs, fact.question.in_language(language)),
+    )
+}
+
+fn option_row(
+    option: &KitOption,
+    chosen: bool,
+    facts: &[Fact],
+    w: &PageWords,
+    language: Language,
+) -> OptionRow {
     let minutes = option
         .ramp_time
         .as_ref()
@@ -89,17 +111,17 @@ fn option_row(option: &KitOption, chosen: bool, w: &PageWords, language: Languag
         let total = quote.currency.number(quote.total_minor.unsigned_abs(), language);
         format!("{total} {}", quote.currency.sign())
     });
-    let cell = |figure, words| FigureCell { figure, words };
+    let cell = |figure, head, words| FigureCell { figure, head, words };
     OptionRow {
         kit: option.kit.clone(),
         name: option.name.clone(),
         family: family(language, option.family),
         figures: vec![
-            cell("mean_drop_against_today_mm", ranged(&option.drop_against_today_mm)),
-            cell("level_mm", ranged(&option.level_mm)),
-            cell("least_bump_travel_to_metal_mm", ranged(&option.least_bump_travel_to_metal_mm)),
-            cell("time", minutes.unwrap_or_else(|| "-".into())),
-            cell("price", total.unwrap_or_else(|| "-".into())),
+            cell("mean_drop_against_today_mm", w.drop, ranged(&option.drop_against_today_mm)),
+            cell("level_mm", w.level, ranged(&option.level_mm)),
+            cell("least_bump_travel_to_metal_mm", w.travel, ranged(&option.least_bump_travel_to_metal_mm)),
+            cell("time", w.minutes, minutes.unwrap_or_else(|| "-".into())),
+            cell("price", w.total, total.unwrap_or_else(|| "-".into())),
         ],
         remark: match (option.stopped, option.unbeaten) {
             (true, _) => w.stop,
@@ -108,7 +130,7 @@ fn option_row(option: &KitOption, chosen: bool, w: &PageWords, language: Languag
         },
         spoken: option.spoken.in_language(language).to_owned(),
         remarks: beside_limits(&option.near_misses, w, language)
-            .chain(option.not_priced.iter().map(|why| why.words(language)))
+            .chain(option.not_priced.iter().map(|why| not_priced(why, facts, w, language)))
             .collect(),
         do_not: option.do_not.iter().map(|check| check.words.in_language(language).to_owned()).collect(),
         chosen,
