@@ -24,7 +24,7 @@ fn val_faultless_van_stands_where_its_least_energy_is() {
     let workshop = Workshop::open(0).unwrap();
     let catalogue = workshop.catalogue();
     let sheet = catalogue.vehicle(&sheets.vehicle.id).unwrap();
-    let nobody_knows = Belief::of(Vec::new());
+    let nobody_knows = Belief::default();
     let loads: [&[Mass]; 3] = [
         &[],
         &[(180.0, metres([-2400.0, 350.0, 900.0])), (-75.0, metres([-900.0, 400.0, 1000.0]))],

@@ -4,7 +4,7 @@ use nalgebra::{DMatrix, DVector};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 use crate::assembly::{AXLE_NAMES, CannotStand, PreparedVan, axle_mean};
-use crate::belief::{Belief, LinearReading, Part, Unknown};
+use crate::belief::{Belief, LinearReading, Part};
 use crate::enquiry::{Enquiry, HeightReading, ScaleReading};
 use crate::figure::{Figure, NINE_IN_TEN_SD};
 use crate::fitment::{Fitment, Solved};
@@ -224,7 +224,7 @@ pub fn explained(
 ) -> Result<Vec<AsFoundAxle>, CannotStand> {
     let Some(found) = &enquiry.as_found else { return Ok(Vec::new()) };
     let carried = Carried::of(van.sheet, enquiry, found.state);
-    let nothing_known = Belief::of(Vec::<Unknown>::new());
+    let nothing_known = Belief::default();
     let as_new = Fitment::as_new(van).solved(van, &carried, &nothing_known, found.state)?;
     let sensitivities = mechanics::statics::Sensitivities::at(&as_new.van, &as_new.band.middle);
     let axle_of_response = |response: &Response, axle: usize| axle_mean(&response.arch_height_m, axle);

@@ -142,16 +142,22 @@ pub struct Belief {
     causes: Vec<Arc<Together>>,
 }
 
-impl Belief {
-    /// Independent unknowns as stated.
-    pub fn of<U: Into<Arc<Unknown>>>(unknowns: Vec<U>) -> Self {
-        let nothing = Self {
+impl Default for Belief {
+    /// Nothing is unknown.
+    fn default() -> Self {
+        Self {
             unknowns: Vec::new(),
             mean: DVector::zeros(0),
             covariance: Covariance::default(),
             causes: Vec::new(),
-        };
-        nothing.joined(unknowns)
+        }
+    }
+}
+
+impl Belief {
+    /// Independent unknowns as stated.
+    pub fn of<U: Into<Arc<Unknown>>>(unknowns: Vec<U>) -> Self {
+        Self::default().joined(unknowns)
     }
 
     /// The same unknowns expected at other values.
