@@ -117,6 +117,7 @@ impl<'a, const N: usize> Splines<'a, N> {
         let shifted = position.min(self.last_cell) + Lanes::splat(LARGE);
         let d = inside - (shifted - Lanes::splat(LARGE)) * self.spacing;
         let beyond = from_first - inside;
+        // 1 between the knots, 0 where it goes on straight
         let bends =
             from_first.if_less(nought, nought, self.length.if_less(from_first, nought, Lanes::splat(1.0)));
         let mut cubics = [[0.0; 4]; N];
