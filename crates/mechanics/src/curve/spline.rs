@@ -37,7 +37,7 @@ impl Spline {
             slopes[knot_count - 1] = last_slope;
             solve_inner_slopes(&values, spacing, &mut slopes);
         }
-        let mut knots: Vec<_> = values.iter().zip(&slopes).map(|(v, s)| [*v, *s, 0.0, 0.0]).collect();
+        let mut knots: Vec<_> = values.into_iter().zip(slopes).map(|(v, s)| [v, s, 0.0, 0.0]).collect();
         let per_spacing = 1.0 / spacing;
         for k in 1..knot_count {
             let [[v0, s0, square, cube], [v1, s1, ..]] = &mut knots[k - 1..=k] else { continue };
