@@ -37,7 +37,7 @@ impl Spline {
             slopes[knot_count - 1] = last_slope;
             solve_inner_slopes(&values, spacing, &mut slopes);
         }
-        let mut knots: Vec<_> = values.iter().zip(&slopes).map(|(v, s)| [*v, *s, 0.0, 0.0]).collect();
+        let mut knots: Vec<_> = values.into_iter().zip(slopes).map(|(v, s)| [v, s, 0.0, 0.0]).collect();
         let per_spacing = 1.0 / spacing;
         for k in 1..knot_count {
             let [[v0, s0, square, cube], [v1, s1, ..]] = &mut knots[k - 1..=k] else { continue };
@@ -117,6 +117,7 @@ impl<'a, const N: usize> Splines<'a, N> {
         let shifted = position.min(self.last_cell) + Lanes::splat(LARGE);
         let d = inside - (shifted - Lanes::splat(LARGE)) * self.spacing;
         let beyond = from_first - inside;
+        // 1 between the knots, 0 where it goes on straight
         let bends =
             from_first.if_less(nought, nought, self.length.if_less(from_first, nought, Lanes::splat(1.0)));
         let mut cubics = [[0.0; 4]; N];

@@ -39,6 +39,7 @@ pub(super) struct Quantity<'a, const N: usize> {
 }
 
 enum Curves<'a, const N: usize> {
+    /// Factor and constant included.
     Constant(Lanes<N>),
     OfOwnTravel(Splines<'a, N>),
     Any([Option<&'a OverTravel>; N]),
@@ -51,17 +52,28 @@ impl<'a, const N: usize> Quantity<'a, N> {
         for i in 0..N {
             curves[i] = quantities[i].map(|along| along.curve);
         }
-        Self {
-            curves: Curves::of(curves),
-            factor: Lanes::of(quantities, |quantity| quantity.map_or(0.0, |along| along.factor)),
-            plus: Lanes::of(quantities, |quantity| quantity.map_or(0.0, |along| along.plus)),
-        }
+        let factor = Lanes::of(quantities, |quantity| quantity.map_or(0.0, |along| along.factor));
+        let plus = Lanes::of(quantities, |quantity| quantity.map_or(0.0, |along| along.plus));
+        let curves = match Curves::of(curves) {
+            Curves::Constant(value) => Curves::Constant(value * factor + plus),
+            curves => curves,
+        };
+        Self { curves, factor, plus }
     }
 
     /// Value and derivatives at a travel of this wheel and of the other one.
     #[inline(always)]
     pub(super) fn at<const JOINED: bool>(&self, travel: [Lanes<N>; 2]) -> Coordinate<N> {
-        self.curves.at::<JOINED>(travel).times_plus::<JOINED>(self.factor, self.plus)
+        match &self.curves {
+            Curves::Constant(value) => Coordinate { value: *value, ..Coordinate::NOUGHT },
+            Curves::OfOwnTravel(splines) => {
+                let [value, slope, curvature] = splines.at(travel[0]);
+                let (mut first, mut second) = ([Lanes::splat(0.0); 2], [Lanes::splat(0.0); 3]);
+                (first[0], second[0]) = (slope, curvature);
+                Coordinate { value, first, second }.times_plus::<JOINED>(self.factor, self.plus)
+            }
+            Curves::Any(curves) => each_at(curves, travel).times_plus::<JOINED>(self.factor, self.plus),
+        }
     }
 
     /// Whether it is the same at every travel.
@@ -95,20 +107,6 @@ impl<'a, const N: usize> Curves<'a, N> {
             all[i] = spline;
         }
         Self::OfOwnTravel(Splines::of(all))
-    }
-
-    #[inline(always)]
-    fn at<const JOINED: bool>(&self, [own_m, other_m]: [Lanes<N>; 2]) -> Coordinate<N> {
-        match self {
-            Self::Constant(value) => Coordinate { value: *value, ..Coordinate::NOUGHT },
-            Self::OfOwnTravel(splines) => {
-                let [value, slope, curvature] = splines.at(own_m);
-                let (mut first, mut second) = ([Lanes::splat(0.0); 2], [Lanes::splat(0.0); 3]);
-                (first[0], second[0]) = (slope, curvature);
-                Coordinate { value, first, second }
-            }
-            Self::Any(curves) => each_at(curves, [own_m, other_m]),
-        }
     }
 }
 

@@ -45,6 +45,7 @@ pub const FRONT: usize = 0;
 pub const REAR: usize = 1;
 
 /// Axle of a corner: [`FRONT`] for corners 0 and 1, [`REAR`] for 2 and 3.
+#[inline]
 pub fn axle_of(corner: usize) -> usize {
     corner / 2
 }

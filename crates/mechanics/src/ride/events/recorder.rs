@@ -15,8 +15,6 @@ pub(super) struct Recorder<S: Simd> {
     chunk: Chunk<S>,
     seats: Vec<SeatRecord<S>>,
     wheels: [WheelRecord<S>; CORNERS],
-    /// Whether some wheel was past a mark in some lane when they were last counted.
-    was_past: bool,
     step_s: f64,
 }
 
@@ -41,6 +39,8 @@ struct WheelRecord<S: Simd> {
     on_road_n: Vector<S>,
     /// The nearer of the two marks of travel.
     first_mark_m: Vector<S>,
+    /// Whether some lane was past a mark when it was last looked at.
+    was_past: bool,
     /// 1 beyond the mark, 0 before it: stop, twice static, off the road.
     beyond: [Vector<S>; 3],
     counts: [Vector<S>; 3],
@@ -75,24 +75,26 @@ impl<S: Simd> SeatRecord<S> {
 }
 
 impl<S: Simd> WheelRecord<S> {
-    /// How far it is to the next mark, in metres or in newtons; less than nothing past it.
+    /// Whether a mark is passed in any lane, or was.
     #[inline(always)]
-    fn room(&self, seen: &Seen<S>, wheel: usize) -> Vector<S> {
-        (self.first_mark_m - seen.travel_m[wheel]).min(seen.tyre_n[wheel] - self.on_road_n)
+    fn is_past_a_mark(&self, travel: Vector<S>, tyre: Vector<S>) -> bool {
+        self.was_past || self.first_mark_m.is_less_anywhere(travel) || tyre.is_less_anywhere(self.on_road_n)
     }
 
     #[inline(always)]
     fn note(&mut self, seen: &Seen<S>, wheel: usize) {
         let (travel, tyre) = (seen.travel_m[wheel], seen.tyre_n[wheel]);
+        if self.is_past_a_mark(travel, tyre) {
+            self.count(travel, tyre);
+        }
         self.travel = [self.travel[0].min(travel), self.travel[1].max(travel)];
         self.tyre = [self.tyre[0].min(tyre), self.tyre[1].max(tyre)];
         self.mount = self.mount.max(seen.parts_n[wheel]);
     }
 
-    /// Counts marks that are newly passed, and the time off the road; whether a mark is passed in any lane.
+    /// Counts marks that are newly passed, and the time off the road.
     #[inline(always)]
-    fn count(&mut self, seen: &Seen<S>, wheel: usize) -> bool {
-        let (travel, tyre) = (seen.travel_m[wheel], seen.tyre_n[wheel]);
+    fn count(&mut self, travel: Vector<S>, tyre: Vector<S>) {
         let Constants { zero, one, step_s } = self.constants;
         let off = tyre.if_less(self.on_road_n, one, zero);
         let now = [
@@ -107,7 +109,7 @@ impl<S: Simd> WheelRecord<S> {
         }
         self.off_s = off * (self.off_s + step_s);
         self.longest_off_s = self.longest_off_s.max(self.off_s);
-        zero.is_less_anywhere(now[0].max(now[1]).max(now[2]))
+        self.was_past = now.into_iter().any(|beyond| zero.is_less_anywhere(beyond));
     }
 }
 
@@ -145,6 +147,7 @@ impl<S: Simd> Recorder<S> {
                 twice_static_m: twice,
                 on_road_n,
                 first_mark_m: stop.min(twice),
+                was_past: true,
                 beyond: [past_at_rest(stop), past_at_rest(twice), zero],
                 counts: [zero; 3],
                 off_s: zero,
@@ -154,7 +157,7 @@ impl<S: Simd> Recorder<S> {
                 mount: zero,
             }
         });
-        Self { chunk, seats, wheels, was_past: true, step_s }
+        Self { chunk, seats, wheels, step_s }
     }
 
     /// Begins a stretch at what is seen; filters, marks passed and time off the road go on.
@@ -179,22 +182,8 @@ impl<S: Simd> Recorder<S> {
         for seat in &mut self.seats {
             seat.note(seen);
         }
-        let wheels = &mut self.wheels;
-        let rooms = [
-            wheels[0].room(seen, 0),
-            wheels[1].room(seen, 1),
-            wheels[2].room(seen, 2),
-            wheels[3].room(seen, 3),
-        ];
-        let least = rooms[0].min(rooms[1]).min(rooms[2].min(rooms[3]));
-        if self.was_past || least.is_less_anywhere(self.chunk.splat(0.0)) {
-            self.was_past = false;
-            for wheel in 0..CORNERS {
-                self.was_past |= wheels[wheel].count(seen, wheel);
-            }
-        }
         for wheel in 0..CORNERS {
-            wheels[wheel].note(seen, wheel);
+            self.wheels[wheel].note(seen, wheel);
         }
     }
 
