@@ -1,6 +1,7 @@
 //! The enquiry: what was asked and answered on the telephone, and what follows from it.
 
 mod drawn;
+mod explained;
 mod load_boxes;
 pub(crate) mod loads;
 mod options;
@@ -18,12 +19,10 @@ use store::{By, EnquiryStage, Error, Id, Kind, Stored};
 use workshop::answer::KnownVan;
 use workshop::enquiry_text::EnquiryText;
 use workshop::load_list::LoadState;
-use workshop::shortlist::compared;
-use workshop::wording::{Manner, Said};
+use workshop::wording::Manner;
 
 use super::enquiries::stage_name;
 use super::form::Posted;
-use super::jobs::kit_name;
 use super::next_step::{Step, of_enquiry};
 use super::words::PageWords;
 use super::{Frame, id_of, page, to};
@@ -34,8 +33,8 @@ use crate::extract::At;
 use crate::problem::{Handled, Problem, Quoted};
 use crate::secrets::secret;
 use crate::shortlists::Listed;
-use crate::why::{Question as WhyQuestion, why};
 use drawn::{Drawn, drawn};
+pub(crate) use explained::{compare, why_page};
 use options::Answered;
 use questions::{Asking, Questions, Values, answer, settle, values_of, vans};
 
@@ -395,145 +394,4 @@ pub(crate) async fn begin(
     };
     let kept = app.store.add(&posted.keyed(by, &caller), &body).await?;
     Ok(to(&format!("/enquiries/{}", kept.id)))
-}
-
-/// What a chain is asked for.
-#[derive(Deserialize)]
-pub(crate) struct WhyOf {
-    figure: String,
-    kit: Option<String>,
-    corner: Option<String>,
-    state: Option<String>,
-}
-
-#[derive(Template)]
-#[template(path = "why.html")]
-struct WhyPage {
-    f: Frame,
-    id: Id,
-    kit: String,
-    asked: String,
-    answer: String,
-    lists: Vec<(&'static str, Vec<String>)>,
-}
-
-/// `GET /enquiries/{id}/why`: the chain behind a figure.
-pub(crate) async fn why_page(
-    State(app): State<App>,
-    f: Frame,
-    At(id): At,
-    Query(asked): Query<WhyOf>,
-) -> Handled<Response> {
-    let Seen { f, kept, read, .. } = seen(&app, f, &id).await?;
-    let (document, kit) = (kept.body.document, asked.kit.clone().filter(|kit| !kit.is_empty()));
-    let figure = asked.figure.clone();
-    let work = {
-        let (read, kit) = (Arc::clone(&read), kit.clone());
-        move || {
-            let enquiry = answers::enquiry(&read.catalogue, &document)?;
-            let question = WhyQuestion {
-                kit: kit.as_deref(),
-                figure: &asked.figure,
-                corner: asked.corner.as_deref(),
-                state: asked.state.as_deref(),
-                rim: None,
-                tyre: None,
-            };
-            why(&read.catalogue, &enquiry, &question)
-        }
-    };
-    let found = app.compute(work).await??;
-    let language = f.language();
-    let words = |list: &[workshop::facts::Words]| {
-        list.iter().map(|words| words.in_language(language).to_owned()).collect()
-    };
-    let lists = vec![
-        (f.w.goes_in, words(&found.inputs)),
-        (f.w.done_with_it, words(&found.steps)),
-        (f.w.equations, words(&found.equations)),
-    ];
-    // figure and kit have names of their own here
-    let mut asked = found.asked.in_language(language).replace(&figure, figure_words(&figure, f.w));
-    if let Some(kit) = &kit {
-        asked = asked.replace(kit, &kit_name(&read.catalogue, kit));
-    }
-    let shown = WhyPage {
-        id: kept.id,
-        kit: kit.unwrap_or_default(),
-        asked,
-        answer: found.answer.in_language(language).to_owned(),
-        lists,
-        f,
-    };
-    Ok(page(StatusCode::OK, &shown))
-}
-
-/// What a figure is called on pages; its own name where none leads to it.
-fn figure_words<'a>(figure: &'a str, w: &PageWords) -> &'a str {
-    match figure {
-        "mean_drop_against_today_mm" => w.lower_than_today,
-        "level_mm" => w.level_tail_up,
-        "least_bump_travel_to_metal_mm" => w.travel_to_metal,
-        "time" => w.on_the_ramp_time,
-        "price" => w.total,
-        "verdict" => w.in_or_out,
-        "axle_load_kg" => w.axle_load,
-        "corner_load_kg" => w.corner_load,
-        "gross_kg" => w.gross_mass,
-        "centre_of_gravity_behind_front_axle_mm" => w.centre_behind,
-        "centre_of_gravity_left_of_centre_mm" => w.centre_left,
-        other => other,
-    }
-}
-
-/// Which kits are held against each other.
-#[derive(Deserialize)]
-pub(crate) struct Held {
-    a: String,
-    b: String,
-}
-
-#[derive(Template)]
-#[template(path = "compare.html")]
-struct ComparePage {
-    f: Frame,
-    id: Id,
-    a: String,
-    b: String,
-    a_name: String,
-    b_name: String,
-    changes: Vec<String>,
-    others: Vec<(String, String)>,
-}
-
-/// `GET /enquiries/{id}/compare`: what changes with kit B instead of kit A.
-pub(crate) async fn compare(
-    State(app): State<App>,
-    f: Frame,
-    At(id): At,
-    Query(held): Query<Held>,
-) -> Handled<Response> {
-    let Seen { f, kept, read, .. } = seen(&app, f, &id).await?;
-    let listed = app.shortlist(&read, &kept.body.document, None).await?;
-    let options = &listed.list.options;
-    let of = |kit: &str| options.iter().find(|option| option.kit == kit);
-    let (Some(a), Some(b)) = (of(&held.a), of(&held.b)) else {
-        let words =
-            ("that kit is not among those that are in", "dieser Satz ist nicht unter denen, die passen");
-        return Err(Problem::not_found(words));
-    };
-    let language = f.language();
-    let changes = compared(&read.catalogue, a, b).changes;
-    let others = options.iter().filter(|option| option.kit != held.a && option.kit != held.b);
-    let shown = ComparePage {
-        id: kept.id,
-        a_name: a.name.clone(),
-        b_name: b.name.clone(),
-        changes: changes.iter().map(|change| change.words(language)).collect(),
-        others: others.map(|option| (option.kit.clone(), option.name.clone())).collect(),
-        a: held.a,
-        b: held.b,
-        f,
-    };
-    Ok(page(StatusCode::OK, &shown))
 }
