@@ -80,7 +80,7 @@ pub fn linearised_ride(
 ) -> Result<LinearisedRide, RideFault> {
     let mut search = Search::new();
     for pass in 1..=MOST_PASSES {
-        let [ride] = passed(car, &[laws], seats, nodes, [&mut search.assumed]);
+        let [ride] = passed(car, &[laws], seats, nodes, std::array::from_mut(&mut search.assumed));
         let ride = ride?;
         if ride.further.iter().all(|further| further.abs() < TOLERANCE) {
             return Ok(LinearisedRide { passes: pass, ..ride });
@@ -107,7 +107,7 @@ where
     Lanes<N>: SideBySide<N>,
 {
     let mut assumed: [Assumed; N] = std::array::from_fn(|lane| Assumed::near(settled, &times[lane]));
-    passed(car, laws, seats, nodes, assumed.each_mut())
+    passed(car, laws, seats, nodes, &mut assumed)
 }
 
 /// One sum of spectra, rates taken for the movement assumed.
@@ -116,7 +116,7 @@ fn passed<const N: usize>(
     laws: &[[&AxleLaw; 2]; N],
     seats: &[BodyPoint<N>],
     nodes: &Nodes,
-    assumed: [&mut Assumed; N],
+    assumed: &mut [Assumed; N],
 ) -> [Result<LinearisedRide, RideFault>; N]
 where
     Lanes<N>: SideBySide<N>,
