@@ -13,6 +13,8 @@ use crate::wording::{Axle, Meaning};
 
 /// Gauges are read and set to this, bar.
 const PRESSURE_STEP_BAR: f64 = 0.1;
+/// A pressure is beyond its limit where a gauge would show it: by half a step.
+const BEYOND_BAR: f64 = 0.5 * PRESSURE_STEP_BAR;
 
 /// The air springs of an axle.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -190,9 +192,9 @@ impl AirSetting {
         self.in_states
             .iter()
             .filter_map(|there| {
-                let limit_bar = if there.pressure_bar < least_bar {
+                let limit_bar = if there.pressure_bar < least_bar - BEYOND_BAR {
                     least_bar
-                } else if there.pressure_bar > greatest_bar {
+                } else if there.pressure_bar > greatest_bar + BEYOND_BAR {
                     greatest_bar
                 } else {
                     return None;
@@ -205,5 +207,35 @@ impl AirSetting {
                 }))
             })
             .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn regress_a_pressure_that_reads_as_its_limit_is_not_beyond_it() {
+        let there = |pressure_bar| AirInState {
+            state: LoadState::DayToDay,
+            pressure_bar,
+            pressure_for_level_bar: None,
+        };
+        let setting = AirSetting {
+            axle: AXLE_NAMES[REAR],
+            pressure_bar: 0.3,
+            filled_in: LoadState::DayToDay,
+            range_bar: [0.3, 5.0],
+            in_states: [0.299_999, 0.26, 0.24, 5.04, 5.06].map(there).into(),
+        };
+        let beyond: Vec<f64> = setting
+            .remarks()
+            .iter()
+            .filter_map(|remark| match remark.meaning {
+                Meaning::AirPressureBeyond { pressure_bar, .. } => Some(pressure_bar),
+                _ => None,
+            })
+            .collect();
+        assert_eq!(beyond, [0.24, 5.06]);
     }
 }
