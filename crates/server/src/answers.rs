@@ -100,19 +100,15 @@ pub fn kit_for(catalogue: &Catalogue, vehicle: &str, id: &str) -> Result<Kit, Un
 ///
 /// # Errors
 /// [`Unanswered`].
-pub fn shortlisted(
-    catalogue: &Catalogue,
-    enquiry: &Enquiry,
-    by: Option<WishKind>,
-) -> Result<(Shortlist, Wish), Unanswered> {
-    let mut wish = enquiry.wish;
+pub fn shortlisted(known: &KnownVan, by: Option<WishKind>) -> Result<(Shortlist, Wish), Unanswered> {
+    let mut wish = known.enquiry.wish;
     if let Some(kind) = by {
         if kind == WishKind::Drop && wish.drop_against_today_mm.is_none() {
             return Err(no_drop_wished());
         }
         wish.kind = kind;
     }
-    Ok((shortlist(&KnownVan::of(catalogue, enquiry)?, &wish)?, wish))
+    Ok((shortlist(known, &wish)?, wish))
 }
 
 /// Without a wished drop nothing is close to it or far from it.
@@ -133,9 +129,9 @@ fn no_drop_wished() -> Unanswered {
 ///
 /// # Errors
 /// [`Unanswered`].
-pub fn predicted(catalogue: &Catalogue, enquiry: &Enquiry, kit: Option<&str>) -> Result<Answer, Unanswered> {
-    let chosen = kits(catalogue, enquiry, kit.as_slice())?;
-    Ok(KnownVan::of(catalogue, enquiry)?.answer(&chosen.iter().collect::<Vec<_>>())?)
+pub fn predicted(known: &KnownVan, kit: Option<&str>) -> Result<Answer, Unanswered> {
+    let chosen = kits(known.catalogue, known.enquiry, kit.as_slice())?;
+    Ok(known.answer(&chosen.iter().collect::<Vec<_>>())?)
 }
 
 /// The kits named, or every kit sold for the van where none is.

@@ -2,7 +2,6 @@
 
 use workshop::answer::KnownVan;
 use workshop::catalogue::Catalogue;
-use workshop::enquiry::Enquiry;
 use workshop::facts::Words;
 use workshop::kit::Kit;
 use workshop::load_list::LoadState;
@@ -55,18 +54,18 @@ fn left_to_plate(question: &Question) -> Asked {
 ///
 /// # Errors
 /// [`Unanswered`].
-pub fn why(catalogue: &Catalogue, enquiry: &Enquiry, question: &Question) -> Result<Why, Unanswered> {
-    let known = KnownVan::of(catalogue, enquiry)?;
+pub fn why(known: &KnownVan, question: &Question) -> Result<Why, Unanswered> {
+    let catalogue = known.catalogue;
     if is_a_check(question.figure) {
-        of_a_check(&known, catalogue, question)
+        of_a_check(known, catalogue, question)
     } else if OF_A_KIT.contains(&question.figure) {
-        of_a_kit(&known, catalogue, question)
+        of_a_kit(known, catalogue, question)
     } else if let Some(asked) = of_name(&AskedAsFound::CHOICES, question.figure) {
-        as_found(&known, question, asked)
+        as_found(known, question, asked)
     } else if let Some(asked) = of_name(&AskedRide::CHOICES, question.figure) {
-        of_a_ride(&known, catalogue, question, asked)
+        of_a_ride(known, catalogue, question, asked)
     } else {
-        of_a_figure(&known, catalogue, question)
+        of_a_figure(known, catalogue, question)
     }
 }
 

@@ -1,10 +1,12 @@
 //! The answer to an enquiry: the van, its loads, how it sits today, how it would sit with each kit.
 
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use mechanics::statics::{FRONT, REAR};
 use nalgebra::DVector;
+use rayon::prelude::*;
 
+use crate::air_setting::AirSetting;
 use crate::assembly::{CannotStand, PreparedVan, SpringKnowledge};
 use crate::belief::{Belief, Origin, van_unknowns};
 use crate::calibration::{ActsAt, AsFoundAxle, calibrated, explained};
@@ -19,10 +21,11 @@ use crate::kit::{Kit, KitFamily};
 use crate::load_list::LoadState;
 use crate::loads::Carried;
 use crate::ride::{RIDDEN_STATES, RideBench, RideFigures, RideQuestion};
-use crate::set_up::CollarSetting;
+use crate::set_up::{CollarSetting, settles_below_the_aim};
 use crate::sit::{EndSlopes, Sit, Sitting, Yardsticks};
 use crate::stance::gross_kg;
 use crate::units::kg_from_n;
+use crate::van_on_kit::{KitsOnVan, VanOnKit};
 use crate::wording::{Axle, Doing, Meaning, Obstacle, OutsideAxleBand, Plate, Said, spelt};
 
 /// Answer to an enquiry.
@@ -202,6 +205,8 @@ pub struct KnownVan<'a> {
     today: Vec<Solved>,
     /// The usual question of ride, prepared when it is first asked.
     ride_bench: OnceLock<RideBench>,
+    /// Kits that were set on it.
+    pub(crate) kits: Arc<KitsOnVan>,
 }
 
 impl<'a> KnownVan<'a> {
@@ -223,12 +228,13 @@ impl<'a> KnownVan<'a> {
         let (belief, doubts) = calibrated(&van, enquiry, &fitted, &prior, tolerances)?;
         let in_every_state = |fitment: &Fitment| -> Result<Vec<Solved>, CannotStand> {
             LoadState::ALL
-                .iter()
+                .par_iter()
                 .map(|&state| fitment.solved(&van, &Carried::of(sheet, enquiry, state), &belief, state))
                 .collect()
         };
-        let as_new = in_every_state(&Fitment::as_new(&van))?;
-        let today = in_every_state(&fitted)?;
+        let (as_new, today) =
+            rayon::join(|| in_every_state(&Fitment::as_new(&van)), || in_every_state(&fitted));
+        let (as_new, today) = (as_new?, today?);
         Ok(Self {
             van,
             enquiry,
@@ -241,7 +247,15 @@ impl<'a> KnownVan<'a> {
             as_new,
             today,
             ride_bench: OnceLock::new(),
+            kits: Arc::default(),
         })
+    }
+
+    /// The same van with what was computed of kits on it before: for another enquiry that says the same of the van
+    /// ([`Enquiry::said_of_the_van`]) and is asked of the same catalogue.
+    #[must_use]
+    pub fn with_kits(self, kits: Arc<KitsOnVan>) -> Self {
+        Self { kits, ..self }
     }
 
     /// What is known of the van beyond its sheet.
@@ -353,14 +367,33 @@ impl<'a> KnownVan<'a> {
 
     /// All that is said of a fitment with kit parts that was solved in every load state.
     pub(crate) fn described(&self, fitment: &Fitment, belief: &Belief, solved: &[Solved]) -> FitmentAnswer {
+        self.told(fitment, belief, solved, self.sits(fitment, belief, solved))
+    }
+
+    /// How it sits on a fitment with kit parts that was solved in every load state.
+    pub(crate) fn sits(&self, fitment: &Fitment, belief: &Belief, solved: &[Solved]) -> Vec<Sit> {
         let end_slopes = EndSlopes::at(&solved[0]);
         let sit = |&state: &LoadState| {
             let today = &self.today[state as usize];
             self.sit(fitment, belief, state, (&solved[state as usize], &end_slopes), Some(today))
         };
-        let sits: Vec<Sit> = LoadState::ALL.iter().map(sit).collect();
+        LoadState::ALL.iter().map(sit).collect()
+    }
+
+    /// What is said of how it sits: everything that is held against a limit, and what is remarked.
+    fn told(&self, fitment: &Fitment, belief: &Belief, solved: &[Solved], sits: Vec<Sit>) -> FitmentAnswer {
         let checks = checks(&Checked { known: self, fitment, belief, solved, sits: &sits });
         self.with_remarks(fitment, sits, checks)
+    }
+
+    /// What is said of a kit on the van, without its ride.
+    pub(crate) fn told_on_kit(&self, kit: &Kit, on: &VanOnKit) -> FitmentAnswer {
+        let mut told = self.told(&on.fitment, &on.belief, &on.solved, on.sits.clone());
+        told.remarks.extend(self.out_by_rule(kit, &told));
+        told.remarks.extend(settles_below_the_aim(&self.enquiry.aim, &on.belief));
+        told.remarks.extend(on.air.iter().flat_map(AirSetting::remarks));
+        told.remarks.sort_by_key(|remark| remark.weight);
+        told
     }
 
     /// A fitment with its bushes clamped anew at its ride height on the ramp.
@@ -395,11 +428,14 @@ impl<'a> KnownVan<'a> {
     /// The same, its ride in some load states alone.
     pub fn kit_riding(&self, kit: &Kit, ridden: &[LoadState]) -> KitAnswer {
         let kit = &self.offered(kit);
-        let (collars, outcome) = match self.set(kit, ridden) {
-            Ok((mut fitment, collars)) => {
-                fitment.remarks.extend(self.axle_band_remarks(kit));
-                fitment.remarks.sort_by_key(|remark| remark.weight);
-                (collars, KitOutcome::Sits(fitment))
+        let (collars, outcome) = match self.on_kit(kit) {
+            Ok(on) => {
+                let mut told = self.told_on_kit(kit, &on);
+                told.remarks.extend(on.limits.iter().cloned());
+                told.remarks.extend(self.axle_band_remarks(kit));
+                told.remarks.sort_by_key(|remark| remark.weight);
+                told.ride = self.rides(&on, ridden);
+                (self.collars_set(kit, &on), KitOutcome::Sits(told))
             }
             Err(why) => (Vec::new(), KitOutcome::CannotBeComputed(Words::of(|language| why.words(language)))),
         };

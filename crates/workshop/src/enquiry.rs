@@ -309,6 +309,37 @@ impl Enquiry {
         self.tyre.clone().map(|tyre| OtherWheels { tyre, outboard_m })
     }
 
+    /// All that is said of the van itself, what it carries, how it was found and what stands on it, as text. Enquiries
+    /// of one catalogue that agree in it are about the same van to mechanics, whatever is wished, known beside or paid.
+    pub fn said_of_the_van(&self) -> String {
+        let Self {
+            vehicle,
+            grade,
+            fitted_kit,
+            fitted_collars_mm,
+            tyre,
+            wheels,
+            items,
+            aboard,
+            weighed,
+            as_found,
+            // a furnishing and a trailer are among the items
+            furnishing: _,
+            trailer: _,
+            // kits are set for the aim and by the facts one by one
+            aim: _,
+            facts: _,
+            wish: _,
+            id: _,
+            question: _,
+            delivery: _,
+            valid_until: _,
+            paid_minor: _,
+        } = self;
+        let (van, parts) = ((vehicle, grade), (fitted_kit, fitted_collars_mm, tyre, wheels));
+        format!("{van:?} {parts:?} {:?}", (items, aboard, weighed, as_found))
+    }
+
     fn check_references(&self, f: &mut Fields, catalogue: &Catalogue) {
         let Some(sheet) = catalogue.vehicle(&self.vehicle) else {
             let ids: Vec<&str> = catalogue.vehicles.iter().map(|v| v.id.as_str()).collect();

@@ -55,6 +55,7 @@ pub mod typed;
 pub mod tyre;
 pub mod tyre_marking;
 pub mod units;
+pub mod van_on_kit;
 pub mod vehicle_sheet;
 pub mod wheel_list;
 pub mod wheel_sheet;

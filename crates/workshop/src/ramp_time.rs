@@ -11,7 +11,9 @@
 //! A job is a sum of operations, taken as independent. They are not quite (a rusty van is slow throughout), so what
 //! can go wrong as a whole belongs in an operation of its own, such as seized bolts.
 
+use std::collections::HashMap;
 use std::fmt;
+use std::sync::{Mutex, PoisonError};
 
 use rand::SeedableRng;
 use rand::rngs::StdRng;
@@ -176,6 +178,27 @@ fn fnv_1a(id: &str) -> u64 {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Operations {
     drawn: Vec<(Operation, Vec<f64>)>,
+    reckoned: Reckoned,
+}
+
+/// Jobs that were reckoned, by how often each operation is done: a workshop has few kinds of them.
+#[derive(Debug, Default)]
+struct Reckoned(Mutex<HashMap<Vec<u32>, RampTime>>);
+
+/// Jobs that are kept at most.
+const RECKONED: usize = 256;
+
+impl Clone for Reckoned {
+    fn clone(&self) -> Self {
+        Self::default()
+    }
+}
+
+impl PartialEq for Reckoned {
+    /// What was reckoned follows from the operations.
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
 }
 
 impl Operations {
@@ -185,7 +208,7 @@ impl Operations {
             let draws = operation.draws();
             (operation, draws)
         });
-        Self { drawn: drawn.collect() }
+        Self { drawn: drawn.collect(), reckoned: Reckoned::default() }
     }
 
     /// Identifiers of all operations.
@@ -210,7 +233,22 @@ impl Operations {
             let place = place.ok_or_else(|| UnknownOperation { id: task.operation.clone() })?;
             times[place] += u32::from(task.times);
         }
-        let done = || self.drawn.iter().zip(&times).filter(|(_, times)| **times > 0);
+        let reckoned = || self.reckoned.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = reckoned().get(&times) {
+            return Ok(known.clone());
+        }
+        let time = self.time_of(&times);
+        let mut reckoned = reckoned();
+        if reckoned.len() >= RECKONED {
+            reckoned.clear();
+        }
+        reckoned.insert(times, time.clone());
+        Ok(time)
+    }
+
+    /// How long a job takes in which each operation is done so many times.
+    fn time_of(&self, times: &[u32]) -> RampTime {
+        let done = || self.drawn.iter().zip(times).filter(|(_, times)| **times > 0);
 
         // mean and variance in closed form, quantiles from the draws
         let total = |of: fn(&Operation) -> f64| -> f64 {
@@ -234,14 +272,14 @@ impl Operations {
             })
             .collect();
         operations.sort_by(|a, b| b.share.total_cmp(&a.share));
-        Ok(RampTime {
+        RampTime {
             typical_minutes: quantile(&mut sums, 0.5),
             nine_in_ten_minutes: quantile(&mut sums, 0.9),
             mean_minutes: total(Operation::mean_minutes),
             sd_minutes: variance.sqrt(),
             evidence: Evidence::Estimated,
             operations,
-        })
+        }
     }
 }
 

@@ -14,6 +14,7 @@ use crate::kit::{ClickSheet, CollarSheet, Kit, KitAxle};
 use crate::load_list::LoadState;
 use crate::sit::Sit;
 use crate::units::{kg_from_n, m_from_mm, mm_from_m, n_from_kg};
+use crate::van_on_kit::VanOnKit;
 use crate::vehicle_sheet::AxleSheet;
 use crate::wording::{
     Adjuster, Axle, CollarEnd, Doing, KeptHigher, LeanSays, Meaning, Setting, Side, all_spelt,
@@ -180,27 +181,13 @@ impl KnownVan<'_> {
     /// When the van finds no rest on the kit.
     pub fn set_up(&self, kit: &Kit) -> Result<SetUp, CannotStand> {
         let kit = &self.offered(kit);
-        let aim = self.enquiry.aim;
-        self.set_up_sheet(kit, &aim, self.aimed_arch_m(&aim), self.aimed(kit)?)
+        self.set_up_sheet(kit, self.on_kit(kit)?.as_ref())
     }
 
-    /// How a kit sits once set for the aim of the enquiry, how it rides in some load states, and where its collars go.
-    ///
-    /// # Errors
-    /// When the van finds no rest on the kit.
-    pub(crate) fn set(
-        &self,
-        kit: &Kit,
-        ridden: &[LoadState],
-    ) -> Result<(FitmentAnswer, Vec<CollarSetting>), CannotStand> {
-        let aim = self.enquiry.aim;
-        let Aimed { fitment, belief, limits } = self.aimed(kit)?;
-        let mut set = self.as_set(kit, &aim, self.aimed_arch_m(&aim), &fitment, &belief)?;
-        set.result.remarks.extend(limits);
-        set.result.ride = self.ride_bench().ride(self, &fitment, &belief, &set.solved, ridden);
-        let solved = &set.solved[aim.state as usize];
-        let collars = collar_settings(kit, self.turned_before_m(kit), &fitment, solved);
-        Ok((set.result, collars))
+    /// Where the collars of a kit stand once it is set.
+    pub(crate) fn collars_set(&self, kit: &Kit, on: &VanOnKit) -> Vec<CollarSetting> {
+        let solved = &on.solved[self.enquiry.aim.state as usize];
+        collar_settings(kit, self.turned_before_m(kit), &on.fitment, solved)
     }
 
     /// The kit on the van, its collars set for the aim of the enquiry.
@@ -208,11 +195,11 @@ impl KnownVan<'_> {
     /// # Errors
     /// When the van finds no rest on the kit.
     pub fn set_up_fitment(&self, kit: &Kit) -> Result<Fitment, CannotStand> {
-        Ok(self.aimed(kit)?.fitment)
+        Ok(self.on_kit(kit)?.fitment.clone())
     }
 
     /// The kit on the van, its collars and its air set for the aim of the enquiry.
-    fn aimed(&self, kit: &Kit) -> Result<Aimed, CannotStand> {
+    pub(crate) fn aimed(&self, kit: &Kit) -> Result<Aimed, CannotStand> {
         let aim = self.enquiry.aim;
         let aim_m = self.aimed_arch_m(&aim);
         let mut limits = Vec::new();
@@ -464,20 +451,15 @@ impl KnownVan<'_> {
         Ok((van, rest))
     }
 
-    fn set_up_sheet(
-        &self,
-        kit: &Kit,
-        aim: &Aim,
-        aim_m: [f64; 2],
-        Aimed { fitment, belief, limits }: Aimed,
-    ) -> Result<SetUp, CannotStand> {
-        let fitment = &fitment;
-        let AsSet { solved, result, air } = self.as_set(kit, aim, aim_m, fitment, &belief)?;
+    fn set_up_sheet(&self, kit: &Kit, on: &VanOnKit) -> Result<SetUp, CannotStand> {
+        let (aim, VanOnKit { fitment, belief, .. }) = (self.enquiry.aim, on);
+        let aim_m = self.aimed_arch_m(&aim);
+        let result = self.told_on_kit(kit, on);
         let aimed = &result.states[aim.state as usize];
-        let solved = &solved[aim.state as usize];
+        let solved = &on.solved[aim.state as usize];
         let adjustable = fitment.adjustable();
-        let miss_mm = axle_misses_mm(&belief, solved, adjustable, aim_m);
-        let arch_mm = [FRONT, REAR].map(|axle| axle_figure_mm(&belief, solved, axle));
+        let miss_mm = axle_misses_mm(belief, solved, adjustable, aim_m);
+        let arch_mm = [FRONT, REAR].map(|axle| axle_figure_mm(belief, solved, axle));
         let misses = [FRONT, REAR]
             .into_iter()
             .filter_map(|axle| miss_remark(axle, adjustable, &miss_mm[axle], &arch_mm[axle]))
@@ -491,37 +473,18 @@ impl KnownVan<'_> {
             aim_state: aim.state,
             aim_arch_height_mm,
             adjustable,
-            collars: collar_settings(kit, self.turned_before_m(kit), fitment, solved),
+            collars: self.collars_set(kit, on),
             miss_mm,
-            air,
-            limits,
+            air: on.air.clone(),
+            limits: on.limits.clone(),
             misses,
             on_the_ramp: ramp_readings(&result.states[LoadState::OnTheRamp as usize]),
-            settling_allowance_mm: [FRONT, REAR].map(|axle| settling_mm(&belief, solved, axle)),
+            settling_allowance_mm: [FRONT, REAR].map(|axle| settling_mm(belief, solved, axle)),
             other_settings: other_settings(kit, fitment),
-            lean: self.lean_offer(kit, fitment, &belief, aimed)?,
+            lean: self.lean_offer(kit, fitment, belief, aimed)?,
             result,
             cautions: cautions(),
         })
-    }
-
-    /// A fitment that is set for an aim in every load state, with all that is said of it.
-    fn as_set(
-        &self,
-        kit: &Kit,
-        aim: &Aim,
-        aim_m: [f64; 2],
-        fitment: &Fitment,
-        belief: &Belief,
-    ) -> Result<AsSet, CannotStand> {
-        let solved = self.solved_on(fitment, belief)?;
-        let mut result = self.described(fitment, belief, &solved);
-        let air = self.air_settings(fitment, belief, aim.state, aim_m)?;
-        result.remarks.extend(self.out_by_rule(kit, &result));
-        result.remarks.extend(settles_below_the_aim(aim, belief));
-        result.remarks.extend(air.iter().flat_map(AirSetting::remarks));
-        result.remarks.sort_by_key(|remark| remark.weight);
-        Ok(AsSet { solved, result, air })
     }
 
     /// Explains a lean in the aimed state and offers the unequal setting that takes it out, within its bound.
@@ -660,19 +623,11 @@ enum Raised {
 }
 
 /// A kit on the van, set for the aim of the enquiry.
-struct Aimed {
-    fitment: Fitment,
-    belief: Belief,
+pub(crate) struct Aimed {
+    pub(crate) fitment: Fitment,
+    pub(crate) belief: Belief,
     /// What holds its collars back.
-    limits: Vec<Remark>,
-}
-
-/// A fitment that is set for an aim, in every load state.
-struct AsSet {
-    /// By load state.
-    solved: Vec<Solved>,
-    result: FitmentAnswer,
-    air: Vec<AirSetting>,
+    pub(crate) limits: Vec<Remark>,
 }
 
 /// Collars of an axle set apart.
@@ -875,7 +830,7 @@ fn settling_mm(belief: &Belief, solved: &Solved, axle: usize) -> f64 {
 }
 
 /// An aim on the ramp is met as it is read there: says what the springs lose afterwards.
-fn settles_below_the_aim(aim: &Aim, belief: &Belief) -> Option<Remark> {
+pub(crate) fn settles_below_the_aim(aim: &Aim, belief: &Belief) -> Option<Remark> {
     let settling = (0..belief.unknowns.len()).filter(|&j| belief.unknowns[j].is_settling());
     let most_m = settling.map(|j| belief.mean[j]).fold(0.0, f64::max);
     (aim.state == LoadState::OnTheRamp && most_m > 0.0)

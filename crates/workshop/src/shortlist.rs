@@ -158,16 +158,15 @@ const INDIFFERENT_MM: f64 = 0.5;
 /// When the van cannot be computed.
 pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand> {
     let facts = known.facts();
-    let today = known.today_riding(&[]);
+    let single: Vec<Kit> = known.catalogue.kits.iter().map(|kit| known.offered(kit)).collect();
+    let (today, answers) = rayon::join(|| known.today_riding(&[]), || each(known, &single, &facts));
     let do_not_today = do_not_hold(&today.checks, &[]);
     let round =
         Round { known, wish, facts: &facts, stops_today: &today.remarks, do_not_today: &do_not_today };
-    let single: Vec<Kit> = known.catalogue.kits.iter().map(|kit| known.offered(kit)).collect();
-    let answers = round.answers(&single);
     let (mut options, mut out) = round.judged(&single, &answers);
     sort(&mut options, wish);
     let together = round.together(&single, &options);
-    let (more_options, more_out) = round.judged(&together, &round.answers(&together));
+    let (more_options, more_out) = round.judged(&together, &each(known, &together, &facts));
     options.extend(more_options);
     out.extend(more_out);
     mark_unbeaten(&mut options, wish);
@@ -201,10 +200,6 @@ struct Round<'a> {
 }
 
 impl Round<'_> {
-    fn answers(&self, kits: &[Kit]) -> Vec<Option<KitAnswer>> {
-        kits.par_iter().map(|kit| answered(self.known, kit, self.facts)).collect()
-    }
-
     fn fittings<'b>(&'b self, kits: &'b [Kit], answers: &'b [Option<KitAnswer>]) -> Vec<Fitting<'b>> {
         kits.iter()
             .zip(answers)
@@ -266,6 +261,11 @@ impl Round<'_> {
             }
         }
     }
+}
+
+/// The answer to each of some kits.
+fn each(known: &KnownVan, kits: &[Kit], facts: &KnownFacts) -> Vec<Option<KitAnswer>> {
+    kits.par_iter().map(|kit| answered(known, kit, facts)).collect()
 }
 
 /// A kit on the van; none where it is not sold for it, or where two kits together are out by what is known already. How a

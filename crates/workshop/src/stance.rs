@@ -8,7 +8,7 @@ use crate::belief::Belief;
 use crate::body_sheet::BodyPoint;
 use crate::checks::alignment::camber_deg;
 use crate::figure::Figure;
-use crate::fitment::{Fitment, Solved};
+use crate::fitment::Solved;
 use crate::kit::Kit;
 use crate::load_list::LoadState;
 use crate::sit::{EndSlopes, Sit};
@@ -44,19 +44,9 @@ impl KnownVan<'_> {
     /// # Errors
     /// When it finds no rest.
     pub fn stands_on_kit(&self, kit: &Kit, state: LoadState) -> Result<Stance, CannotStand> {
-        self.stands_on(&self.set_up_fitment(&self.offered(kit))?, state)
-    }
-
-    /// How the van would stand on a fitment with kit parts.
-    ///
-    /// # Errors
-    /// When it finds no rest.
-    pub fn stands_on(&self, fitment: &Fitment, state: LoadState) -> Result<Stance, CannotStand> {
-        let belief = self.belief_with(fitment);
-        let solved = fitment.solved(&self.van, &self.carried(state), &belief, state)?;
-        let today = Some(self.solved_today(state));
-        let sit = self.sit(fitment, &belief, state, (&solved, &EndSlopes::at(&solved)), today);
-        Ok(self.stance(sit, solved, &belief))
+        let on = self.on_kit(&self.offered(kit))?;
+        let at = state as usize;
+        Ok(self.stance(on.sits[at].clone(), on.solved[at].clone(), &on.belief))
     }
 
     /// Mean arch height of front and rear axle that the aim of the enquiry asks for, in its load state, mm.

@@ -46,12 +46,12 @@ pub(crate) fn run(
         Extent::Kit { id, .. } => Some(id),
         Extent::Short | Extent::All => None,
     };
-    if json {
-        return json_of(&predicted(&catalogue, &enquiry, kit)?);
-    }
     let chosen = kits(&catalogue, &enquiry, kit.as_slice())?;
     let known = KnownVan::of(&catalogue, &enquiry)?;
-    let answer = known.answer(&chosen.iter().collect::<Vec<_>>())?;
+    let answer = predicted(&known, kit)?;
+    if json {
+        return json_of(&answer);
+    }
     let mut text = head(&answer, language);
     text += &match extent {
         Extent::Short => first_screen(&known, &answer, &chosen, language),

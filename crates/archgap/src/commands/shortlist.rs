@@ -1,6 +1,7 @@
 //! `archgap shortlist ENQUIRY.toml` and `archgap compare ENQUIRY.toml A B`
 
 use server::answers::{one_of, shortlisted};
+use workshop::answer::KnownVan;
 use workshop::catalogue::Catalogue;
 use workshop::checks::{Check, grouped};
 use workshop::enquiry::{Wish, WishKind};
@@ -86,7 +87,7 @@ fn listed(
         By::Clearance => WishKind::Clearance,
         By::Comfort => WishKind::Comfort,
     });
-    Ok(shortlisted(catalogue, &enquiry, by)?)
+    Ok(shortlisted(&KnownVan::of(catalogue, &enquiry)?, by)?)
 }
 
 fn shown(catalogue: &Catalogue, listed: &Shortlist, wish: &Wish, language: Language) -> String {

@@ -1,6 +1,7 @@
 //! `archgap why ENQUIRY.toml --kit ID FIGURE`, the same of a check, and of a kit its `verdict`, `price` or `time`
 
 use server::why::{Question, default_corner, why};
+use workshop::answer::KnownVan;
 use workshop::facts::{Language, Words};
 use workshop::why::Why;
 
@@ -17,7 +18,7 @@ pub(crate) fn run(
 ) -> Result<String, Trouble> {
     let catalogue = source.catalogue()?;
     let enquiry = source.enquiry(&catalogue, named)?;
-    let why = why(&catalogue, &enquiry, question)?;
+    let why = why(&KnownVan::of(&catalogue, &enquiry)?, question)?;
     if json {
         return json_of(&why);
     }

@@ -12,7 +12,6 @@ use store::records::{Answer, AnswerAbout, Enquiry};
 use store::{Difference, Id, Stored, difference};
 use utoipa::{IntoParams, ToSchema};
 use workshop::answer::KnownVan;
-use workshop::catalogue::Catalogue;
 use workshop::enquiry::WishKind;
 use workshop::ride::{Against, HumpQuestion, RideQuestion};
 
@@ -71,17 +70,13 @@ fn source(revision: i64) -> [(&'static str, String); 2] {
 /// Puts a question about an enquiry document to the latest catalogue.
 pub(crate) async fn computed<T: Serialize + 'static>(
     app: &App,
-    document: String,
-    ask: impl FnOnce(&Catalogue, &workshop::enquiry::Enquiry) -> Result<T, Unanswered> + Send + 'static,
+    document: &str,
+    ask: impl FnOnce(&KnownVan) -> Result<T, Unanswered> + Send + 'static,
 ) -> Handled<Computed> {
     let read = app.catalogue().await?;
-    let revision = read.revision;
-    let work = move || {
-        let enquiry = answers::enquiry(&read.catalogue, &document)?;
-        Ok::<_, Unanswered>(serde_json::to_value(ask(&read.catalogue, &enquiry)?))
-    };
-    let result = app.compute(work).await??.map_err(|e| Problem::internal(&e))?;
-    Ok(Computed { result, revision })
+    let work = move |known: &KnownVan| Ok(serde_json::to_value(ask(known)?));
+    let result = app.of_the_van(&read, document, work).await?.map_err(|e| Problem::internal(&e))?;
+    Ok(Computed { result, revision: read.revision })
 }
 
 /// Answers a question about an enquiry document.
@@ -93,13 +88,12 @@ pub(crate) async fn answer(app: &App, document: String, asked: Asked) -> Handled
             Ok(Computed { result, revision })
         }
         Asked::Prediction { kit } => {
-            computed(app, document, move |catalogue, enquiry| predicted(catalogue, enquiry, kit.as_deref()))
-                .await
+            computed(app, &document, move |known| predicted(known, kit.as_deref())).await
         }
         Asked::SetUp { kit } => {
-            computed(app, document, move |catalogue, enquiry| {
-                let kit = kit_for(catalogue, &enquiry.vehicle, &kit)?;
-                Ok(KnownVan::of(catalogue, enquiry)?.set_up(&kit)?)
+            computed(app, &document, move |known| {
+                let kit = kit_for(known.catalogue, &known.enquiry.vehicle, &kit)?;
+                Ok(known.set_up(&kit)?)
             })
             .await
         }
@@ -188,9 +182,9 @@ pub(crate) async fn set_up(
 #[utoipa::path(get, path = "/api/v1/enquiries/{id}/wheels", tag = "answers", params(("id" = String, Path, max_length = 120), OfKit),
     responses((status = 200, body = Value)))]
 pub(crate) async fn wheels(State(app): State<App>, At(id): At, Ask(asked): Ask<OfKit>) -> Handled<Computed> {
-    computed(&app, document_of(&app, &id).await?, move |catalogue, enquiry| {
-        let kit = asked.kit.map(|id| kit_for(catalogue, &enquiry.vehicle, &id)).transpose()?;
-        Ok(KnownVan::of(catalogue, enquiry)?.wheel_list(kit.as_ref())?)
+    computed(&app, &document_of(&app, &id).await?, move |known| {
+        let kit = asked.kit.map(|id| kit_for(known.catalogue, &known.enquiry.vehicle, &id)).transpose()?;
+        Ok(known.wheel_list(kit.as_ref())?)
     })
     .await
 }
@@ -223,12 +217,12 @@ pub(crate) async fn ride(State(app): State<App>, At(id): At, Ask(asked): Ask<Rid
     let against =
         asked.against.map_or(Ok(usual.against), |against| choice("against", &against, &Against::CHOICES))?;
     let question = RideQuestion { road, speed_km_per_h, against };
-    computed(&app, document_of(&app, &id).await?, move |catalogue, enquiry| {
+    computed(&app, &document_of(&app, &id).await?, move |known| {
         let named = asked.kits.unwrap_or_default();
         let named: Vec<&str> = named.split(',').map(str::trim).filter(|id| !id.is_empty()).collect();
-        let kits = answers::kits(catalogue, enquiry, &named)?;
+        let kits = answers::kits(known.catalogue, known.enquiry, &named)?;
         let kits: Vec<_> = kits.iter().collect();
-        Ok(KnownVan::of(catalogue, enquiry)?.ride_answer(&kits, question, HumpQuestion::default()))
+        Ok(known.ride_answer(&kits, question, HumpQuestion::default()))
     })
     .await
 }
@@ -254,7 +248,7 @@ pub(crate) struct WhyOf {
 #[utoipa::path(get, path = "/api/v1/enquiries/{id}/why", tag = "answers", params(("id" = String, Path, max_length = 120), WhyOf),
     responses((status = 200, body = Value)))]
 pub(crate) async fn why_of(State(app): State<App>, At(id): At, Ask(asked): Ask<WhyOf>) -> Handled<Computed> {
-    computed(&app, document_of(&app, &id).await?, move |catalogue, enquiry| {
+    computed(&app, &document_of(&app, &id).await?, move |known| {
         let question = Question {
             kit: asked.kit.as_deref(),
             figure: &asked.figure,
@@ -263,7 +257,7 @@ pub(crate) async fn why_of(State(app): State<App>, At(id): At, Ask(asked): Ask<W
             rim: asked.rim.as_deref(),
             tyre: asked.tyre.as_deref(),
         };
-        why(catalogue, enquiry, &question)
+        why(known, &question)
     })
     .await
 }

@@ -10,7 +10,6 @@ use store::records::{
     Answer, AnswerAbout, Correction, Enquiry, Handover, Job, Quote, RampRecord, SetUpSheet,
 };
 use store::{Id, Stored};
-use workshop::answer::KnownVan;
 use workshop::belief::CORNER_WORDS;
 use workshop::facts::Language;
 use workshop::wording::corner;
@@ -124,9 +123,9 @@ pub(crate) async fn corrected<T: Serialize + 'static>(
     }
     collars_known(app, &document, &kit, &reading.body).await?;
     let of_the_trade = as_the_trade_reads(&reading.body, enquiry.as_str(), &kit);
-    let computed = computed(app, document.clone(), move |catalogue, enquiry| {
-        let kit = kit_for(catalogue, &enquiry.vehicle, &kit)?;
-        Ok(told(&KnownVan::of(catalogue, enquiry)?.correct(&kit, &of_the_trade)?))
+    let computed = computed(app, &document, move |known| {
+        let kit = kit_for(known.catalogue, &known.enquiry.vehicle, &kit)?;
+        Ok(told(&known.correct(&kit, &of_the_trade)?))
     })
     .await?;
     Ok(Corrected { reading, enquiry, document, computed })

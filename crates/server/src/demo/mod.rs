@@ -114,13 +114,14 @@ fn questions(files: &[DataFile]) -> Handled<Vec<Arc<Question>>> {
     let documents = files.par_iter().filter(|file| file.path.starts_with("enquiries/"));
     let answered = documents.filter_map(|file| {
         let asked = enquiry(&catalogue, &file.text).ok()?;
-        let (listed, _) = shortlisted(&catalogue, &asked, None).ok()?;
+        let known = KnownVan::of(&catalogue, &asked).ok()?;
+        let (listed, _) = shortlisted(&known, None).ok()?;
         let sound = listed.options.iter().filter(|option| option.quote.is_some() && !option.stopped);
         let best = sound.clone().find(|option| Some(&option.kit) == listed.best_value.as_ref());
         let chosen = best.or_else(|| sound.clone().next()).map(|option| option.kit.clone());
         let set_up = chosen.as_deref().and_then(|id| {
             let kit = kit_for(&catalogue, &asked.vehicle, id).ok()?;
-            serde_json::to_value(KnownVan::of(&catalogue, &asked).ok()?.set_up(&kit).ok()?).ok()
+            serde_json::to_value(known.set_up(&kit).ok()?).ok()
         });
         Some(Arc::new(Question {
             vehicle: asked.vehicle.clone(),

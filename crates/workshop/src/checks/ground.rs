@@ -56,9 +56,9 @@ fn lowest_of<'a>(
     points: &'a [BodyPoint],
 ) -> Option<(&'a BodyPoint, Figure)> {
     let solved = checked.at(state);
-    let of = |point: &BodyPoint| solved.height_figure_mm(checked.belief, point.at_mm.map(m_from_mm));
-    let lowest = points.iter().min_by(|a, b| of(a).value.total_cmp(&of(b).value))?;
-    Some((lowest, of(lowest)))
+    let height_m = |point: &BodyPoint| solved.band.middle.body.height_of_m(point.at_mm.map(m_from_mm));
+    let lowest = points.iter().min_by(|a, b| height_m(a).total_cmp(&height_m(b)))?;
+    Some((lowest, solved.height_figure_mm(checked.belief, lowest.at_mm.map(m_from_mm))))
 }
 
 /// Approach, departure and breakover angle, told without a limit.

@@ -4,6 +4,7 @@
 use std::sync::Arc;
 
 use store::{CatalogueAt, EnquiryStage};
+use workshop::answer::KnownVan;
 use workshop::catalogue::Catalogue;
 use workshop::document::Fault;
 use workshop::facts::Language;
@@ -112,7 +113,7 @@ async fn changed(
     let asked = question(before).or_else(|| question(&after)).unwrap_or_default();
     let work = move || {
         let enquiry = answers::enquiry(&after.catalogue, &document)?;
-        Ok::<_, Unanswered>(answers::shortlisted(&after.catalogue, &enquiry, None)?.0)
+        Ok::<_, Unanswered>(answers::shortlisted(&KnownVan::of(&after.catalogue, &enquiry)?, None)?.0)
     };
     let now = app.compute(work).await?.map_err(Problem::from);
     Ok(match (then, now) {

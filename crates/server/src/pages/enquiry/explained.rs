@@ -1,13 +1,12 @@
 //! What stands behind an answer: the chain of a figure, and what changes from one kit to another.
 
-use std::sync::Arc;
-
 use askama::Template;
 use axum::extract::{Query, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use serde::Deserialize;
 use store::Id;
+use workshop::answer::KnownVan;
 use workshop::shortlist::compared;
 use workshop::wording::Said;
 
@@ -15,7 +14,6 @@ use super::super::jobs::kit_name;
 use super::super::words::PageWords;
 use super::super::{Frame, page};
 use super::{Seen, seen};
-use crate::answers;
 use crate::app::App;
 use crate::extract::At;
 use crate::problem::{Handled, Problem};
@@ -51,22 +49,19 @@ pub(crate) async fn why_page(
     let Seen { f, kept, read, .. } = seen(&app, f, &id).await?;
     let (document, kit) = (kept.body.document, asked.kit.clone().filter(|kit| !kit.is_empty()));
     let figure = asked.figure.clone();
-    let work = {
-        let (read, kit) = (Arc::clone(&read), kit.clone());
-        move || {
-            let enquiry = answers::enquiry(&read.catalogue, &document)?;
-            let question = WhyQuestion {
-                kit: kit.as_deref(),
-                figure: &asked.figure,
-                corner: asked.corner.as_deref(),
-                state: asked.state.as_deref(),
-                rim: None,
-                tyre: None,
-            };
-            why(&read.catalogue, &enquiry, &question)
-        }
+    let of_kit = kit.clone();
+    let work = move |known: &KnownVan| {
+        let question = WhyQuestion {
+            kit: of_kit.as_deref(),
+            figure: &asked.figure,
+            corner: asked.corner.as_deref(),
+            state: asked.state.as_deref(),
+            rim: None,
+            tyre: None,
+        };
+        why(known, &question)
     };
-    let found = app.compute(work).await??;
+    let found = app.of_the_van(&read, &document, work).await?;
     let language = f.language();
     let words = |list: &[workshop::facts::Words]| {
         list.iter().map(|words| words.in_language(language).to_owned()).collect()

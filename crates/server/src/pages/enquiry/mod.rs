@@ -26,13 +26,13 @@ use super::form::Posted;
 use super::next_step::{Step, of_enquiry};
 use super::words::PageWords;
 use super::{Frame, id_of, page, to};
-use crate::answers::{self, Unanswered};
+use crate::answers::Unanswered;
 use crate::app::{App, ReadCatalogue};
 use crate::caller::{Caller, Writer};
 use crate::extract::At;
 use crate::problem::{Handled, Problem, Quoted};
 use crate::secrets::secret;
-use crate::shortlists::Listed;
+use crate::shortlists::{Listed, Question};
 use drawn::{Drawn, drawn};
 pub(crate) use explained::{compare, why_page};
 use options::Answered;
@@ -218,21 +218,19 @@ async fn worked(
     looked: &Looked,
     manner: Manner,
 ) -> Handled<Worked> {
-    let listed = app.shortlist(read, &kept.body.document, None).await?;
-    let (read, document, id, kit) =
-        (Arc::clone(read), kept.body.document.clone(), kept.id.clone(), looked.kit.clone());
+    let (document, id, kit) = (&kept.body.document, kept.id.clone(), looked.kit.clone());
+    let (shortlists, question) = (Arc::clone(&app.shortlists), Question::of(read, document, None));
     let state = looked.state.clone().unwrap_or_default();
-    let work = move || {
-        let enquiry = answers::enquiry(&read.catalogue, &document)?;
-        let known = KnownVan::of(&read.catalogue, &enquiry)?;
+    let work = move |known: &KnownVan| {
+        let listed = shortlists.of(&question, known)?;
         let named = LoadState::CHOICES.iter().find(|(name, _)| *name == state);
-        let state = named.map_or(enquiry.wish.state, |(_, state)| *state);
+        let state = named.map_or(known.enquiry.wish.state, |(_, state)| *state);
         let first = || listed.list.options.first().map(|option| option.kit.clone());
         let kit = kit.filter(|kit| !kit.is_empty()).or_else(first);
-        let drawn = drawn(&known, &listed.list, kit.as_deref(), state, &id, manner)?;
+        let drawn = drawn(known, &listed.list, kit.as_deref(), state, &id, manner)?;
         Ok::<_, Unanswered>(Worked { listed, drawn })
     };
-    Ok(app.compute(work).await??)
+    app.of_the_van(read, document, work).await
 }
 
 /// `POST /enquiries/{id}`: answers, each written where it was changed; what others answered meanwhile stays.

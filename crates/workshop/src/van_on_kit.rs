@@ -1,0 +1,94 @@
+//! The van on a kit that is set for its aim, at rest in every load state, and how it rides: what mechanics makes of a
+//! kit, before anything is held against limits, rules and wishes. It is the long part of an answer and depends on the
+//! short part of a question, so whoever asks again gets what was computed.
+
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+
+use crate::air_setting::AirSetting;
+use crate::answer::{KnownVan, Remark};
+use crate::assembly::CannotStand;
+use crate::belief::Belief;
+use crate::enquiry::Aim;
+use crate::fitment::{Fitment, Solved};
+use crate::kit::Kit;
+use crate::load_list::LoadState;
+use crate::ride::{RIDDEN_STATES, RideFigures};
+use crate::set_up::Aimed;
+use crate::sit::Sit;
+
+/// A kit on the van, set for the aim of the enquiry.
+#[derive(Debug)]
+pub(crate) struct VanOnKit {
+    pub(crate) fitment: Fitment,
+    /// Belief with the kit's own unknowns behind it.
+    pub(crate) belief: Belief,
+    /// What holds its collars back.
+    pub(crate) limits: Vec<Remark>,
+    /// At rest, by load state.
+    pub(crate) solved: Vec<Solved>,
+    /// How it sits, by load state.
+    pub(crate) sits: Vec<Sit>,
+    pub(crate) air: Vec<AirSetting>,
+    /// How it rides in each of [`RIDDEN_STATES`], found when it is first asked for; nothing where it does not.
+    ride: [OnceLock<Option<RideFigures>>; RIDDEN_STATES.len()],
+}
+
+/// Kits that were set on a van, to be set once.
+#[derive(Debug, Default)]
+pub struct KitsOnVan(Mutex<HashMap<String, Vec<Asked>>>);
+
+/// A kit and all else that setting it looks at and that may differ between enquiries about the same van.
+#[derive(Debug)]
+struct Asked {
+    kit: Kit,
+    /// `None` where nothing of the kit can be set.
+    aim: Option<Aim>,
+    tube_is_open: Option<bool>,
+    found: Result<Arc<VanOnKit>, CannotStand>,
+}
+
+impl KnownVan<'_> {
+    /// The van on a kit as it is offered.
+    ///
+    /// # Errors
+    /// When it finds no rest on it.
+    pub(crate) fn on_kit(&self, kit: &Kit) -> Result<Arc<VanOnKit>, CannotStand> {
+        let (aim, tube_is_open) = (self.enquiry.aim, self.tube_is_open());
+        let is_same = |asked: &&Asked| {
+            asked.aim.is_none_or(|other| other == aim)
+                && asked.tube_is_open == tube_is_open
+                && asked.kit == *kit
+        };
+        let kept = || self.kits.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(asked) = kept().get(&kit.id).and_then(|asked| asked.iter().find(is_same)) {
+            return asked.found.clone();
+        }
+        let found = self.set_on_kit(kit).map(Arc::new);
+        let follows_the_aim = |on: &Arc<VanOnKit>| on.fitment.adjustable() != [false; 2];
+        let aim = found.as_ref().map_or(true, follows_the_aim).then_some(aim);
+        let asked = Asked { kit: kit.clone(), aim, tube_is_open, found: found.clone() };
+        kept().entry(kit.id.clone()).or_default().push(asked);
+        found
+    }
+
+    fn set_on_kit(&self, kit: &Kit) -> Result<VanOnKit, CannotStand> {
+        let aim = self.enquiry.aim;
+        let Aimed { fitment, belief, limits } = self.aimed(kit)?;
+        let solved = self.solved_on(&fitment, &belief)?;
+        let sits = self.sits(&fitment, &belief, &solved);
+        let air = self.air_settings(&fitment, &belief, aim.state, self.aimed_arch_m(&aim))?;
+        Ok(VanOnKit { fitment, belief, limits, solved, sits, air, ride: Default::default() })
+    }
+
+    /// How it rides in some load states; those in which it does not are left out.
+    pub(crate) fn rides(&self, on: &VanOnKit, states: &[LoadState]) -> Vec<RideFigures> {
+        let VanOnKit { fitment, belief, solved, ride, .. } = on;
+        let ridden = |state: &LoadState| {
+            let at = RIDDEN_STATES.iter().position(|ridden| ridden == state)?;
+            let found = || self.ride_bench().ride(self, fitment, belief, solved, &[*state]).pop();
+            ride[at].get_or_init(found).clone()
+        };
+        states.iter().filter_map(ridden).collect()
+    }
+}
