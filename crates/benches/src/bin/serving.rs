@@ -3,8 +3,9 @@
 //! A store is filled with jobs, a server over it listens on this machine, and so many users, each with a connection of
 //! their own, ask for shortlists without a pause, then post ramp readings. Memory, the write-ahead log and open files
 //! are told before and after; all of it is in one process, users included. Shortlists are asked for twice over: of four
-//! enquiries whose answers are still known, and of enquiries no two of which are the same, each computed anew. Before them a
-//! single user opens the pages of such enquiries, as after each answer on the telephone.
+//! enquiries whose answers are still known, and of enquiries about vans no two of which are laden alike, each computed anew.
+//! Before them a single user opens pages, as after each answer on the telephone: of such enquiries, and of enquiries that
+//! differ but say the same of their van.
 
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -23,7 +24,7 @@ const DATA: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/demo");
 /// The enquiries that are asked about in turn.
 const ENQUIRIES: [&str; 4] =
     ["camper-low-at-the-back", "courier-van-tail-up", "day-van-lower", "heavy-camper-on-leaves"];
-/// Enquiries that differ by a remark alone, of each; more than the server keeps answers.
+/// Enquiries that are asked once, of each; more than the server keeps answers.
 const ALIKE: usize = 250;
 const MINUTE_MS: i64 = 60_000;
 /// Monday 5 January 2026, 07:00 UTC, when the workshop opens.
@@ -72,20 +73,19 @@ async fn measure(url: &str, jobs: usize, users: usize, length: Duration) -> Resu
         ("GET", format!("/api/v1/enquiries/{id}/shortlist"), None)
     };
     let of_their_own = AtomicUsize::new(0);
+    let next = |of: &'_ [Id]| of[of_their_own.fetch_add(1, Ordering::Relaxed) % of.len()].clone();
     let anew = |_: usize, _: usize| {
-        let id = &filled.alike[of_their_own.fetch_add(1, Ordering::Relaxed) % filled.alike.len()];
-        ("GET", format!("/api/v1/enquiries/{id}/shortlist"), None)
+        ("GET", format!("/api/v1/enquiries/{}/shortlist", next(&filled.differently_laden)), None)
     };
     let readings = |user: usize, n: usize| {
         let job = &filled.jobs[(user * 7919 + n) % filled.jobs.len()];
         ("POST", "/api/v1/ramp-records".to_owned(), Some(reading(job, n)))
     };
-    let page = |_: usize, _: usize| {
-        let id = &filled.alike[of_their_own.fetch_add(1, Ordering::Relaxed) % filled.alike.len()];
-        ("GET", format!("/enquiries/{id}"), None)
-    };
-    let kinds: [(&str, &Request, usize); 4] = [
-        ("page, anew, one user", &page, 1),
+    let page = |_: usize, _: usize| ("GET", format!("/enquiries/{}", next(&filled.differently_laden)), None);
+    let page_of_same_van = |_: usize, _: usize| ("GET", format!("/enquiries/{}", next(&filled.alike)), None);
+    let kinds: [(&str, &Request, usize); 5] = [
+        ("page, one user", &page, 1),
+        ("page, van as before", &page_of_same_van, 1),
         ("shortlist, known", &shortlists, users),
         ("shortlist, anew", &anew, users),
         ("ramp reading", &readings, users),
@@ -178,10 +178,13 @@ fn needs(url: &str) {
     println!("  resident {resident}, {files} files open, write-ahead log {:.1} MB", log as f64 * 1e-6);
 }
 
+#[derive(Default)]
 struct Filled {
     enquiries: Vec<Id>,
-    /// The same, each with a remark of its own, so that no two documents are the same.
+    /// The same in turn, each with a remark of its own, so that no two documents are the same.
     alike: Vec<Id>,
+    /// The same in turn, each with a load of its own.
+    differently_laden: Vec<Id>,
     jobs: Vec<Id>,
 }
 
@@ -195,7 +198,8 @@ async fn fill(store: &Store, jobs: usize) -> Result<Filled> {
     let diary =
         Diary { zone: "Europe/Berlin".into(), ramps: ramps.clone(), week, closed: vec![], step_minutes: 15 };
     store.add_as(&by, &"diary".parse()?, &diary).await?;
-    let mut filled = Filled { enquiries: Vec::new(), alike: Vec::new(), jobs: Vec::new() };
+    let mut filled = Filled::default();
+    let mut asked = Vec::new();
     for name in ENQUIRIES {
         let document = std::fs::read_to_string(format!("{DATA}/enquiries/{name}.toml"))?;
         let enquiry = Enquiry {
@@ -208,15 +212,28 @@ async fn fill(store: &Store, jobs: usize) -> Result<Filled> {
             state: EnquiryState::Open,
         };
         filled.enquiries.push(store.add(&by, &enquiry).await?.id);
-        for n in 0..ALIKE {
-            let document = format!("{}\n# {n}\n", enquiry.document);
-            filled.alike.push(store.add(&by, &Enquiry { document, ..enquiry.clone() }).await?.id);
+        asked.push(enquiry);
+    }
+    for n in 0..ALIKE {
+        for enquiry in &asked {
+            let with =
+                |more: String| Enquiry { document: enquiry.document.clone() + &more, ..enquiry.clone() };
+            filled.alike.push(store.add(&by, &with(format!("\n# {n}\n"))).await?.id);
+            filled.differently_laden.push(store.add(&by, &with(load(n))).await?.id);
         }
     }
     for n in 0..jobs {
         filled.jobs.push(add_job(store, &by, n, &ramps).await?);
     }
     Ok(filled)
+}
+
+/// A load of its own for an enquiry.
+fn load(n: usize) -> String {
+    let kg = 5.0 + 0.1 * n as f64;
+    format!(
+        "\n[[items]]\nname = \"Box {n}\"\nmass_kg = {kg:.1}\nplus_minus_kg = 1\nbehind_front_axle_mm = 2000\nabove_ground_mm = 800\nin = [\"day_to_day\"]\n"
+    )
 }
 
 async fn add_job(store: &Store, by: &By, n: usize, ramps: &[String]) -> Result<Id> {

@@ -57,40 +57,41 @@ impl pulp::WithSimd for Along<'_> {
     type Output = Vec<f64>;
 
     #[inline(always)]
-    fn with_simd<S: pulp::Simd>(self, _simd: S) -> Vec<f64> {
-        let before = &self.covariance.before[..self.row.len()];
-        let mut spread = vec![0.0; self.row.len()];
-        for k in 0..spread.len() {
-            spread[k] = self.row[k] * before[k];
+    fn with_simd<S: pulp::Simd>(self, simd: S) -> Vec<f64> {
+        let Self { covariance: Covariance { before, told }, row } = self;
+        let mut spread = vec![0.0; row.len()];
+        for ((spread, row), before) in spread.iter_mut().zip(row).zip(before) {
+            *spread = row * before;
         }
-        for told in &self.covariance.told {
-            let known = inner(self.row, told);
-            let (spread, told) = (&mut spread[..told.len()], &told[..]);
-            for k in 0..spread.len() {
-                spread[k] -= known * told[k];
+        for told in told {
+            let known = inner(simd, row, told);
+            let length = told.len().min(spread.len());
+            let (spread, spread_left) = S::as_mut_simd_f64s(&mut spread[..length]);
+            let (told, told_left) = S::as_simd_f64s(&told[..length]);
+            let all = simd.splat_f64s(-known);
+            for (spread, told) in spread.iter_mut().zip(told) {
+                *spread = simd.mul_add_f64s(all, *told, *spread);
+            }
+            for (spread, told) in spread_left.iter_mut().zip(told_left) {
+                *spread -= known * told;
             }
         }
         spread
     }
 }
 
-/// Σ a b over as many as both have, in sums that do not wait for each other.
+/// Σ a b over as many as both have.
 #[inline(always)]
-fn inner(a: &[f64], b: &[f64]) -> f64 {
+fn inner<S: pulp::Simd>(simd: S, a: &[f64], b: &[f64]) -> f64 {
     let length = a.len().min(b.len());
-    let ((a, a_left), (b, b_left)) = (a[..length].as_chunks::<8>(), b[..length].as_chunks::<8>());
-    let mut sums = [0.0; 8];
-    for at in 0..a.len() {
-        for k in 0..8 {
-            sums[k] += a[at][k] * b[at][k];
-        }
+    let ((a, a_left), (b, b_left)) = (S::as_simd_f64s(&a[..length]), S::as_simd_f64s(&b[..length]));
+    let mut sums = simd.splat_f64s(0.0);
+    for (a, b) in a.iter().zip(b) {
+        sums = simd.mul_add_f64s(*a, *b, sums);
     }
-    let mut sum = 0.0;
-    for k in 0..a_left.len() {
-        sum += a_left[k] * b_left[k];
-    }
-    for k in 0..8 {
-        sum += sums[k];
+    let mut sum = simd.reduce_sum_f64s(sums);
+    for (a, b) in a_left.iter().zip(b_left) {
+        sum += a * b;
     }
     sum
 }
@@ -135,11 +136,16 @@ impl Together {
 
     /// Variance of a figure that would go if these were known exactly: cᵀ Σ⁻¹ c, with the covariance c of the figure with
     /// them and their own covariance Σ (conditional normal distribution).
+    #[inline]
     pub(super) fn explained(&self, spread: &[f64], solved: &mut Vec<f64>) -> f64 {
-        let Some(lower) = &self.lower else { return 0.0 };
-        if let [(i, per_sd)] = self.open[..] {
-            return (spread[i] * per_sd).powi(2);
+        match self.open[..] {
+            [(i, per_sd)] => (spread[i] * per_sd).powi(2),
+            _ => self.explained_together(spread, solved),
         }
+    }
+
+    fn explained_together(&self, spread: &[f64], solved: &mut Vec<f64>) -> f64 {
+        let Some(lower) = &self.lower else { return 0.0 };
         solved.clear();
         let (mut at, mut sum) = (0, 0.0);
         for (k, &(i, per_sd)) in self.open.iter().enumerate() {

@@ -275,11 +275,12 @@ impl Belief {
         }
         let mut scratch = Vec::new();
         let mut shares = Vec::new();
+        let least_shown = LEAST_SHARE_SHOWN * variance;
         for together in &self.causes {
             if together.members().iter().any(|&i| row[i] != 0.0) {
-                let share = (together.explained(spread, &mut scratch) / variance).clamp(0.0, 1.0);
-                if share >= LEAST_SHARE_SHOWN {
-                    shares.push((together.first(), share));
+                let explained = together.explained(spread, &mut scratch);
+                if explained >= least_shown {
+                    shares.push((together.first(), (explained / variance).min(1.0)));
                 }
             }
         }
