@@ -97,11 +97,11 @@ pub struct UnexplainedMass {
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct FitmentAnswer {
     /// One sit per load state.
-    pub states: Vec<Sit>,
+    pub states: Arc<[Sit]>,
     /// What must be stopped for or looked at.
     pub remarks: Vec<Remark>,
     /// Everything held against a limit, what does not hold first.
-    pub checks: Vec<Check>,
+    pub checks: Arc<[Check]>,
     /// How it rides, in each load state in which it does; empty where a spring is known by its drop alone.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub ride: Vec<RideFigures>,
@@ -300,15 +300,14 @@ impl<'a> KnownVan<'a> {
     pub fn today_riding(&self, ridden: &[LoadState]) -> FitmentAnswer {
         let sits = self.sits_today();
         let (fitment, belief, solved) = (&self.fitted, &self.belief, self.today.as_slice());
-        let checks = checks(&Checked { known: self, fitment, belief, solved, sits: &sits });
         let ride = self.ride_bench().ride(self, fitment, belief, solved, ridden);
-        let mut today = FitmentAnswer { ride, ..self.with_remarks(fitment, sits, checks) };
+        let mut today = FitmentAnswer { ride, ..self.told(fitment, belief, solved, sits) };
         today.remarks.splice(0..0, self.doubts.iter().cloned().map(Remark::look_at_it));
         today.remarks.sort_by_key(|remark| remark.weight);
         today
     }
 
-    fn sits_today(&self) -> Vec<Sit> {
+    fn sits_today(&self) -> Arc<[Sit]> {
         let end_slopes = EndSlopes::at(&self.today[0]);
         let solved = |state: LoadState| &self.today[state as usize];
         LoadState::ALL
@@ -371,7 +370,7 @@ impl<'a> KnownVan<'a> {
     }
 
     /// How it sits on a fitment with kit parts that was solved in every load state.
-    pub(crate) fn sits(&self, fitment: &Fitment, belief: &Belief, solved: &[Solved]) -> Vec<Sit> {
+    pub(crate) fn sits(&self, fitment: &Fitment, belief: &Belief, solved: &[Solved]) -> Arc<[Sit]> {
         let end_slopes = EndSlopes::at(&solved[0]);
         let sit = |&state: &LoadState| {
             let today = &self.today[state as usize];
@@ -381,14 +380,14 @@ impl<'a> KnownVan<'a> {
     }
 
     /// What is said of how it sits: everything that is held against a limit, and what is remarked.
-    fn told(&self, fitment: &Fitment, belief: &Belief, solved: &[Solved], sits: Vec<Sit>) -> FitmentAnswer {
+    fn told(&self, fitment: &Fitment, belief: &Belief, solved: &[Solved], sits: Arc<[Sit]>) -> FitmentAnswer {
         let checks = checks(&Checked { known: self, fitment, belief, solved, sits: &sits });
-        self.with_remarks(fitment, sits, checks)
+        self.with_remarks(fitment, sits, checks.into())
     }
 
     /// What is said of a kit on the van, without its ride.
     pub(crate) fn told_on_kit(&self, kit: &Kit, on: &VanOnKit) -> FitmentAnswer {
-        let mut told = self.told(&on.fitment, &on.belief, &on.solved, on.sits.clone());
+        let mut told = self.with_remarks(&on.fitment, Arc::clone(&on.sits), self.checks_on(on));
         told.remarks.extend(self.out_by_rule(kit, &told));
         told.remarks.extend(settles_below_the_aim(&self.enquiry.aim, &on.belief));
         told.remarks.extend(on.air.iter().flat_map(AirSetting::remarks));
@@ -523,9 +522,9 @@ impl<'a> KnownVan<'a> {
             .collect()
     }
 
-    fn with_remarks(&self, fitment: &Fitment, states: Vec<Sit>, checks: Vec<Check>) -> FitmentAnswer {
+    fn with_remarks(&self, fitment: &Fitment, states: Arc<[Sit]>, checks: Arc<[Check]>) -> FitmentAnswer {
         let mut remarks = Vec::new();
-        for sit in &states {
+        for sit in states.iter() {
             self.limit_remarks(sit, &mut remarks);
         }
         travel_remarks(&states, &mut remarks);

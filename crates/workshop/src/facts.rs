@@ -42,6 +42,18 @@ pub const STRUT_MOUNT: &str = "strut-mount";
 /// Fact which axles the engine drives; its answers are `front`, `rear` and others.
 pub const DRIVEN_AXLES: &str = "driven-axles";
 
+/// Fact whether a load-sensing brake valve hangs on the rear axle.
+pub const BRAKE_VALVE: &str = "brake-valve";
+/// Its answer for one that does.
+pub const ON_REAR_AXLE: &str = "on-rear-axle";
+
+/// Fact whether there is a sensor of height.
+pub const HEIGHT_SENSOR: &str = "height-sensor";
+/// Fact whether cameras or radar assist the driver.
+pub const DRIVER_ASSISTANCE: &str = "driver-assistance";
+/// Answer to both where there is.
+pub const IS_FITTED: &str = "fitted";
+
 /// Fact whether the tube that a slip-in strut sits in ends in a stop.
 pub const STRUT_TUBE_STOP: &str = "strut-tube-stop";
 /// Its answer for a tube that is open all the way.

@@ -258,7 +258,7 @@ impl Fitting<'_> {
 
     /// The checks asked for that came out as asked, one of each name and axle; checks stand with the worst finding first.
     fn check_holds(&self, asked: &CheckCondition) -> Holds<'static> {
-        let checks = self.sits.iter().flat_map(|sits| &sits.checks);
+        let checks = self.sits.iter().flat_map(|sits| sits.checks.iter());
         let met = checks.filter(|check| {
             asked.is.contains(&check.check)
                 && asked.finding.contains(&check.finding)
@@ -284,7 +284,7 @@ impl Fitting<'_> {
     /// A figure in each load state that its rule looks at; none where the kit cannot be computed.
     pub(crate) fn figures(&self, bounds: &FigureCondition) -> Vec<(LoadState, f64)> {
         let looked_at = |sit: &&Sit| self.looks_at(bounds.state, sit.state);
-        let states = self.sits.iter().flat_map(|sits| &sits.states).filter(looked_at);
+        let states = self.sits.iter().flat_map(|sits| sits.states.iter()).filter(looked_at);
         states.filter_map(|sit| Some((sit.state, self.value_of(bounds.figure, sit)?))).collect()
     }
 

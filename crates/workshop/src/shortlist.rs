@@ -187,8 +187,8 @@ pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand
 }
 
 /// Springs and dampers that are offered together come from so many of the best of either.
-const SPRINGS_TOGETHER: usize = 6;
-const DAMPERS_TOGETHER: usize = 4;
+const SPRINGS_TOGETHER: usize = 4;
+const DAMPERS_TOGETHER: usize = 3;
 
 /// One round of kits on one van for one wish.
 struct Round<'a> {

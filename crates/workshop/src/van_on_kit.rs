@@ -9,6 +9,7 @@ use crate::air_setting::AirSetting;
 use crate::answer::{KnownVan, Remark};
 use crate::assembly::CannotStand;
 use crate::belief::Belief;
+use crate::checks::{Check, Checked, FACTS_LOOKED_AT, checks};
 use crate::enquiry::Aim;
 use crate::fitment::{Fitment, Solved};
 use crate::kit::Kit;
@@ -28,11 +29,16 @@ pub(crate) struct VanOnKit {
     /// At rest, by load state.
     pub(crate) solved: Vec<Solved>,
     /// How it sits, by load state.
-    pub(crate) sits: Vec<Sit>,
+    pub(crate) sits: Arc<[Sit]>,
     pub(crate) air: Vec<AirSetting>,
+    /// Everything held against a limit, by what is known of the facts that checks look at.
+    checks: Mutex<Vec<(LookedAt, Arc<[Check]>)>>,
     /// How it rides in each of [`RIDDEN_STATES`], found when it is first asked for; nothing where it does not.
     ride: [OnceLock<Option<RideFigures>>; RIDDEN_STATES.len()],
 }
+
+/// The answers that are possible of each of [`FACTS_LOOKED_AT`].
+type LookedAt = [Vec<String>; FACTS_LOOKED_AT.len()];
 
 /// Kits that were set on a van, to be set once.
 #[derive(Debug, Default)]
@@ -78,7 +84,23 @@ impl KnownVan<'_> {
         let solved = self.solved_on(&fitment, &belief)?;
         let sits = self.sits(&fitment, &belief, &solved);
         let air = self.air_settings(&fitment, &belief, aim.state, self.aimed_arch_m(&aim))?;
-        Ok(VanOnKit { fitment, belief, limits, solved, sits, air, ride: Default::default() })
+        let (checks, ride) = Default::default();
+        Ok(VanOnKit { fitment, belief, limits, solved, sits, air, checks, ride })
+    }
+
+    /// Everything held against a limit, what does not hold first.
+    pub(crate) fn checks_on(&self, on: &VanOnKit) -> Arc<[Check]> {
+        let facts = self.facts();
+        let looked_at: LookedAt =
+            FACTS_LOOKED_AT.map(|fact| facts.possible(fact).iter().map(ToString::to_string).collect());
+        let kept = || on.checks.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, checks)) = kept().iter().find(|(known, _)| *known == looked_at) {
+            return Arc::clone(checks);
+        }
+        let VanOnKit { fitment, belief, solved, sits, .. } = on;
+        let checks: Arc<[Check]> = checks(&Checked { known: self, fitment, belief, solved, sits }).into();
+        kept().push((looked_at, Arc::clone(&checks)));
+        checks
     }
 
     /// How it rides in some load states; those in which it does not are left out.

@@ -5,7 +5,7 @@ use mechanics::statics::{FRONT, REAR};
 use super::checked::Checked;
 use super::{Area, Check, Finding};
 use crate::assembly::axle_mean;
-use crate::facts::Words;
+use crate::facts::{self, BRAKE_VALVE, DRIVER_ASSISTANCE, IS_FITTED, ON_REAR_AXLE, Words};
 use crate::figure::{Evidence, Figure};
 use crate::load_list::LoadState;
 use crate::units::mm_from_m;
@@ -23,11 +23,11 @@ pub(super) fn checks(checked: &Checked) -> Vec<Check> {
     let rear_mm = change_mm(checked, REAR);
     let any_mm = [FRONT, REAR].map(|axle| change_mm(checked, axle).abs()).into_iter().fold(0.0, f64::max);
     if rear_mm.abs() >= MATTERS_MM {
-        checks.extend(by_fact(checked, ("brake-valve", "on-rear-axle"), rear_mm, &VALVE));
+        checks.extend(by_fact(checked, (BRAKE_VALVE, ON_REAR_AXLE), rear_mm, &VALVE));
     }
     if any_mm >= MATTERS_MM {
-        checks.extend(by_fact(checked, ("height-sensor", "fitted"), any_mm, &HEIGHT_SENSOR));
-        checks.extend(by_fact(checked, ("driver-assistance", "fitted"), any_mm, &ASSISTANCE));
+        checks.extend(by_fact(checked, (facts::HEIGHT_SENSOR, IS_FITTED), any_mm, &SENSOR));
+        checks.extend(by_fact(checked, (DRIVER_ASSISTANCE, IS_FITTED), any_mm, &ASSISTANCE));
     }
     checks.extend([FRONT, REAR].into_iter().filter_map(|axle| hoses(checked, axle)));
     checks
@@ -43,7 +43,7 @@ struct Consequence {
 const VALVE: Consequence =
     Consequence { check: "load_sensing_brake_valve", finding: Finding::DoNot, what: SetAnew::Valve };
 
-const HEIGHT_SENSOR: Consequence =
+const SENSOR: Consequence =
     Consequence { check: "height_sensor", finding: Finding::LookAtIt, what: SetAnew::HeightSensor };
 
 const ASSISTANCE: Consequence =

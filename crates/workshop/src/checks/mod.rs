@@ -18,10 +18,14 @@ pub use lamps::{AimLimits, aim_change_percent};
 pub(crate) use wheels::USUAL_LEAD_PERCENT;
 pub use wheels::{Outline, outline, track_change_mm, wheel_checks};
 
-use crate::facts::Words;
+use crate::facts::{self, Words};
 use crate::figure::Figure;
 use crate::load_list::LoadState;
 use crate::wording::Axle;
+
+/// Facts of a van that checks look at.
+pub(crate) const FACTS_LOOKED_AT: [&str; 4] =
+    [facts::BRAKE_VALVE, facts::HEIGHT_SENSOR, facts::DRIVER_ASSISTANCE, facts::DRIVEN_AXLES];
 
 /// How a check came out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]

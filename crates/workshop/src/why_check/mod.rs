@@ -118,8 +118,8 @@ impl KnownVan<'_> {
             }
             None => (self.today(), LoadState::ALL.map(|state| self.solved_today(state).clone()).to_vec()),
         };
-        let sits = answer.states.as_slice();
-        let mut checks = answer.checks.clone();
+        let sits = &answer.states[..];
+        let mut checks = answer.checks.to_vec();
         if let Some((rim, tyre)) = asked.wheels {
             let checked = Checked { known: self, fitment: &fitment, belief: &belief, solved: &solved, sits };
             let of_pair = wheel_checks(&checked, rim, tyre);
