@@ -204,7 +204,7 @@ fn law_how_it_stands_is_how_the_answer_says_it_sits() {
     let enquiry = enquiry(&catalogue, "camper-low-at-the-back");
     let known = KnownVan::of(&catalogue, &enquiry).unwrap();
     let today = known.today();
-    for sit in &today.states {
+    for sit in today.states.iter() {
         let stance = known.stands_today(sit.state);
         for (drawn, told) in stance.sit.corners.iter().zip(&sit.corners) {
             assert_eq!(
@@ -215,7 +215,7 @@ fn law_how_it_stands_is_how_the_answer_says_it_sits() {
     }
     let kit = catalogue.kits_for(&enquiry.vehicle).find(|kit| kit.has_collars()).unwrap();
     let workshop::answer::KitOutcome::Sits(answer) = known.kit(kit).outcome else { panic!("it sits") };
-    for sit in &answer.states {
+    for sit in answer.states.iter() {
         let stance = known.stands_on_kit(kit, sit.state).unwrap();
         let mut drawn = stance.sit.clone();
         // how the ends of travel move is taken here where the van stands, there from one load state for all: of travel a

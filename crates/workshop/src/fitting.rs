@@ -380,21 +380,23 @@ fn apply(rule: &Rule, because: Vec<Because>, verdict: &mut Verdict) {
 
 /// The one unknown fact whose answer changes most: first by kits that go in or out, then by kits that change otherwise.
 pub fn ask_next(fittings: &[Fitting], rules: &[Rule], known: &KnownFacts) -> Option<AskNext> {
+    let waiting: Vec<(&Fitting, Verdict)> =
+        fittings.iter().map(|fitting| (fitting, fitting.verdict(rules, known))).collect();
     known
         .unknown()
-        .map(|fact| changes(fact, fittings, rules, known))
+        .map(|fact| changes(fact, &waiting, rules, known))
         .filter(|asked| asked.kits_in_or_out + asked.kits_otherwise > 0)
         .max_by_key(|asked| (asked.kits_in_or_out, asked.kits_otherwise))
 }
 
-fn changes(fact: &Fact, fittings: &[Fitting], rules: &[Rule], known: &KnownFacts) -> AskNext {
+/// What the answers of a fact change of the kits whose verdict waits for it; of others they change nothing.
+fn changes(fact: &Fact, waiting: &[(&Fitting, Verdict)], rules: &[Rule], known: &KnownFacts) -> AskNext {
     let (mut kits_in_or_out, mut kits_otherwise) = (0, 0);
-    for fitting in fittings {
-        let verdicts: Vec<Verdict> = known
-            .possible(&fact.id)
-            .iter()
-            .map(|answer| fitting.verdict(rules, &known.answered(&fact.id, answer)))
-            .collect();
+    let answered: Vec<KnownFacts> =
+        known.possible(&fact.id).iter().map(|answer| known.answered(&fact.id, answer)).collect();
+    let waits = |(_, verdict): &&(&Fitting, Verdict)| verdict.depends_on.iter().any(|on| on.fact == fact.id);
+    for (fitting, _) in waiting.iter().filter(waits) {
+        let verdicts: Vec<Verdict> = answered.iter().map(|known| fitting.verdict(rules, known)).collect();
         let out = verdicts.iter().filter(|verdict| verdict.out.is_some()).count();
         if out > 0 && out < verdicts.len() {
             kits_in_or_out += 1;

@@ -379,25 +379,41 @@ impl KnownVan<'_> {
     ) -> Result<Raised, CannotStand> {
         let quarter_m = quarter_turn_m(collar);
         let highest_m = m_from_mm(collar.highest_mm - collar.delivered_mm);
-        let corners = 2 * axle..2 * axle + 2;
+        let corners = [2 * axle, 2 * axle + 1];
         let wished_m = fitment.collar_turned_m;
-        let mut left_mm = self.left_mm(margin, fitment, belief, axle, state)?;
-        if left_mm >= margin.least_mm() {
+        let most = corners.map(|i| ((highest_m - wished_m[i]) / quarter_m + 1e-9).floor()).into_iter();
+        let most = most.fold(f64::INFINITY, f64::min).max(0.0) as usize;
+        let mut left_mm = |quarters: usize| {
+            fitment.collar_turned_m = wished_m;
+            for i in corners {
+                fitment.collar_turned_m[i] += quarters as f64 * quarter_m;
+            }
+            self.left_mm(margin, fitment, belief, axle, state)
+        };
+        let least_mm = margin.least_mm();
+        let (mut turned, mut left, mut leap) = (0, left_mm(0)?, 1);
+        if left >= least_mm {
             return Ok(Raised::NotNeeded);
         }
-        while left_mm < margin.least_mm() {
-            if corners.clone().any(|i| fitment.collar_turned_m[i] + quarter_m > highest_m) {
+        // several quarters at once, as far as the last have shown that the margin is not met yet
+        while left < least_mm {
+            leap = leap.min(most - turned);
+            if leap == 0 {
                 return Ok(Raised::ToTheEnd);
             }
-            for i in corners.clone() {
-                fitment.collar_turned_m[i] += quarter_m;
+            let raised = left_mm(turned + leap)?;
+            let widened = (raised - left) / leap as f64;
+            let is_in_vain = widened < LEAST_WIDENING * mm_from_m(quarter_m);
+            if leap > 1 && (is_in_vain || raised >= least_mm) {
+                leap = 1;
+                continue;
             }
-            let raised_mm = self.left_mm(margin, fitment, belief, axle, state)?;
-            if raised_mm - left_mm < LEAST_WIDENING * mm_from_m(quarter_m) {
-                fitment.collar_turned_m = wished_m;
+            if is_in_vain {
+                left_mm(0)?;
                 return Ok(Raised::WithoutAvail);
             }
-            left_mm = raised_mm;
+            (turned, left) = (turned + leap, raised);
+            leap = (((least_mm - left) / widened).ceil() as usize).saturating_sub(1).max(1);
         }
         Ok(Raised::Enough)
     }

@@ -60,7 +60,7 @@ fn law_every_check_is_named_says_two_languages_and_has_its_unit() {
     let catalogue = demo();
     let mut seen = BTreeSet::new();
     for enquiry in enquiries(&catalogue) {
-        for check in fitments(&catalogue, &enquiry).iter().flat_map(|fitment| &fitment.checks) {
+        for check in fitments(&catalogue, &enquiry).iter().flat_map(|fitment| fitment.checks.iter()) {
             seen.insert(check.check);
             assert!(names.contains(check.check), "{} is not in the list", check.check);
             let (english, german) = (&check.words.en, &check.words.de);
@@ -268,7 +268,7 @@ fn brake_valve(answer: Option<&str>) -> Vec<Check> {
     let is = |id: &str| FactIs { fact: "brake-valve".into(), is: vec![id.into()] };
     enquiry.facts.extend(answer.map(is));
     let fitments = fitments(&catalogue, &enquiry);
-    let checks = fitments.into_iter().flat_map(|fitment| fitment.checks);
+    let checks = fitments.into_iter().flat_map(|fitment| fitment.checks.to_vec());
     checks.filter(|check| check.check == "load_sensing_brake_valve").collect()
 }
 
@@ -448,7 +448,7 @@ fn law_what_fails_today_is_told_once() {
 
 /// Every check has its chain, which ends at its figure and names the source of its limit.
 fn assert_chains(known: &KnownVan, kit: Option<&Kit>, answer: &FitmentAnswer) {
-    for check in &answer.checks {
+    for check in answer.checks.iter() {
         let (name, axle, state) = (check.check, check.axle, check.state);
         let asked = CheckAsked { kit, name, axle, state, wheels: None };
         let why = known.why_check(&asked).unwrap().unwrap();

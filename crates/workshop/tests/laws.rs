@@ -48,7 +48,7 @@ fn fitments(answer: &Answer) -> Vec<&FitmentAnswer> {
 }
 
 fn all_sits(answer: &Answer) -> Vec<&Sit> {
-    fitments(answer).into_iter().flat_map(|fitment| &fitment.states).collect()
+    fitments(answer).into_iter().flat_map(|fitment| fitment.states.iter()).collect()
 }
 
 fn arch_mm(sit: &Sit) -> [f64; 4] {
@@ -188,7 +188,7 @@ fn law_twice_the_mass_on_twice_the_stiffness_stands_the_same() {
         }
         let (here, there) =
             (KnownVan::of(&catalogue, &light).unwrap(), KnownVan::of(&heavy, &enquiry).unwrap());
-        for (here, there) in here.today().states.iter().zip(&there.today().states) {
+        for (here, there) in here.today().states.iter().zip(there.today().states.iter()) {
             for (a, b) in here.corners.iter().zip(&there.corners) {
                 let what = format!("{name} {:?} {}", here.state, a.corner);
                 assert_near(b.arch_height_mm.value, a.arch_height_mm.value, 1e-3, &what);
@@ -206,7 +206,7 @@ fn law_new_original_parts_drop_nothing_against_the_original() {
     for name in ENQUIRIES {
         let enquiry = enquiry(&catalogue, name);
         let van = KnownVan::of(&catalogue, &enquiry).unwrap();
-        for sit in &van.sits_on(&Fitment::as_new(&van.van)).unwrap().states {
+        for sit in van.sits_on(&Fitment::as_new(&van.van)).unwrap().states.iter() {
             for corner in &sit.corners {
                 assert_near(corner.drop_against_original_mm.value, 0.0, 1e-6, corner.corner);
                 assert_near(corner.drop_against_original_mm.half_width(), 0.0, 1e-6, corner.corner);
@@ -222,7 +222,7 @@ fn law_a_kit_that_brings_nothing_drops_nothing() {
     for name in ENQUIRIES {
         let enquiry = enquiry(&catalogue, name);
         let van = KnownVan::of(&catalogue, &enquiry).unwrap();
-        for sit in &sits(&van.kit(&kit)).states {
+        for sit in sits(&van.kit(&kit)).states.iter() {
             let drop = sit.mean_drop_against_today_mm.as_ref().unwrap();
             assert_near(drop.value, 0.0, 1e-6, name);
             assert_near(drop.half_width(), 0.0, 1e-6, name);
@@ -324,7 +324,7 @@ fn law_a_worse_reading_widens_and_a_weighing_narrows_the_range() {
     // weighing tells load from sag, which matters once other springs carry the load
     let (weighed, unweighed) = (answered(&catalogue, &full), answered(&catalogue, &unweighed));
     for (weighed, unweighed) in weighed.kits.iter().zip(&unweighed.kits) {
-        for (here, there) in sits(weighed).states.iter().zip(&sits(unweighed).states) {
+        for (here, there) in sits(weighed).states.iter().zip(sits(unweighed).states.iter()) {
             let (here_mm, there_mm) = (rear_range_mm(here), rear_range_mm(there));
             assert!(here_mm < there_mm + 0.05, "{} {:?}: {here_mm} {there_mm}", weighed.kit, here.state);
         }
@@ -437,7 +437,7 @@ fn law_loads_and_margins_add_up_to_the_plate() {
         let weight = &answer.weight;
         let running_kg = weight.mass_in_running_order_kg.value;
         assert_near(running_kg + weight.payload_kg.value, grade.plated_gross_kg, 1e-9, name);
-        for (state, sit) in weight.states.iter().zip(&answer.today.states) {
+        for (state, sit) in weight.states.iter().zip(answer.today.states.iter()) {
             let axles_kg: f64 = state.axle_load_kg.iter().map(|load| load.value).sum();
             let corners_kg: f64 = sit.corners.iter().map(|corner| corner.corner_load_kg.value).sum();
             assert_near(axles_kg, state.gross_kg.value, 1e-6, name);
@@ -498,7 +498,7 @@ fn law_the_arch_gap_of_an_axle_is_the_mean_of_its_wheels() {
     let catalogue = demo();
     for name in ENQUIRIES {
         let answer = answered(&catalogue, &enquiry(&catalogue, name));
-        for sit in &answer.today.states {
+        for sit in answer.today.states.iter() {
             for axle in [FRONT, REAR] {
                 let [left, right] = [0, 1].map(|side| &sit.corners[2 * axle + side].arch_gap_mm);
                 let mean = &sit.axle_arch_gap_mm[axle];

@@ -333,7 +333,7 @@ source = "common practice, no source"
     for kit in catalogue.kits_for(&enquiry.vehicle) {
         let KitOutcome::Sits(sits) = known.kit(kit).outcome else { continue };
         let mut met: Vec<(&str, Option<Axle>)> = Vec::new();
-        for check in &sits.checks {
+        for check in sits.checks.iter() {
             let of = (check.check, check.axle);
             let asked = ["camber", "toe"].contains(&check.check) && check.finding != Finding::Holds;
             if asked && !met.contains(&of) {

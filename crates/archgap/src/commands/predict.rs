@@ -236,7 +236,7 @@ fn weight(answer: &Answer, language: Language) -> String {
 
 fn fitment_in_full(fitment: &FitmentAnswer, language: Language) -> String {
     let mut text = remarks(&fitment.remarks, language);
-    for sit in &fitment.states {
+    for sit in fitment.states.iter() {
         let state = capitalised(load_state(language, sit.state));
         text += &format!("\n{}\n", folded(&format!("{state}: {}", wording::body(language, sit)), 2));
         text += &format!("{}\n{}\n", heights(sit, language), travels(sit, language));

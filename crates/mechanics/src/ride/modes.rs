@@ -226,10 +226,12 @@ impl System {
         let y = SVector::from(mode.shape);
         let product = |matrix: &Square| {
             let mut sum = Complex::new(0.0, 0.0);
-            for i in 0..COORDINATES {
-                for j in 0..COORDINATES {
-                    sum += y[i] * y[j] * matrix[(i, j)];
+            for j in 0..COORDINATES {
+                let mut along = Complex::new(0.0, 0.0);
+                for i in 0..COORDINATES {
+                    along += y[i] * matrix[(i, j)];
                 }
+                sum += along * y[j];
             }
             sum
         };

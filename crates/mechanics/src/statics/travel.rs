@@ -131,39 +131,36 @@ impl Corner {
 /// Smallest abscissa in `[low, high]` at which a rising function reaches zero, within 1e-9 m; `low` when it is already
 /// positive there, `None` when it stays negative.
 ///
-/// False position with the weight of a stale end halved (the Illinois rule; M. Dowell and P. Jarratt, BIT 11, 1971), and
-/// bisection where that does not close in.
+/// By secants, the last of them a little beyond the zero so that it is closed in from both sides; by bisection where a
+/// secant leaves the bracket, and in turn with secants where they do not come to an end.
 fn first_at_zero(rising: &dyn Fn(f64) -> f64, low: f64, high: f64) -> Option<f64> {
     const WITHIN_M: f64 = 1e-9;
-    let (mut below, mut at_below) = (low, rising(low));
-    if at_below >= 0.0 {
+    const SECANTS_ALONE: usize = 6;
+    let (mut below, mut above) = (low, high);
+    let (mut before, mut at_before) = (low, rising(low));
+    if at_before >= 0.0 {
         return Some(low);
     }
-    let (mut above, mut at_above) = (high, rising(high));
-    if low >= high || at_above < 0.0 {
+    let (mut newest, mut at_newest) = (high, rising(high));
+    if low >= high || at_newest < 0.0 {
         return None;
     }
-    let (mut weight_below, mut weight_above) = (1.0, 1.0);
     for tries in 0.. {
-        let width = above - below;
-        if width <= WITHIN_M {
+        if above - below <= WITHIN_M || at_newest.is_nan() {
             break;
         }
-        let (b, a) = (weight_below * at_below, weight_above * at_above);
-        let share = if tries % 4 == 3 { 0.5 } else { b / (b - a) };
-        // a guess a little beyond the root closes the bracket from both sides
-        let inside = 0.25 * WITHIN_M / width;
-        let middle = below + width * share.clamp(inside, 1.0 - inside);
-        let value = rising(middle);
-        if value < 0.0 {
-            (below, at_below) = (middle, value);
-            (weight_below, weight_above) = (1.0, 0.5 * weight_above);
+        let secant = newest - at_newest * (newest - before) / (at_newest - at_before);
+        let beyond = 0.4 * WITHIN_M * -at_newest.signum();
+        let guess = if (secant - newest).abs() < beyond.abs() { secant + beyond } else { secant };
+        let is_within = guess > below && guess < above;
+        let in_turn = tries > SECANTS_ALONE && tries % 2 == 1;
+        (before, at_before) = (newest, at_newest);
+        newest = if is_within && !in_turn { guess } else { 0.5 * (below + above) };
+        at_newest = rising(newest);
+        if at_newest < 0.0 {
+            below = newest;
         } else {
-            (above, at_above) = (middle, value);
-            (weight_above, weight_below) = (1.0, 0.5 * weight_below);
-        }
-        if value.is_nan() {
-            break;
+            above = newest;
         }
     }
     Some(above)
