@@ -79,6 +79,12 @@ impl<S: Simd> Vector<S> {
         Self { value: self.simd.min_f64s(self.value, other.value), ..self }
     }
 
+    /// Whether it is below zero in any lane.
+    #[inline(always)]
+    pub(super) fn is_negative_anywhere(self) -> bool {
+        self.simd.reduce_min_f64s(self.value) < 0.0
+    }
+
     #[inline(always)]
     pub(super) fn abs(self) -> Self {
         Self { value: self.simd.abs_f64s(self.value), ..self }
@@ -89,13 +95,6 @@ impl<S: Simd> Vector<S> {
     pub(super) fn if_less(self, other: Self, yes: Self, no: Self) -> Self {
         let less = self.simd.less_than_f64s(self.value, other.value);
         Self { value: self.simd.select_f64s(less, yes.value, no.value), ..self }
-    }
-
-    /// Whether it is less than the other in any lane.
-    #[inline(always)]
-    pub(super) fn is_less_anywhere(self, other: Self) -> bool {
-        let less = self.simd.less_than_f64s(self.value, other.value);
-        self.simd.first_true_m64s(less) < S::F64_LANES
     }
 
     /// The number of each lane.
