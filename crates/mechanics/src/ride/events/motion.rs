@@ -232,7 +232,7 @@ impl<S: Simd, A: AxleForce<S>> Equations<S, A> {
         let parts_n = law.forces([place[left], place[right]], [rate[left], rate[right]]);
         let (bar, apart) = (law.bar_n_per_m(), place[left] - place[right]);
         AxleMoment {
-            on_body_n: [bar.times_plus(apart, parts_n[0]), bar.times_plus(-apart, parts_n[1])],
+            on_body_n: [bar.times_plus(apart, parts_n[0]), (-bar).times_plus(apart, parts_n[1])],
             parts_n,
         }
     }
@@ -261,7 +261,7 @@ impl<S: Simd, A: AxleForce<S>> Equations<S, A> {
     pub(super) fn leaving(&self, state: &State<S>, now: &Moment<S>) -> Leaving<S> {
         let [half, eighth, per_step, quarter] = self.between;
         let place = |i: usize| eighth.times_plus(now.rate[i], half * state.place[i]);
-        let body = |i: usize| quarter.times_plus(now.acceleration[i], -(per_step * state.speed[i]));
+        let body = |i: usize| quarter.times_plus(now.acceleration[i], (-per_step) * state.speed[i]);
         Leaving {
             wheels_m: [place(0), place(1), place(2), place(3), place(4), place(5), place(6), place(7)],
             body: [body(0), body(1), body(2)],
@@ -281,7 +281,7 @@ impl<S: Simd, A: AxleForce<S>> Equations<S, A> {
         let [half, eighth, per_step, quarter] = self.between;
         let place = |i: usize| {
             let middle = half.times_plus(state.place[i], leaving.wheels_m[i]);
-            eighth.times_plus(-now.rate[i], middle)
+            (-eighth).times_plus(now.rate[i], middle)
         };
         let body = |i: usize| {
             quarter.times_plus(now.acceleration[i], per_step.times_plus(state.speed[i], leaving.body[i]))

@@ -58,7 +58,8 @@ impl<S: Simd> Chunk<S> {
     /// A number for each lane, looked up one by one.
     #[inline(always)]
     pub(super) fn gather(self, values: &[f64; MOST_LANES]) -> Vector<S> {
-        Vector { simd: self.simd, value: self.simd.partial_load_f64s(&values[..S::F64_LANES]) }
+        let (registers, _) = S::as_simd_f64s(values);
+        Vector { simd: self.simd, value: registers[0] }
     }
 }
 
@@ -101,7 +102,8 @@ impl<S: Simd> Vector<S> {
     #[inline(always)]
     pub(super) fn spread(self) -> [f64; MOST_LANES] {
         let mut values = [0.0; MOST_LANES];
-        self.simd.partial_store_f64s(&mut values[..S::F64_LANES], self.value);
+        let (registers, _) = S::as_mut_simd_f64s(&mut values);
+        registers[0] = self.value;
         values
     }
 }
