@@ -69,7 +69,9 @@ pub fn frequency_response<const N: usize>(
         }
     }
     let turn = Turn::at(frequency_hz, car.wheelbase_m() / speed_m_per_s);
-    Ok(LinearVan::of(car, axles).motions::<false>(&turn, [1.0, 1.0]))
+    let van = LinearVan::of(car, axles);
+    let moved = van.moved::<false>(&turn, [1.0, 1.0]);
+    Ok([moved.motion::<false, PARALLEL>(), moved.motion::<false, OPPOSED>()])
 }
 
 /// A van as its linear equations multiply with it. At the start of a line of the cache: so the whole frame of a kernel that
@@ -191,7 +193,7 @@ impl<const N: usize> LinearVan<N> {
 
     /// Movement for the parallel and the opposed input of given amplitudes, m.
     #[inline(always)]
-    pub(super) fn motions<const FUSED: bool>(&self, turn: &Turn, amplitude_m: [f64; 2]) -> [Motion<N>; 2] {
+    pub(super) fn moved<const FUSED: bool>(&self, turn: &Turn, amplitude_m: [f64; 2]) -> Moved<'_, N> {
         let omega = turn.omega_rad_per_s;
         let road = |a: f64| [Road::Front(a), Road::Rear(a * turn.delay_re, a * turn.delay_im)];
         let (parallel_road, opposed_road) = (road(amplitude_m[PARALLEL]), road(amplitude_m[OPPOSED]));
@@ -219,41 +221,73 @@ impl<const N: usize> LinearVan<N> {
 
         let body = BodySystem::on_axles::<FUSED>(self, [&of_front, &of_rear], -omega * omega);
         let (to_parallel, to_opposed) = body.solved::<FUSED>(push, moment);
-        let wheels = [of_front, of_rear];
-        [
-            self.motion::<FUSED, PARALLEL>(to_parallel, &wheels, parallel, parallel_road),
-            self.motion::<FUSED, OPPOSED>(to_opposed, &wheels, opposed, opposed_road),
-        ]
+        Moved {
+            van: self,
+            wheels: [of_front, of_rear],
+            inputs: [
+                Input { body: to_parallel, driven: parallel, road: parallel_road },
+                Input { body: to_opposed, driven: opposed, road: opposed_road },
+            ],
+        }
+    }
+}
+
+/// The van moved by both inputs. What an axle does is told apart, so that a kernel can sum it before it comes to the next.
+pub(super) struct Moved<'a, const N: usize> {
+    van: &'a LinearVan<N>,
+    wheels: [[WheelAt<N>; 2]; 2],
+    inputs: [Input<N>; 2],
+}
+
+/// What one input does to the body, and, were that held still, to the wheels of each axle in the mode of the input.
+struct Input<const N: usize> {
+    body: [ComplexLanes<N>; 3],
+    driven: [ComplexLanes<N>; 2],
+    road: [Road; 2],
+}
+
+/// Movement of one axle under one input, as in [`Motion`].
+pub(super) struct AxleMotion<const N: usize> {
+    pub(super) travel: [ComplexLanes<N>; 2],
+    pub(super) over_road: [ComplexLanes<N>; 2],
+}
+
+impl<const N: usize> Moved<'_, N> {
+    /// Movement of the body under an input.
+    #[inline(always)]
+    pub(super) fn body<const INPUT: usize>(&self) -> &[ComplexLanes<N>; 3] {
+        &self.inputs[INPUT].body
     }
 
-    /// Movement of the wheels under a moving body; the road moves in the mode `INPUT`, in which the wheels would travel by
-    /// `driven` if the body stood still.
+    /// Movement of an axle under the moving body; the road moves in the mode `INPUT`.
     #[inline(always)]
-    fn motion<const FUSED: bool, const INPUT: usize>(
-        &self,
-        body: [ComplexLanes<N>; 3],
-        wheels: &[[WheelAt<N>; 2]; 2],
-        driven: [ComplexLanes<N>; 2],
-        road: [Road; 2],
-    ) -> Motion<N> {
-        let mut travel = [[ComplexLanes::ZERO; 2]; 2];
+    pub(super) fn axle<const FUSED: bool, const INPUT: usize>(&self, axle: usize) -> AxleMotion<N> {
+        let Input { body, driven, road } = &self.inputs[INPUT];
+        let LinearAxle { minus_x, middle_y, half_track, .. } = self.van.axles[axle];
+        let pitched = body[1].scaled_plus::<FUSED>(minus_x, body[0]);
+        let above = [body[2].scaled_plus::<FUSED>(middle_y, pitched), body[2] * half_track];
+        let mut travel = [ComplexLanes::ZERO; 2];
         let mut over_road = travel;
-        for axle in 0..2 {
-            let LinearAxle { minus_x, middle_y, half_track, .. } = self.axles[axle];
-            let pitched = body[1].scaled_plus::<FUSED>(minus_x, body[0]);
-            let above = [body[2].scaled_plus::<FUSED>(middle_y, pitched), body[2] * half_track];
-            for mode in 0..2 {
-                let per_body = wheels[axle][mode].travel_per_body;
-                if mode == INPUT {
-                    travel[axle][mode] = per_body.times_plus::<FUSED>(above[mode], driven[axle]);
-                    over_road[axle][mode] = road[axle].below(travel[axle][mode] + above[mode]);
-                } else {
-                    travel[axle][mode] = per_body.times::<FUSED>(above[mode]);
-                    over_road[axle][mode] = travel[axle][mode] + above[mode];
-                }
+        for mode in 0..2 {
+            let per_body = self.wheels[axle][mode].travel_per_body;
+            if mode == INPUT {
+                travel[mode] = per_body.times_plus::<FUSED>(above[mode], driven[axle]);
+                over_road[mode] = road[axle].below(travel[mode] + above[mode]);
+            } else {
+                travel[mode] = per_body.times::<FUSED>(above[mode]);
+                over_road[mode] = travel[mode] + above[mode];
             }
         }
-        Motion { body, travel, over_road }
+        AxleMotion { travel, over_road }
+    }
+
+    fn motion<const FUSED: bool, const INPUT: usize>(&self) -> Motion<N> {
+        let [front, rear] = [self.axle::<FUSED, INPUT>(0), self.axle::<FUSED, INPUT>(1)];
+        Motion {
+            body: self.inputs[INPUT].body,
+            travel: [front.travel, rear.travel],
+            over_road: [front.over_road, rear.over_road],
+        }
     }
 }
 
