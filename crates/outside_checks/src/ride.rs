@@ -73,7 +73,7 @@ impl Quarter {
         let (car, axles) = self.van();
         // at this speed the rear wheels are in step with the front ones, and the body only heaves
         let speed_m_per_s = car.wheelbase_m() * frequency_hz;
-        let [Motion { body, travel, tyre_load }, _] =
+        let [Motion { body, travel, over_road }, _] =
             frequency_response(&car, &axles, frequency_hz, speed_m_per_s)?;
         let magnitude = |value: mechanics::ride::ComplexLanes<1>| value.magnitude().0[0];
         let body_m = magnitude(body[0]);
@@ -81,7 +81,7 @@ impl Quarter {
             body: body_m,
             wheel: magnitude(body[0] + travel[0][0]),
             travel: magnitude(travel[0][0]),
-            tyre_deflection: magnitude(tyre_load[0][0]) / self.tyre,
+            tyre_deflection: magnitude(over_road[0][0]),
             acceleration: (2.0 * PI * frequency_hz).powi(2) * body_m,
         })
     }

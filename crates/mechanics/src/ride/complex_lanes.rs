@@ -69,10 +69,10 @@ impl<const N: usize> ComplexLanes<N> {
         }
     }
 
-    /// This times one complex number that is the same in every case.
+    /// This and a real summand.
     #[inline(always)]
-    pub(super) fn turned<const FUSED: bool>(self, (re, im): (f64, f64)) -> Self {
-        self.times::<FUSED>(Self { re: Lanes::splat(re), im: Lanes::splat(im) })
+    pub(super) fn plus_real(self, summand: Lanes<N>) -> Self {
+        Self { re: self.re + summand, im: self.im }
     }
 }
 

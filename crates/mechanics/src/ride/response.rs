@@ -40,8 +40,8 @@ pub struct Motion<const N: usize> {
     pub body: [ComplexLanes<N>; 3],
     /// Travel of the wheels, m: by axle, then [`PARALLEL`], [`OPPOSED`].
     pub travel: [[ComplexLanes<N>; 2]; 2],
-    /// Load of a tyre beyond that at rest, N: by axle, then [`PARALLEL`], [`OPPOSED`].
-    pub tyre_load: [[ComplexLanes<N>; 2]; 2],
+    /// How far the wheels rise over the road, m, likewise: times the rate of a tyre its load is less than at rest.
+    pub over_road: [[ComplexLanes<N>; 2]; 2],
 }
 
 impl<const N: usize> Motion<N> {
@@ -69,18 +69,41 @@ pub fn frequency_response<const N: usize>(
         }
     }
     let turn = Turn::at(frequency_hz, car.wheelbase_m() / speed_m_per_s);
-    Ok(Levers::of(car).motions::<false>(car, axles, &turn, [1.0, 1.0]))
+    let van = LinearVan::of(car, axles);
+    let moved = van.moved::<false>(&turn, [1.0, 1.0]);
+    Ok([moved.motion::<false, PARALLEL>(), moved.motion::<false, OPPOSED>()])
 }
 
-/// Levers of the axles on the body.
+/// A van as its linear equations multiply with it. At the start of a line of the cache: so the whole frame of a kernel that
+/// keeps it is, and registers put aside do not cross lines.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Levers<const N: usize> {
+#[repr(align(64))]
+pub(super) struct LinearVan<const N: usize> {
+    /// Halves of the sprung mass and of the moments of inertia in pitch and roll.
+    half_inertia: [Lanes<N>; 3],
+    half_tipping: [Lanes<N>; 2],
+    axles: [LinearAxle<N>; 2],
+}
+
+#[derive(Debug, Clone, Copy)]
+struct LinearAxle<const N: usize> {
+    rates: AxleRates<N>,
+    tyre: Lanes<N>,
+    unsprung: Lanes<N>,
     /// Pitch of the body lowers it over the axle by -x.
-    minus_x: [Lanes<N>; 2],
+    minus_x: Lanes<N>,
     /// Mean y of the wheels.
-    middle_y: [Lanes<N>; 2],
-    /// Half the track.
-    half_track: [Lanes<N>; 2],
+    middle_y: Lanes<N>,
+    half_track: Lanes<N>,
+}
+
+/// Movement of the road under the wheels of an axle.
+#[derive(Clone, Copy)]
+enum Road {
+    /// Under the front wheels, in phase with the input.
+    Front(f64),
+    /// Under the rear wheels, behind the front ones.
+    Rear(f64, f64),
 }
 
 /// One mode of one axle at one frequency.
@@ -90,130 +113,186 @@ struct WheelAt<const N: usize> {
     impedance: ComplexLanes<N>,
     /// 1 / (k_t - ω² μ + Z).
     yielding: ComplexLanes<N>,
-    /// Z / (k_t - ω² μ + Z): force on the body held still, over k_t, per height of the road.
-    through: ComplexLanes<N>,
-    /// k_t - ω² μ.
-    below: Lanes<N>,
-    /// ω² μ.
-    inertia: Lanes<N>,
-    tyre: Lanes<N>,
+    /// Travel per height of the body on a road at rest: -(k_t - ω² μ) / (k_t - ω² μ + Z).
+    travel_per_body: ComplexLanes<N>,
+    /// Force on the body per height it is lowered: Z (k_t - ω² μ) / (k_t - ω² μ + Z).
+    carried: ComplexLanes<N>,
 }
 
-impl<const N: usize> WheelAt<N> {
+impl<const N: usize> LinearAxle<N> {
     #[inline(always)]
-    fn new<const FUSED: bool>(
-        car: &Car<N>,
-        axles: &[AxleRates<N>; 2],
-        axle: usize,
-        mode: usize,
-        omega: f64,
-    ) -> Self {
-        let tyre = car.tyre_rate_n_per_m[axle];
-        let inertia = car.unsprung_mass_kg[axle] * (omega * omega);
-        let impedance = ComplexLanes {
-            re: axles[axle].stiffness_n_per_m[mode],
-            im: axles[axle].damping_n_s_per_m[mode] * omega,
-        };
-        let below = tyre - inertia;
-        let yielding = ComplexLanes { re: below + impedance.re, im: impedance.im }.reciprocal::<FUSED>();
-        Self { impedance, yielding, through: impedance.times::<FUSED>(yielding), below, inertia, tyre }
-    }
-
-    /// Travel and tyre load for a height of the body, on a road at rest or moving.
-    ///
-    /// Travel is (k_t r - (k_t - ω² μ) b) / (k_t - ω² μ + Z); the tyre carries what the suspension carries and moves
-    /// the wheel.
-    #[inline(always)]
-    fn travel_and_load<const FUSED: bool>(
-        &self,
-        road: Option<(f64, f64)>,
-        body: ComplexLanes<N>,
-    ) -> (ComplexLanes<N>, ComplexLanes<N>) {
-        let drive = match road {
-            Some((re, im)) => {
-                let push = ComplexLanes { re: self.tyre * re, im: self.tyre * im };
-                body.scaled_plus::<FUSED>(-self.below, push)
-            }
-            None => body * -self.below,
-        };
-        let travel = self.yielding.times::<FUSED>(drive);
-        let wheel = travel + body;
-        (travel, self.impedance.times_plus::<FUSED>(travel, wheel * -self.inertia))
-    }
-}
-
-impl<const N: usize> Levers<N> {
-    #[inline(always)]
-    pub(super) fn of(car: &Car<N>) -> Self {
-        let (x, y) = (&car.wheel_x_m, &car.wheel_y_m);
+    fn of(car: &Car<N>, axles: &[AxleRates<N>; 2], axle: usize) -> Self {
+        let [left, right] = [car.wheel_y_m[2 * axle], car.wheel_y_m[2 * axle + 1]];
         Self {
-            minus_x: [-x[0], -x[1]],
-            middle_y: [(y[0] + y[1]) * 0.5, (y[2] + y[3]) * 0.5],
-            half_track: [(y[0] - y[1]) * 0.5, (y[2] - y[3]) * 0.5],
+            rates: axles[axle],
+            tyre: car.tyre_rate_n_per_m[axle],
+            unsprung: car.unsprung_mass_kg[axle],
+            minus_x: -car.wheel_x_m[axle],
+            middle_y: (left + right) * 0.5,
+            half_track: (left - right) * 0.5,
+        }
+    }
+
+    /// Both modes.
+    #[inline(always)]
+    fn wheels<const FUSED: bool>(&self, omega: f64) -> [WheelAt<N>; 2] {
+        let squared = Lanes::splat(omega * omega);
+        let below = (-self.unsprung).mul_add::<FUSED>(squared, self.tyre);
+        let minus_below = self.unsprung.mul_add::<FUSED>(squared, -self.tyre);
+        let wheel = |mode: usize| {
+            let re = self.rates.stiffness_n_per_m[mode];
+            let im = self.rates.damping_n_s_per_m[mode] * omega;
+            let yielding = ComplexLanes { re: below + re, im }.reciprocal::<FUSED>();
+            let travel_per_body = yielding * minus_below;
+            let carried = ComplexLanes {
+                re: below.mul_add::<FUSED>(travel_per_body.re, below),
+                im: below * travel_per_body.im,
+            };
+            WheelAt { impedance: ComplexLanes { re, im }, yielding, travel_per_body, carried }
+        };
+        [wheel(PARALLEL), wheel(OPPOSED)]
+    }
+
+    /// Travel of a wheel under a body held still.
+    #[inline(always)]
+    fn driven<const FUSED: bool>(&self, wheel: &WheelAt<N>, road: Road) -> ComplexLanes<N> {
+        match road {
+            Road::Front(re) => wheel.yielding * (self.tyre * re),
+            Road::Rear(re, im) => {
+                let push = ComplexLanes { re: self.tyre * re, im: self.tyre * im };
+                wheel.yielding.times::<FUSED>(push)
+            }
+        }
+    }
+}
+
+impl Road {
+    /// A height over the road of a height.
+    #[inline(always)]
+    fn below<const N: usize>(self, height: ComplexLanes<N>) -> ComplexLanes<N> {
+        match self {
+            Self::Front(re) => ComplexLanes { re: height.re - Lanes::splat(re), im: height.im },
+            Self::Rear(re, im) => {
+                ComplexLanes { re: height.re - Lanes::splat(re), im: height.im - Lanes::splat(im) }
+            }
+        }
+    }
+}
+
+impl<const N: usize> LinearVan<N> {
+    /// Not compiled into the kernels, so that it is kept in memory.
+    #[inline(never)]
+    pub(super) fn of(car: &Car<N>, axles: &[AxleRates<N>; 2]) -> Self {
+        Self {
+            half_inertia: [car.sprung_mass_kg, car.pitch_inertia_kg_m2, car.roll_inertia_kg_m2]
+                .map(|inertia| inertia * 0.5),
+            half_tipping: car.tipping_nm_per_rad.map(|tipping| tipping * 0.5),
+            axles: [0, 1].map(|axle| LinearAxle::of(car, axles, axle)),
         }
     }
 
     /// Movement for the parallel and the opposed input of given amplitudes, m.
     #[inline(always)]
-    pub(super) fn motions<const FUSED: bool>(
-        &self,
-        car: &Car<N>,
-        axles: &[AxleRates<N>; 2],
-        turn: &Turn,
-        amplitude_m: [f64; 2],
-    ) -> [Motion<N>; 2] {
+    pub(super) fn moved<const FUSED: bool>(&self, turn: &Turn, amplitude_m: [f64; 2]) -> Moved<'_, N> {
         let omega = turn.omega_rad_per_s;
-        let wheel = |axle, mode| WheelAt::new::<FUSED>(car, axles, axle, mode, omega);
-        let wheels = [[wheel(0, PARALLEL), wheel(0, OPPOSED)], [wheel(1, PARALLEL), wheel(1, OPPOSED)]];
-        let road = |a: f64| [(a, 0.0), (a * turn.delay_re, a * turn.delay_im)];
-        let roads = [road(amplitude_m[PARALLEL]), road(amplitude_m[OPPOSED])];
+        let road = |a: f64| [Road::Front(a), Road::Rear(a * turn.delay_re, a * turn.delay_im)];
+        let (parallel_road, opposed_road) = (road(amplitude_m[PARALLEL]), road(amplitude_m[OPPOSED]));
+        let [front, rear] = &self.axles;
+        let [of_front, of_rear] = [front.wheels::<FUSED>(omega), rear.wheels::<FUSED>(omega)];
 
-        let squared = -(omega * omega);
-        let mut body = BodySystem::free(car, squared);
-        let mut parallel_push = [ComplexLanes::ZERO; 3];
-        let mut opposed_push = ComplexLanes::ZERO;
-        for axle in 0..2 {
-            body.carry::<FUSED>(self, axle, &wheels[axle]);
-            let tyres = wheels[axle][PARALLEL].tyre * 2.0;
-            let push = (wheels[axle][PARALLEL].through * tyres).turned::<FUSED>(roads[PARALLEL][axle]);
-            parallel_push[0] = parallel_push[0] + push;
-            parallel_push[1] = push.scaled_plus::<FUSED>(self.minus_x[axle], parallel_push[1]);
-            parallel_push[2] = push.scaled_plus::<FUSED>(self.middle_y[axle], parallel_push[2]);
-            let push = (wheels[axle][OPPOSED].through * tyres).turned::<FUSED>(roads[OPPOSED][axle]);
-            opposed_push = push.scaled_plus::<FUSED>(self.half_track[axle], opposed_push);
-        }
-        let (to_parallel, to_opposed) = body.solved::<FUSED>(parallel_push, opposed_push);
-        [
-            self.motion::<FUSED, PARALLEL>(to_parallel, &wheels, &roads[PARALLEL]),
-            self.motion::<FUSED, OPPOSED>(to_opposed, &wheels, &roads[OPPOSED]),
-        ]
-    }
+        let parallel = [
+            front.driven::<FUSED>(&of_front[PARALLEL], parallel_road[0]),
+            rear.driven::<FUSED>(&of_rear[PARALLEL], parallel_road[1]),
+        ];
+        let front_push = of_front[PARALLEL].impedance.times::<FUSED>(parallel[0]);
+        let rear_push = of_rear[PARALLEL].impedance.times::<FUSED>(parallel[1]);
+        let push = [
+            front_push + rear_push,
+            rear_push.scaled_plus::<FUSED>(rear.minus_x, front_push * front.minus_x),
+            rear_push.scaled_plus::<FUSED>(rear.middle_y, front_push * front.middle_y),
+        ];
+        let opposed = [
+            front.driven::<FUSED>(&of_front[OPPOSED], opposed_road[0]),
+            rear.driven::<FUSED>(&of_rear[OPPOSED], opposed_road[1]),
+        ];
+        let front_push = of_front[OPPOSED].impedance.times::<FUSED>(opposed[0]);
+        let rear_push = of_rear[OPPOSED].impedance.times::<FUSED>(opposed[1]);
+        let moment = rear_push.scaled_plus::<FUSED>(rear.half_track, front_push * front.half_track);
 
-    /// Movement of the wheels under a moving body; the road moves in the mode `INPUT`.
-    #[inline(always)]
-    fn motion<const FUSED: bool, const INPUT: usize>(
-        &self,
-        body: [ComplexLanes<N>; 3],
-        wheels: &[[WheelAt<N>; 2]; 2],
-        road: &[(f64, f64); 2],
-    ) -> Motion<N> {
-        let mut travel = [[ComplexLanes::ZERO; 2]; 2];
-        let mut tyre_load = travel;
-        for axle in 0..2 {
-            let pitched = body[1].scaled_plus::<FUSED>(self.minus_x[axle], body[0]);
-            let above =
-                [body[2].scaled_plus::<FUSED>(self.middle_y[axle], pitched), body[2] * self.half_track[axle]];
-            for mode in 0..2 {
-                let road = (mode == INPUT).then_some(road[axle]);
-                (travel[axle][mode], tyre_load[axle][mode]) =
-                    wheels[axle][mode].travel_and_load::<FUSED>(road, above[mode]);
-            }
+        let body = BodySystem::on_axles::<FUSED>(self, [&of_front, &of_rear], -omega * omega);
+        let (to_parallel, to_opposed) = body.solved::<FUSED>(push, moment);
+        Moved {
+            van: self,
+            wheels: [of_front, of_rear],
+            inputs: [
+                Input { body: to_parallel, driven: parallel, road: parallel_road },
+                Input { body: to_opposed, driven: opposed, road: opposed_road },
+            ],
         }
-        Motion { body, travel, tyre_load }
     }
 }
 
-/// Dynamic stiffness of the body on its wheels: the upper triangle of a complex symmetric matrix, heave, pitch, roll.
+/// The van moved by both inputs. What an axle does is told apart, so that a kernel can sum it before it comes to the next.
+pub(super) struct Moved<'a, const N: usize> {
+    van: &'a LinearVan<N>,
+    wheels: [[WheelAt<N>; 2]; 2],
+    inputs: [Input<N>; 2],
+}
+
+/// What one input does to the body, and, were that held still, to the wheels of each axle in the mode of the input.
+struct Input<const N: usize> {
+    body: [ComplexLanes<N>; 3],
+    driven: [ComplexLanes<N>; 2],
+    road: [Road; 2],
+}
+
+/// Movement of one axle under one input, as in [`Motion`].
+pub(super) struct AxleMotion<const N: usize> {
+    pub(super) travel: [ComplexLanes<N>; 2],
+    pub(super) over_road: [ComplexLanes<N>; 2],
+}
+
+impl<const N: usize> Moved<'_, N> {
+    /// Movement of the body under an input.
+    #[inline(always)]
+    pub(super) fn body<const INPUT: usize>(&self) -> &[ComplexLanes<N>; 3] {
+        &self.inputs[INPUT].body
+    }
+
+    /// Movement of an axle under the moving body; the road moves in the mode `INPUT`.
+    #[inline(always)]
+    pub(super) fn axle<const FUSED: bool, const INPUT: usize>(&self, axle: usize) -> AxleMotion<N> {
+        let Input { body, driven, road } = &self.inputs[INPUT];
+        let LinearAxle { minus_x, middle_y, half_track, .. } = self.van.axles[axle];
+        let pitched = body[1].scaled_plus::<FUSED>(minus_x, body[0]);
+        let above = [body[2].scaled_plus::<FUSED>(middle_y, pitched), body[2] * half_track];
+        let mut travel = [ComplexLanes::ZERO; 2];
+        let mut over_road = travel;
+        for mode in 0..2 {
+            let per_body = self.wheels[axle][mode].travel_per_body;
+            if mode == INPUT {
+                travel[mode] = per_body.times_plus::<FUSED>(above[mode], driven[axle]);
+                over_road[mode] = road[axle].below(travel[mode] + above[mode]);
+            } else {
+                travel[mode] = per_body.times::<FUSED>(above[mode]);
+                over_road[mode] = travel[mode] + above[mode];
+            }
+        }
+        AxleMotion { travel, over_road }
+    }
+
+    fn motion<const FUSED: bool, const INPUT: usize>(&self) -> Motion<N> {
+        let [front, rear] = [self.axle::<FUSED, INPUT>(0), self.axle::<FUSED, INPUT>(1)];
+        Motion {
+            body: self.inputs[INPUT].body,
+            travel: [front.travel, rear.travel],
+            over_road: [front.over_road, rear.over_road],
+        }
+    }
+}
+
+/// Half the dynamic stiffness of the body on its wheels: the upper triangle of a complex symmetric matrix, heave, pitch,
+/// roll. Half of it, as a push is that of one wheel of two.
 struct BodySystem<const N: usize> {
     zz: ComplexLanes<N>,
     zp: ComplexLanes<N>,
@@ -224,34 +303,34 @@ struct BodySystem<const N: usize> {
 }
 
 impl<const N: usize> BodySystem<N> {
-    /// The body alone: inertia, and gravity that tips it further.
+    /// Its inertia, gravity that tips it further, and what the axles carry.
     #[inline(always)]
-    fn free(car: &Car<N>, minus_omega_squared: f64) -> Self {
-        let real = |re| ComplexLanes { re, im: Lanes::splat(0.0) };
+    fn on_axles<const FUSED: bool>(
+        van: &LinearVan<N>,
+        wheels: [&[WheelAt<N>; 2]; 2],
+        minus_omega_squared: f64,
+    ) -> Self {
+        let [front, rear] = &van.axles;
+        let [of_front, of_rear] = wheels.map(|axle| axle[PARALLEL].carried);
+        let (front_by_x, rear_by_x) = (of_front * front.minus_x, of_rear * rear.minus_x);
+        let (front_by_y, rear_by_y) = (of_front * front.middle_y, of_rear * rear.middle_y);
+        let both = |front: ComplexLanes<N>, front_lever, rear: ComplexLanes<N>, rear_lever| {
+            rear.scaled_plus::<FUSED>(rear_lever, front * front_lever)
+        };
+        let [heave, pitch, roll] = van.half_inertia.map(|inertia| inertia * minus_omega_squared);
+        let opposed = wheels.map(|axle| axle[OPPOSED].carried);
+        let by_y = both(front_by_y, front.middle_y, rear_by_y, rear.middle_y);
+        let rolled = [opposed[0] * front.half_track, opposed[1] * rear.half_track];
+        let rolled = both(rolled[0], front.half_track, rolled[1], rear.half_track);
         Self {
-            zz: real(car.sprung_mass_kg * minus_omega_squared),
-            zp: ComplexLanes::ZERO,
-            zr: ComplexLanes::ZERO,
-            pp: real(car.pitch_inertia_kg_m2 * minus_omega_squared - car.tipping_nm_per_rad[0]),
-            pr: ComplexLanes::ZERO,
-            rr: real(car.roll_inertia_kg_m2 * minus_omega_squared - car.tipping_nm_per_rad[1]),
+            zz: (of_front + of_rear).plus_real(heave),
+            zp: front_by_x + rear_by_x,
+            zr: front_by_y + rear_by_y,
+            pp: both(front_by_x, front.minus_x, rear_by_x, rear.minus_x)
+                .plus_real(pitch - van.half_tipping[0]),
+            pr: both(front_by_x, front.middle_y, rear_by_x, rear.middle_y),
+            rr: (by_y + rolled).plus_real(roll - van.half_tipping[1]),
         }
-    }
-
-    /// Sets the body on an axle, whose wheels are eliminated: `Z (k_t - ω² μ) / (k_t - ω² μ + Z)` at each wheel.
-    #[inline(always)]
-    fn carry<const FUSED: bool>(&mut self, levers: &Levers<N>, axle: usize, wheels: &[WheelAt<N>; 2]) {
-        let (x, y, half_track) = (levers.minus_x[axle], levers.middle_y[axle], levers.half_track[axle]);
-        let doubled = wheels[PARALLEL].below * 2.0;
-        let both = wheels[PARALLEL].through * doubled;
-        let (by_x, by_y) = (both * x, both * y);
-        self.zz = self.zz + both;
-        self.zp = self.zp + by_x;
-        self.zr = self.zr + by_y;
-        self.pp = by_x.scaled_plus::<FUSED>(x, self.pp);
-        self.pr = by_x.scaled_plus::<FUSED>(y, self.pr);
-        let opposed = wheels[OPPOSED].through * (doubled * half_track);
-        self.rr = opposed.scaled_plus::<FUSED>(half_track, by_y.scaled_plus::<FUSED>(y, self.rr));
     }
 
     /// Movement under a push on all three, and under a moment in roll alone; by the adjugate.

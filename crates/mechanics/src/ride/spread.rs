@@ -1,7 +1,7 @@
 //! How far a van moves about its rest on a random road: standard deviations by summing spectra.
 
 use super::nodes::Nodes;
-use super::response::{AxleRates, Levers, Motion, OPPOSED, PARALLEL};
+use super::response::{AxleRates, LinearVan, OPPOSED, PARALLEL};
 use super::{BodyPoint, Car, ComplexLanes, Lanes};
 
 /// Variances of a movement of both wheels of an axle, as their mean and half of left less right.
@@ -157,42 +157,38 @@ fn summed<const FUSED: bool, const N: usize>(
     seats: &[BodyPoint<N>],
     nodes: &Nodes,
 ) -> RideSpread<N> {
-    let levers = Levers::of(car);
+    let van = LinearVan::of(car, axles);
     let mut seat_m2 = vec![Lanes::splat(0.0); seats.len()];
-    let (mut travel, mut speed, mut load) =
+    let (mut travel, mut speed, mut over_road) =
         ([AxleSpread::ZERO; 2], [AxleSpread::ZERO; 2], [AxleSpread::ZERO; 2]);
     for node in &nodes.nodes {
-        let motions = levers.motions::<FUSED>(car, axles, &node.turn, node.amplitude_m);
+        let moved = van.moved::<FUSED>(&node.turn, node.amplitude_m);
         let squared = Lanes::splat(node.turn.omega_rad_per_s * node.turn.omega_rad_per_s);
         for axle in 0..2 {
-            let part = AxleSpread::of_inputs::<FUSED>(
-                &motions[PARALLEL].travel[axle],
-                &motions[OPPOSED].travel[axle],
-                &AxleSpread::ZERO,
-            );
+            let parallel = moved.axle::<FUSED, PARALLEL>(axle);
+            let opposed = moved.axle::<FUSED, OPPOSED>(axle);
+            let part = AxleSpread::of_inputs::<FUSED>(&parallel.travel, &opposed.travel, &AxleSpread::ZERO);
             travel[axle].add(&part);
             speed[axle].add_scaled::<FUSED>(&part, squared);
-            load[axle] = AxleSpread::of_inputs::<FUSED>(
-                &motions[PARALLEL].tyre_load[axle],
-                &motions[OPPOSED].tyre_load[axle],
-                &load[axle],
-            );
+            over_road[axle] =
+                AxleSpread::of_inputs::<FUSED>(&parallel.over_road, &opposed.over_road, &over_road[axle]);
         }
         for (sum, seat) in seat_m2.iter_mut().zip(seats) {
-            let rise = |motion: &Motion<N>| {
-                let pitched = motion.body[1].scaled_plus::<FUSED>(-seat.x_m, motion.body[0]);
-                motion.body[2].scaled_plus::<FUSED>(seat.y_m, pitched)
+            let rise = |body: &[ComplexLanes<N>; 3]| {
+                let pitched = body[1].scaled_plus::<FUSED>(-seat.x_m, body[0]);
+                body[2].scaled_plus::<FUSED>(seat.y_m, pitched)
             };
-            let opposed = rise(&motions[OPPOSED]).squared_plus::<FUSED>(Lanes::splat(0.0));
-            let both = rise(&motions[PARALLEL]).squared_plus::<FUSED>(opposed);
+            let opposed = rise(moved.body::<OPPOSED>()).squared_plus::<FUSED>(Lanes::splat(0.0));
+            let both = rise(moved.body::<PARALLEL>()).squared_plus::<FUSED>(opposed);
             *sum = both.mul_add::<FUSED>(Lanes::splat(node.acceleration), *sum);
         }
     }
+    let load = |axle: usize| over_road[axle].scaled(car.tyre_rate_n_per_m[axle]);
     RideSpread {
         seat_m_per_s2: seat_m2.into_iter().map(|sum| sum.map(f64::sqrt)).collect(),
         travel_m2: travel,
         travel_speed_m2_per_s2: speed,
-        tyre_load_n2: load,
+        tyre_load_n2: [load(0), load(1)],
     }
 }
 
@@ -212,6 +208,13 @@ impl<const N: usize> AxleSpread<N> {
             opposed: squares(OPPOSED, sum.opposed),
             cross: first[PARALLEL].in_phase_plus::<FUSED>(first[OPPOSED], cross),
         }
+    }
+
+    /// Of a movement times a factor.
+    #[inline(always)]
+    fn scaled(&self, factor: Lanes<N>) -> Self {
+        let square = factor * factor;
+        Self { parallel: self.parallel * square, opposed: self.opposed * square, cross: self.cross * square }
     }
 
     #[inline(always)]

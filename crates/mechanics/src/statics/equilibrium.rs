@@ -28,6 +28,7 @@ pub struct Rest {
 }
 
 /// `N` vans, whose energies are summed side by side.
+#[repr(align(64))]
 pub(super) struct Vans<'a, const N: usize> {
     corners: [Corners<'a, N>; CORNERS],
     bars: [Option<Bars<'a, N>>; 2],
@@ -168,7 +169,9 @@ impl<const N: usize> UprightForces<N> {
     }
 }
 
-/// First and second derivatives of an energy.
+/// First and second derivatives of an energy. At the start of a line of the cache, and with it the frame of the kernel: a
+/// register put aside across two lines costs twice.
+#[repr(align(64))]
 pub(super) struct Derivatives<const N: usize> {
     pub(super) gradient: State<N>,
     pub(super) stiffness: Stiffness<N>,

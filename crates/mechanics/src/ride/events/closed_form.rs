@@ -3,7 +3,7 @@
 use pulp::Simd;
 
 use super::vector::{Chunk, Vector};
-use super::{AxleForce, AxleForces, AxleMarks, LaneLaw};
+use super::{AxleForce, AxleMarks, LaneLaw};
 use crate::ride::Lanes;
 
 /// Force of a stop over its compression e from the touch: `e² (square + cube e)`.
@@ -92,30 +92,48 @@ impl<const N: usize> LaneLaw<N> for ClosedFormLaw<N> {
 }
 
 impl<S: Simd> ClosedFormChunk<S> {
+    /// Springs and stops of both wheels. Most of the time no stop is touched in any lane.
     #[inline(always)]
-    fn part_n(&self, travel_m: Vector<S>, speed_m_per_s: Vector<S>) -> Vector<S> {
+    fn sprung_n(&self, [left, right]: [Vector<S>; 2]) -> [Vector<S>; 2] {
+        let springs = [self.rate * left, self.rate * right];
+        let room = (self.bump_gap - left.max(right)).min(left.min(right) - self.rebound_touch);
+        if room.is_negative_anywhere() {
+            [self.stopped_n(left, springs[0]), self.stopped_n(right, springs[1])]
+        } else {
+            springs
+        }
+    }
+
+    #[inline(always)]
+    fn stopped_n(&self, travel_m: Vector<S>, spring_n: Vector<S>) -> Vector<S> {
         let (into_bump, into_rebound) =
             ((travel_m - self.bump_gap).max(self.zero), (travel_m - self.rebound_touch).min(self.zero));
         let [square, cube] = self.bump_stop;
-        let sum = self.rate * travel_m;
-        let sum = (into_bump * into_bump).times_plus(cube.times_plus(into_bump, square), sum);
+        let sum = (into_bump * into_bump).times_plus(cube.times_plus(into_bump, square), spring_n);
         let [square, cube] = self.rebound_stop;
-        let stopped = (into_rebound * into_rebound).times_plus(cube.times_plus(into_rebound, square), sum);
-        let (bump, rebound) = (speed_m_per_s.max(self.zero), speed_m_per_s.min(self.zero));
+        (into_rebound * into_rebound).times_plus(cube.times_plus(into_rebound, square), sum)
+    }
+
+    /// A damper, and a summand.
+    #[inline(always)]
+    fn damper_plus(&self, speed: Vector<S>, summand: Vector<S>) -> Vector<S> {
+        let side = |rebound: Vector<S>, bump: Vector<S>| speed.if_less(self.zero, rebound, bump);
         let [bump_knee, rebound_knee] = self.knees;
-        let damped = self.bump[0].times_plus(bump, stopped);
-        let damped = self.bump[1].times_plus(bump.min(bump_knee), damped);
-        let damped = self.rebound[0].times_plus(rebound, damped);
-        self.rebound[1].times_plus(rebound.max(rebound_knee), damped)
+        let below_knee = speed.min(bump_knee).max(rebound_knee);
+        let above = side(self.rebound[0], self.bump[0]).times_plus(speed, summand);
+        side(self.rebound[1], self.bump[1]).times_plus(below_knee, above)
     }
 }
 
 impl<S: Simd> AxleForce<S> for ClosedFormChunk<S> {
     #[inline(always)]
-    fn forces(&self, travel_m: [Vector<S>; 2], speed_m_per_s: [Vector<S>; 2]) -> AxleForces<S> {
-        AxleForces {
-            parts_n: [self.part_n(travel_m[0], speed_m_per_s[0]), self.part_n(travel_m[1], speed_m_per_s[1])],
-            bar_n: self.bar * (travel_m[0] - travel_m[1]),
-        }
+    fn forces(&self, travel_m: [Vector<S>; 2], speed_m_per_s: [Vector<S>; 2]) -> [Vector<S>; 2] {
+        let sprung_n = self.sprung_n(travel_m);
+        [self.damper_plus(speed_m_per_s[0], sprung_n[0]), self.damper_plus(speed_m_per_s[1], sprung_n[1])]
+    }
+
+    #[inline(always)]
+    fn bar_n_per_m(&self) -> Vector<S> {
+        self.bar
     }
 }

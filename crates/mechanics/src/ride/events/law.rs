@@ -16,17 +16,12 @@ pub trait LaneLaw<const N: usize> {
 
 /// The law of one axle in one vector register's lanes.
 pub trait AxleForce<S: Simd> {
-    /// Forces at the travels (m, bump positive, left and right) and their speeds (m/s).
-    fn forces(&self, travel_m: [Vector<S>; 2], speed_m_per_s: [Vector<S>; 2]) -> AxleForces<S>;
-}
+    /// Forces of springs, stops, dampers and friction at both wheels on the body above those at rest, N, at the travels
+    /// (m, bump positive, left and right) and their speeds (m/s).
+    fn forces(&self, travel_m: [Vector<S>; 2], speed_m_per_s: [Vector<S>; 2]) -> [Vector<S>; 2];
 
-/// Forces of one axle on the body above those at rest, N.
-#[derive(Debug, Clone, Copy)]
-pub struct AxleForces<S: Simd> {
-    /// Springs, stops, dampers and friction at the left and right wheel.
-    pub parts_n: [Vector<S>; 2],
-    /// Bar: up on the left, down on the right.
-    pub bar_n: Vector<S>,
+    /// Bar: force up on the left and down on the right per travel of the left beyond that of the right, N/m.
+    fn bar_n_per_m(&self) -> Vector<S>;
 }
 
 /// Travel from rest to where something happens, m, bump positive; infinite where it never does.

@@ -27,7 +27,7 @@ pub use dispatch::{Ride, SteppedLaw};
 pub use drive::{Driven, cross_hump, drive, drive_converged, drive_road};
 pub use fault::EventFault;
 pub use hump::{Hump, HumpRules};
-pub use law::{AxleForce, AxleForces, AxleMarks, LaneLaw};
+pub use law::{AxleForce, AxleMarks, LaneLaw};
 pub use motion::{DrivenVan, Seeing};
 pub use outcome::{EventOutcome, SeatOutcome, WheelOutcome};
 pub use random_road::{RoadOfWaves, RoadWave, RoughRoad};

@@ -60,11 +60,29 @@ pub enum Seeing {
     TwiceAStep = 2,
 }
 
-/// Heights and speeds.
+/// What the forces stand on: the travel of each wheel, its height, pitch and roll.
+const PLACES: usize = 2 * CORNERS + 2;
+const FIRST_WHEEL: usize = CORNERS;
+const PITCH: usize = 2 * CORNERS;
+const ROLL: usize = PITCH + 1;
+
+pub(super) type Freedoms<S> = [Vector<S>; FREEDOMS];
+type Places<S> = [Vector<S>; PLACES];
+type Road<S> = [Vector<S>; CORNERS];
+
+/// Where the vans are, and the speeds of their freedoms.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct State<S: Simd> {
-    place: [Vector<S>; FREEDOMS],
-    speed: [Vector<S>; FREEDOMS],
+    place: Places<S>,
+    speed: Freedoms<S>,
+}
+
+/// What a state leads to.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Moment<S: Simd> {
+    /// How fast places change.
+    rate: Places<S>,
+    acceleration: Freedoms<S>,
 }
 
 /// What is to be seen of the motion at one moment.
@@ -75,14 +93,22 @@ pub(super) struct Seen<S: Simd> {
     pub(super) travel_m: [Vector<S>; CORNERS],
     /// Springs, stops, damper and friction, above rest.
     pub(super) parts_n: [Vector<S>; CORNERS],
-    /// Load on the road above rest.
-    pub(super) tyre_n: [Vector<S>; CORNERS],
+    /// Load on the road above rest over the mass of the wheel.
+    pub(super) tyre_m_per_s2: [Vector<S>; CORNERS],
+}
+
+/// What the start of a step contributes to what is seen in its middle.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Leaving<S: Simd> {
+    /// Travels and heights of the wheels.
+    wheels_m: [Vector<S>; 2 * CORNERS],
+    body: [Vector<S>; 3],
 }
 
 impl<S: Simd> State<S> {
     #[inline(always)]
     pub(super) fn rest(chunk: Chunk<S>) -> Self {
-        Self { place: [chunk.splat(0.0); FREEDOMS], speed: [chunk.splat(0.0); FREEDOMS] }
+        Self { place: [chunk.splat(0.0); PLACES], speed: [chunk.splat(0.0); FREEDOMS] }
     }
 
     #[inline(always)]
@@ -95,23 +121,24 @@ impl<S: Simd> State<S> {
 #[derive(Debug)]
 pub(super) struct Equations<S: Simd, A> {
     laws: [A; 2],
-    per_inertia: [Vector<S>; 3],
-    tipping: [Vector<S>; 2],
     x_m: [Vector<S>; 2],
-    y_m: [Vector<S>; CORNERS],
     minus_y_m: [Vector<S>; CORNERS],
-    per_unsprung_kg: [Vector<S>; 2],
-    tyre_n_per_m: [Vector<S>; 2],
-    least_tyre_n: [Vector<S>; CORNERS],
+    /// Acceleration in heave per force, in pitch per force on an axle, in roll per force at a wheel.
+    heave_per_n: Vector<S>,
+    pitch_per_n: [Vector<S>; 2],
+    roll_per_n: [Vector<S>; CORNERS],
+    /// Accelerations of pitch and roll by gravity, per angle.
+    tipping: [Vector<S>; 2],
+    minus_per_unsprung_kg: [Vector<S>; 2],
+    /// Tyre rate and least load of a tyre, above rest, over the mass of the wheel.
+    tyre: [Vector<S>; 2],
+    least_tyre: [Vector<S>; CORNERS],
     /// Step, half of it, a sixth of it, s, and 2.
     step: [Vector<S>; 3],
     two: Vector<S>,
     /// Factors of what is seen in the middle of a step: a half, an eighth of the step, s, 3/2 by the step, 1/s, and -1/4.
     between: [Vector<S>; 4],
 }
-
-pub(super) type Freedoms<S> = [Vector<S>; FREEDOMS];
-type Road<S> = [Vector<S>; CORNERS];
 
 /// Equations of the vans' lanes that a chunk holds.
 #[inline(always)]
@@ -120,149 +147,170 @@ pub(super) fn equations<S: Simd, L: LaneLaw<N>, const N: usize>(
     chunk: Chunk<S>,
     step_s: f64,
 ) -> Equations<S, impl AxleForce<S>> {
-    let car = van.car;
-    let load = |lanes: &Lanes<N>| chunk.load(lanes);
-    let inverse = |lanes: Lanes<N>| load(&lanes.map(|value| 1.0 / value));
+    let Car { wheel_x_m: x, wheel_y_m: y, unsprung_mass_kg: unsprung, tyre_rate_n_per_m: tyre, .. } = van.car;
+    let [pitch_inertia, roll_inertia] = [van.car.pitch_inertia_kg_m2, van.car.roll_inertia_kg_m2];
+    let [tipping_pitch, tipping_roll] = van.car.tipping_nm_per_rad;
+    let load = |lanes: Lanes<N>| chunk.load(&lanes);
+    let least = |wheel: usize| load(-van.wheel_load_n[wheel] / unsprung[axle_of(wheel)]);
+    let one = Lanes::splat(1.0);
     Equations {
         laws: [van.laws[0].chunk(chunk), van.laws[1].chunk(chunk)],
-        per_inertia: [car.sprung_mass_kg, car.pitch_inertia_kg_m2, car.roll_inertia_kg_m2].map(inverse),
-        tipping: car.tipping_nm_per_rad.each_ref().map(load),
-        x_m: car.wheel_x_m.each_ref().map(load),
-        y_m: car.wheel_y_m.each_ref().map(load),
-        minus_y_m: car.wheel_y_m.map(|y| load(&-y)),
-        per_unsprung_kg: car.unsprung_mass_kg.map(inverse),
-        tyre_n_per_m: car.tyre_rate_n_per_m.each_ref().map(load),
-        least_tyre_n: van.wheel_load_n.map(|lanes| -load(&lanes)),
-        step: [step_s, 0.5 * step_s, step_s / 6.0].map(|part| chunk.splat(part)),
+        x_m: [load(x[0]), load(x[1])],
+        minus_y_m: [load(-y[0]), load(-y[1]), load(-y[2]), load(-y[3])],
+        heave_per_n: load(one / van.car.sprung_mass_kg),
+        pitch_per_n: [load(-x[0] / pitch_inertia), load(-x[1] / pitch_inertia)],
+        roll_per_n: [
+            load(y[0] / roll_inertia),
+            load(y[1] / roll_inertia),
+            load(y[2] / roll_inertia),
+            load(y[3] / roll_inertia),
+        ],
+        tipping: [load(tipping_pitch / pitch_inertia), load(tipping_roll / roll_inertia)],
+        minus_per_unsprung_kg: [load(-one / unsprung[0]), load(-one / unsprung[1])],
+        tyre: [load(tyre[0] / unsprung[0]), load(tyre[1] / unsprung[1])],
+        least_tyre: [least(0), least(1), least(2), least(3)],
+        step: [chunk.splat(step_s), chunk.splat(0.5 * step_s), chunk.splat(step_s / 6.0)],
         two: chunk.splat(2.0),
-        between: [0.5, step_s / 8.0, 1.5 / step_s, -0.25].map(|factor| chunk.splat(factor)),
+        between: [chunk.splat(0.5), chunk.splat(step_s / 8.0), chunk.splat(1.5 / step_s), chunk.splat(-0.25)],
     }
 }
 
 impl<S: Simd, A: AxleForce<S>> Equations<S, A> {
+    /// What a state leads to, and what is to be seen.
+    #[inline(always)]
+    pub(super) fn now(&self, state: &State<S>, road_m: &Road<S>) -> (Moment<S>, Seen<S>) {
+        let rate = self.rates(&state.speed);
+        let (acceleration, seen) = self.at(&state.place, &rate, road_m);
+        (Moment { rate, acceleration }, seen)
+    }
+
+    /// How fast places change: a wheel comes up to the body by `ẇ = ż_i - (ż - x θ̇ + y φ̇)`.
+    #[inline(always)]
+    fn rates(&self, speed: &Freedoms<S>) -> Places<S> {
+        let [heave, pitch, roll, wheels @ ..] = *speed;
+        let pitched = [self.x_m[FRONT].times_plus(pitch, -heave), self.x_m[REAR].times_plus(pitch, -heave)];
+        let travel =
+            |wheel: usize| self.minus_y_m[wheel].times_plus(roll, wheels[wheel] + pitched[axle_of(wheel)]);
+        let [w0, w1, w2, w3] = wheels;
+        [travel(0), travel(1), travel(2), travel(3), w0, w1, w2, w3, pitch, roll]
+    }
+
     /// Accelerations, and what is to be seen: `m z̈ = Σ F`, `I_y θ̈ = -Σ x F + k_θ θ`, `I_x φ̈ = Σ y F + k_φ φ`,
     /// `μ z̈_i = T_i - F_i`, with the tyre `T_i = max(k_t (road - z_i), -load at rest)`.
     #[inline(always)]
-    fn at(&self, place: &Freedoms<S>, speed: &Freedoms<S>, road_m: &Road<S>) -> (Freedoms<S>, Seen<S>) {
-        let (front, front_up) = self.axle::<FRONT>(place, speed, road_m);
-        let (rear, rear_up) = self.axle::<REAR>(place, speed, road_m);
-        let up = front_up[0] + rear_up[0];
-        let moment = self.x_m[FRONT].times_plus(front_up[0], self.x_m[REAR] * rear_up[0]);
+    fn at(&self, place: &Places<S>, rate: &Places<S>, road_m: &Road<S>) -> (Freedoms<S>, Seen<S>) {
+        let front = self.axle::<FRONT>(place, rate);
+        let rear = self.axle::<REAR>(place, rate);
+        let [f0, f1, f2, f3] = four(front.on_body_n, rear.on_body_n);
+        let (front_up, rear_up) = (f0 + f1, f2 + f3);
+        let pitched = self.pitch_per_n[FRONT].times_plus(front_up, self.tipping[0] * place[PITCH]);
+        let rolled = self.roll_per_n[0].times_plus(f0, self.tipping[1] * place[ROLL]);
+        let rolled = self.roll_per_n[2].times_plus(f2, self.roll_per_n[1].times_plus(f1, rolled));
         let body = [
-            up * self.per_inertia[0],
-            self.tipping[0].times_plus(place[1], -moment) * self.per_inertia[1],
-            self.tipping[1].times_plus(place[2], front_up[1] + rear_up[1]) * self.per_inertia[2],
+            self.heave_per_n * (front_up + rear_up),
+            self.pitch_per_n[REAR].times_plus(rear_up, pitched),
+            self.roll_per_n[3].times_plus(f3, rolled),
         ];
-        let [[a0, a1], [a2, a3]] = [front.acceleration, rear.acceleration];
+        let tyre = |wheel: usize| self.tyre_m_per_s2(wheel, place[FIRST_WHEEL + wheel], road_m[wheel]);
+        let tyre = [tyre(0), tyre(1), tyre(2), tyre(3)];
+        let wheel = |wheel: usize, on_body_n: Vector<S>| {
+            self.minus_per_unsprung_kg[axle_of(wheel)].times_plus(on_body_n, tyre[wheel])
+        };
         let seen = Seen {
             body,
-            travel_m: four(front.travel_m, rear.travel_m),
+            travel_m: travels(place),
             parts_n: four(front.parts_n, rear.parts_n),
-            tyre_n: four(front.tyre_n, rear.tyre_n),
+            tyre_m_per_s2: tyre,
         };
-        ([body[0], body[1], body[2], a0, a1, a2, a3], seen)
+        ([body[0], body[1], body[2], wheel(0, f0), wheel(1, f1), wheel(2, f2), wheel(3, f3)], seen)
     }
 
-    /// The wheels of one axle; the force of both on the body, and its moment that lifts the left side.
     #[inline(always)]
-    fn axle<const AXLE: usize>(
-        &self,
-        place: &Freedoms<S>,
-        speed: &Freedoms<S>,
-        road_m: &Road<S>,
-    ) -> (AxleMoment<S>, [Vector<S>; 2]) {
+    fn axle<const AXLE: usize>(&self, place: &Places<S>, rate: &Places<S>) -> AxleMoment<S> {
         let (left, right) = (2 * AXLE, 2 * AXLE + 1);
-        let [y_left, y_right] = [self.y_m[left], self.y_m[right]];
-        let travel_m = self.travel::<AXLE>(place);
-        let forces = self.laws[AXLE].forces(travel_m, self.travel::<AXLE>(speed));
-        let on_body = [forces.parts_n[0] + forces.bar_n, forces.parts_n[1] - forces.bar_n];
-        let tyre = |wheel: usize| self.tyre_n(wheel, place[3 + wheel], road_m[wheel]);
-        let tyre_n = [tyre(left), tyre(right)];
-        let acceleration = [
-            (tyre_n[0] - on_body[0]) * self.per_unsprung_kg[AXLE],
-            (tyre_n[1] - on_body[1]) * self.per_unsprung_kg[AXLE],
-        ];
-        let up = on_body[0] + on_body[1];
-        let left_up = y_left.times_plus(on_body[0], y_right * on_body[1]);
-        (AxleMoment { acceleration, travel_m, parts_n: forces.parts_n, tyre_n }, [up, left_up])
-    }
-
-    /// How far the wheels of an axle have come up to the body, or how fast.
-    #[inline(always)]
-    fn travel<const AXLE: usize>(&self, of: &Freedoms<S>) -> [Vector<S>; 2] {
-        let (left, right) = (2 * AXLE, 2 * AXLE + 1);
-        let pitched = self.x_m[AXLE].times_plus(of[1], -of[0]);
-        [
-            self.minus_y_m[left].times_plus(of[2], of[3 + left] + pitched),
-            self.minus_y_m[right].times_plus(of[2], of[3 + right] + pitched),
-        ]
-    }
-
-    /// Accelerations, and what is to be seen.
-    #[inline(always)]
-    pub(super) fn now(&self, state: &State<S>, road_m: &Road<S>) -> (Freedoms<S>, Seen<S>) {
-        self.at(&state.place, &state.speed, road_m)
+        let law = &self.laws[AXLE];
+        let parts_n = law.forces([place[left], place[right]], [rate[left], rate[right]]);
+        let (bar, apart) = (law.bar_n_per_m(), place[left] - place[right]);
+        AxleMoment {
+            on_body_n: [bar.times_plus(apart, parts_n[0]), (-bar).times_plus(apart, parts_n[1])],
+            parts_n,
+        }
     }
 
     /// Carries the vans over one step by the classical rule of Runge and Kutta (E. Hairer, S. P. Nørsett and G. Wanner,
-    /// Solving Ordinary Differential Equations I, II.1), the stages of q written out for `q̈ = a(q, q̇)`, from the
-    /// accelerations at its start. The road is given in the middle and at the end.
+    /// Solving Ordinary Differential Equations I, II.1), from what the state at its start leads to. The road is given in
+    /// the middle and at the end.
     #[inline(always)]
-    pub(super) fn runge_kutta_4(&self, state: &mut State<S>, a1: &Freedoms<S>, road_m: &[Road<S>; 2]) {
+    pub(super) fn runge_kutta_4(&self, state: &mut State<S>, now: &Moment<S>, road_m: &[Road<S>; 2]) {
         let [h, half, sixth] = self.step;
         let State { place: q, speed: v } = *state;
-        let v2 = each(|i| half.times_plus(a1[i], v[i]));
-        let (a2, _) = self.at(&each(|i| half.times_plus(v[i], q[i])), &v2, &road_m[0]);
-        let v3 = each(|i| half.times_plus(a2[i], v[i]));
-        let (a3, _) = self.at(&each(|i| half.times_plus(v2[i], q[i])), &v3, &road_m[0]);
-        let v4 = each(|i| h.times_plus(a3[i], v[i]));
-        let (a4, _) = self.at(&each(|i| h.times_plus(v3[i], q[i])), &v4, &road_m[1]);
-        let middle = each(|i| a2[i] + a3[i]);
-        state.place = each(|i| h.times_plus(sixth.times_plus(a1[i] + middle[i], v[i]), q[i]));
-        state.speed = each(|i| sixth.times_plus(self.two.times_plus(middle[i], a1[i] + a4[i]), v[i]));
+        let (r1, a1) = (&now.rate, &now.acceleration);
+        let r2 = self.rates(&freedoms(|i| half.times_plus(a1[i], v[i])));
+        let (a2, _) = self.at(&places(|i| half.times_plus(r1[i], q[i])), &r2, &road_m[0]);
+        let r3 = self.rates(&freedoms(|i| half.times_plus(a2[i], v[i])));
+        let (a3, _) = self.at(&places(|i| half.times_plus(r2[i], q[i])), &r3, &road_m[0]);
+        let r4 = self.rates(&freedoms(|i| h.times_plus(a3[i], v[i])));
+        let (a4, _) = self.at(&places(|i| h.times_plus(r3[i], q[i])), &r4, &road_m[1]);
+        state.place = places(|i| sixth.times_plus(self.two.times_plus(r2[i] + r3[i], r1[i] + r4[i]), q[i]));
+        state.speed = freedoms(|i| sixth.times_plus(self.two.times_plus(a2[i] + a3[i], a1[i] + a4[i]), v[i]));
     }
 
-    /// What is to be seen in the middle of a step, from states and accelerations at both ends: heights lie on the cubic
-    /// through both, accelerations on the second derivative of the quintic. The forces of parts are those at the end.
+    /// What is to be seen in the middle of a step follows from both its ends: places lie on the cubic through their values
+    /// and rates, accelerations on the second derivative of the quintic. This is the part of its start.
+    #[inline(always)]
+    pub(super) fn leaving(&self, state: &State<S>, now: &Moment<S>) -> Leaving<S> {
+        let [half, eighth, per_step, quarter] = self.between;
+        let place = |i: usize| eighth.times_plus(now.rate[i], half * state.place[i]);
+        let body = |i: usize| quarter.times_plus(now.acceleration[i], (-per_step) * state.speed[i]);
+        Leaving {
+            wheels_m: [place(0), place(1), place(2), place(3), place(4), place(5), place(6), place(7)],
+            body: [body(0), body(1), body(2)],
+        }
+    }
+
+    /// What is to be seen in the middle of a step, from its start, and the state and what it leads to at its end; the forces
+    /// of parts are those at the end.
     #[inline(always)]
     pub(super) fn between(
         &self,
-        (from, before): (&State<S>, &Freedoms<S>),
-        (to, after): (&State<S>, &Freedoms<S>),
+        leaving: &Leaving<S>,
+        (state, now): (&State<S>, &Moment<S>),
         parts_n: [Vector<S>; CORNERS],
         road_m: &Road<S>,
     ) -> Seen<S> {
         let [half, eighth, per_step, quarter] = self.between;
-        let place = each(|i| {
-            let middle = half * (from.place[i] + to.place[i]);
-            eighth.times_plus(from.speed[i] - to.speed[i], middle)
-        });
-        let acceleration = |i: usize| {
-            let sum = before[i] + after[i];
-            per_step.times_plus(to.speed[i] - from.speed[i], quarter * sum)
+        let place = |i: usize| {
+            let middle = half.times_plus(state.place[i], leaving.wheels_m[i]);
+            (-eighth).times_plus(now.rate[i], middle)
         };
-        let tyre = |wheel: usize| self.tyre_n(wheel, place[3 + wheel], road_m[wheel]);
+        let body = |i: usize| {
+            quarter.times_plus(now.acceleration[i], per_step.times_plus(state.speed[i], leaving.body[i]))
+        };
+        let tyre = |wheel: usize| self.tyre_m_per_s2(wheel, place(FIRST_WHEEL + wheel), road_m[wheel]);
         Seen {
-            body: [acceleration(0), acceleration(1), acceleration(2)],
-            travel_m: four(self.travel::<FRONT>(&place), self.travel::<REAR>(&place)),
+            body: [body(0), body(1), body(2)],
+            travel_m: [place(0), place(1), place(2), place(3)],
             parts_n,
-            tyre_n: [tyre(0), tyre(1), tyre(2), tyre(3)],
+            tyre_m_per_s2: [tyre(0), tyre(1), tyre(2), tyre(3)],
         }
     }
 
-    /// Load of a wheel on the road above that at rest.
+    /// Load of a wheel on the road above that at rest, over its mass.
     #[inline(always)]
-    fn tyre_n(&self, wheel: usize, height_m: Vector<S>, road_m: Vector<S>) -> Vector<S> {
-        (self.tyre_n_per_m[axle_of(wheel)] * (road_m - height_m)).max(self.least_tyre_n[wheel])
+    fn tyre_m_per_s2(&self, wheel: usize, height_m: Vector<S>, road_m: Vector<S>) -> Vector<S> {
+        (self.tyre[axle_of(wheel)] * (road_m - height_m)).max(self.least_tyre[wheel])
     }
 }
 
-/// One axle at one moment, left and right.
+/// Forces of one axle at one moment, left and right: all on the body, and those without the bar.
 struct AxleMoment<S: Simd> {
-    acceleration: [Vector<S>; 2],
-    travel_m: [Vector<S>; 2],
+    on_body_n: [Vector<S>; 2],
     parts_n: [Vector<S>; 2],
-    tyre_n: [Vector<S>; 2],
+}
+
+#[inline(always)]
+fn travels<S: Simd>(place: &Places<S>) -> [Vector<S>; CORNERS] {
+    [place[0], place[1], place[2], place[3]]
 }
 
 #[inline(always)]
@@ -271,8 +319,13 @@ fn four<T: Copy>([a, b]: [T; 2], [c, d]: [T; 2]) -> [T; 4] {
 }
 
 #[inline(always)]
-fn each<S: Simd>(value: impl Fn(usize) -> Vector<S>) -> Freedoms<S> {
+fn freedoms<S: Simd>(value: impl Fn(usize) -> Vector<S>) -> Freedoms<S> {
     [value(0), value(1), value(2), value(3), value(4), value(5), value(6)]
+}
+
+#[inline(always)]
+fn places<S: Simd>(value: impl Fn(usize) -> Vector<S>) -> Places<S> {
+    [value(0), value(1), value(2), value(3), value(4), value(5), value(6), value(7), value(8), value(9)]
 }
 
 #[cfg(test)]
@@ -329,13 +382,18 @@ mod tests {
         }
     }
 
+    /// Travel of each wheel, from heave, pitch, roll and the heights of the wheels.
+    fn travels_of(place: &[f64; FREEDOMS]) -> [f64; CORNERS] {
+        let (x, y) = ([1.4, 1.4, -1.6, -1.6], [0.8, -0.84, 0.8, -0.84]);
+        std::array::from_fn(|i| place[3 + i] - (place[0] - x[i] * place[1] + y[i] * place[2]))
+    }
+
     /// Kinetic energy, and that stored in springs, stops, bars and tyres over a level road.
     fn energy(state: &State<Scalar>) -> f64 {
-        let [place, speed] = [state.place, state.speed].map(|all| all.map(|value| value.spread()[0]));
+        let place = state.place.map(|value| value.spread()[0]);
+        let speed = state.speed.map(|value| value.spread()[0]);
         let moving: f64 = MASSES.iter().zip(speed).map(|(mass, speed)| 0.5 * mass * speed * speed).sum();
-        let (x, y) = ([1.4, 1.4, -1.6, -1.6], [0.8, -0.84, 0.8, -0.84]);
-        let travel: [f64; CORNERS] =
-            std::array::from_fn(|i| place[3 + i] - (place[0] - x[i] * place[1] + y[i] * place[2]));
+        let (travel, wheels) = place[..PITCH].split_at(FIRST_WHEEL);
         let part = |w: f64| {
             let e = (w.abs() - STOP[0]).max(0.0);
             0.5 * RATE * w * w + STOP[1] * e.powi(3) / 3.0 + STOP[2] * e.powi(4) / 4.0
@@ -347,8 +405,8 @@ mod tests {
         let bars = 0.5 * BAR * ((travel[0] - travel[1]).powi(2) + (travel[2] - travel[3]).powi(2));
         moving
             + bars
-            + travel.map(part).iter().sum::<f64>()
-            + place[3..].iter().map(|z| tyre(*z)).sum::<f64>()
+            + travel.iter().map(|w| part(*w)).sum::<f64>()
+            + wheels.iter().map(|z| tyre(*z)).sum::<f64>()
     }
 
     proptest! {
@@ -362,13 +420,21 @@ mod tests {
             let van = DrivenVan { car: &car, laws: &laws, wheel_load_n: [Lanes::splat(LOAD); CORNERS], seats: &[] };
             let chunk = Chunk::all(Scalar::new(), 1).next().unwrap();
             let equations = equations(&van, chunk, 5e-5);
-            let mut state = State { place: place.map(|q| chunk.splat(q)), speed: speed.map(|v| chunk.splat(v)) };
+            let splat = |value: f64| chunk.splat(value);
+            let travel = travels_of(&place);
+            let places: [f64; PLACES] = std::array::from_fn(|i| match i {
+                0..FIRST_WHEEL => travel[i],
+                PITCH => place[1],
+                ROLL => place[2],
+                _ => place[3 + i - FIRST_WHEEL],
+            });
+            let mut state = State { place: places.map(splat), speed: speed.map(splat) };
             let road = [[chunk.splat(0.0); CORNERS]; 2];
             let first = energy(&state);
             let mut before = first;
             for _ in 0..2000 {
-                let (acceleration, _) = equations.now(&state, &road[0]);
-                equations.runge_kutta_4(&mut state, &acceleration, &road);
+                let (moment, _) = equations.now(&state, &road[0]);
+                equations.runge_kutta_4(&mut state, &moment, &road);
                 let now = energy(&state);
                 // the rule itself errs by the third power of a step at a kink of a damper or a tyre that leaves the road
                 prop_assert!(now <= before + 1e-7 * first, "{before} grew to {now} of {first}");

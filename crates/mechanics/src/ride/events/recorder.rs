@@ -36,7 +36,8 @@ struct WheelRecord<S: Simd> {
     /// Beyond which travel the stop is touched, the static load doubled; below which load the wheel is off the road.
     stop_touched_m: Vector<S>,
     twice_static_m: Vector<S>,
-    on_road_n: Vector<S>,
+    on_road_m_per_s2: Vector<S>,
+    unsprung_kg: Vector<S>,
     /// The nearer of the two marks of travel.
     first_mark_m: Vector<S>,
     /// Whether some lane was past a mark when it was last looked at.
@@ -60,43 +61,51 @@ struct Constants<S: Simd> {
 
 impl<S: Simd> SeatRecord<S> {
     #[inline(always)]
-    fn note(&mut self, seen: &Seen<S>) {
-        let [heave, pitch, roll] = seen.body;
-        let a = self.y_m.times_plus(roll, heave - self.x_m * pitch);
-        let weighted = self.filter.pass(a);
-        let square = weighted * weighted;
-        self.highest = self.highest.max(a);
-        self.lowest = self.lowest.min(a);
-        self.weighted_peak = self.weighted_peak.max(weighted.abs());
-        self.sums[0] = a.times_plus(a, self.sums[0]);
-        self.sums[1] = self.sums[1] + square;
-        self.sums[2] = square.times_plus(square, self.sums[2]);
+    fn note(mut self, seen: &[Seen<S>]) -> Self {
+        for sample in seen {
+            let [heave, pitch, roll] = sample.body;
+            let a = self.y_m.times_plus(roll, heave - self.x_m * pitch);
+            let weighted = self.filter.pass(a);
+            let square = weighted * weighted;
+            self.highest = self.highest.max(a);
+            self.lowest = self.lowest.min(a);
+            self.weighted_peak = self.weighted_peak.max(weighted.abs());
+            self.sums[0] = a.times_plus(a, self.sums[0]);
+            self.sums[1] = self.sums[1] + square;
+            self.sums[2] = square.times_plus(square, self.sums[2]);
+        }
+        self
     }
 }
 
 impl<S: Simd> WheelRecord<S> {
-    /// Whether a mark is passed in any lane, or was.
     #[inline(always)]
-    fn is_past_a_mark(&self, travel: Vector<S>, tyre: Vector<S>) -> bool {
-        self.was_past || self.first_mark_m.is_less_anywhere(travel) || tyre.is_less_anywhere(self.on_road_n)
-    }
-
-    #[inline(always)]
-    fn note(&mut self, seen: &Seen<S>, wheel: usize) {
-        let (travel, tyre) = (seen.travel_m[wheel], seen.tyre_n[wheel]);
-        if self.is_past_a_mark(travel, tyre) {
-            self.count(travel, tyre);
+    fn note(&mut self, seen: &[Seen<S>], wheel: usize) {
+        let Some(first) = seen.first() else { return };
+        let (mut travel, mut tyre) = ([first.travel_m[wheel]; 2], [first.tyre_m_per_s2[wheel]; 2]);
+        let mut mount = self.mount;
+        for sample in seen {
+            travel = widened(travel, sample.travel_m[wheel]);
+            tyre = widened(tyre, sample.tyre_m_per_s2[wheel]);
+            mount = mount.max(sample.parts_n[wheel]);
         }
-        self.travel = [self.travel[0].min(travel), self.travel[1].max(travel)];
-        self.tyre = [self.tyre[0].min(tyre), self.tyre[1].max(tyre)];
-        self.mount = self.mount.max(seen.parts_n[wheel]);
+        let past_a_mark = self.was_past
+            || (self.first_mark_m - travel[1]).min(tyre[0] - self.on_road_m_per_s2).is_negative_anywhere();
+        if past_a_mark {
+            for sample in seen {
+                self.count(sample.travel_m[wheel], sample.tyre_m_per_s2[wheel]);
+            }
+        }
+        self.travel = [self.travel[0].min(travel[0]), self.travel[1].max(travel[1])];
+        self.tyre = [self.tyre[0].min(tyre[0]), self.tyre[1].max(tyre[1])];
+        self.mount = mount;
     }
 
     /// Counts marks that are newly passed, and the time off the road.
     #[inline(always)]
     fn count(&mut self, travel: Vector<S>, tyre: Vector<S>) {
         let Constants { zero, one, step_s } = self.constants;
-        let off = tyre.if_less(self.on_road_n, one, zero);
+        let off = tyre.if_less(self.on_road_m_per_s2, one, zero);
         let now = [
             self.stop_touched_m.if_less(travel, one, zero),
             self.twice_static_m.if_less(travel, one, zero),
@@ -109,8 +118,13 @@ impl<S: Simd> WheelRecord<S> {
         }
         self.off_s = off * (self.off_s + step_s);
         self.longest_off_s = self.longest_off_s.max(self.off_s);
-        self.was_past = now.into_iter().any(|beyond| zero.is_less_anywhere(beyond));
+        self.was_past = (zero - now[0].max(now[1]).max(now[2])).is_negative_anywhere();
     }
+}
+
+#[inline(always)]
+fn widened<S: Simd>([least, largest]: [Vector<S>; 2], value: Vector<S>) -> [Vector<S>; 2] {
+    [least.min(value), largest.max(value)]
 }
 
 impl<S: Simd> Recorder<S> {
@@ -139,13 +153,15 @@ impl<S: Simd> Recorder<S> {
             let marks = van.laws[axle_of(wheel)].marks();
             let (stop, twice) = (chunk.load(&marks.stop_touched_m), chunk.load(&marks.twice_static_m));
             // a tyre that carries a millionth of its load at rest, or nothing, is off the road
-            let on_road_n = chunk.load(&van.wheel_load_n[wheel]) * chunk.splat(-1.0 + 1e-6);
+            let unsprung_kg = van.car.unsprung_mass_kg[axle_of(wheel)];
+            let on_road = van.wheel_load_n[wheel] / unsprung_kg * (-1.0 + 1e-6);
             let past_at_rest = |mark: Vector<S>| mark.if_less(zero, constants.one, zero);
             WheelRecord {
                 constants,
                 stop_touched_m: stop,
                 twice_static_m: twice,
-                on_road_n,
+                on_road_m_per_s2: chunk.load(&on_road),
+                unsprung_kg: chunk.load(&unsprung_kg),
                 first_mark_m: stop.min(twice),
                 was_past: true,
                 beyond: [past_at_rest(stop), past_at_rest(twice), zero],
@@ -172,15 +188,15 @@ impl<S: Simd> Recorder<S> {
             record.counts = [zero; 3];
             record.longest_off_s = zero;
             record.travel = [seen.travel_m[wheel]; 2];
-            record.tyre = [seen.tyre_n[wheel]; 2];
+            record.tyre = [seen.tyre_m_per_s2[wheel]; 2];
             record.mount = seen.parts_n[wheel];
         }
     }
 
     #[inline(always)]
-    pub(super) fn note(&mut self, seen: &Seen<S>) {
+    pub(super) fn note(&mut self, seen: &[Seen<S>]) {
         for seat in &mut self.seats {
-            seat.note(seen);
+            *seat = seat.note(seen);
         }
         for wheel in 0..CORNERS {
             self.wheels[wheel].note(seen, wheel);
@@ -226,8 +242,8 @@ impl<S: Simd> Recorder<S> {
             chunk.store(record.counts[1], &mut out.twice_static_passes);
             chunk.store(record.counts[2], &mut out.lift_offs);
             chunk.store(record.longest_off_s, &mut out.longest_lift_off_s);
-            chunk.store(record.tyre[0], &mut out.road_load_n[0]);
-            chunk.store(record.tyre[1], &mut out.road_load_n[1]);
+            chunk.store(record.tyre[0] * record.unsprung_kg, &mut out.road_load_n[0]);
+            chunk.store(record.tyre[1] * record.unsprung_kg, &mut out.road_load_n[1]);
             chunk.store(record.mount, &mut out.mount_force_n);
         }
     }

@@ -3,7 +3,7 @@
 use pulp::Simd;
 
 use super::vector::{Chunk, MOST_LANES, Vector};
-use super::{AxleForce, AxleForces, AxleMarks, EventFault, LaneLaw};
+use super::{AxleForce, AxleMarks, EventFault, LaneLaw};
 use crate::ride::{AxleLaw, Lanes};
 
 /// Below this speed of travel, m/s, friction grows in proportion to it, so that the force has no jump.
@@ -215,13 +215,18 @@ impl<S: Simd, const N: usize> TabulatedChunk<'_, S, N> {
 
 impl<S: Simd, const N: usize> AxleForce<S> for TabulatedChunk<'_, S, N> {
     #[inline(always)]
-    fn forces(&self, travel_m: [Vector<S>; 2], speed_m_per_s: [Vector<S>; 2]) -> AxleForces<S> {
+    fn forces(&self, travel_m: [Vector<S>; 2], speed_m_per_s: [Vector<S>; 2]) -> [Vector<S>; 2] {
         let seats = swapped(self.spring_shares, travel_m);
         let springs = swapped(self.spring_shares, [self.spring_n(seats[0]), self.spring_n(seats[1])]);
         let eyes = swapped(self.damper_shares, speed_m_per_s);
         let dampers = swapped(self.damper_shares, [self.damper_n(eyes[0]), self.damper_n(eyes[1])]);
         let part = |side: usize| springs[side] + dampers[side] + self.friction(speed_m_per_s[side]);
-        AxleForces { parts_n: [part(0), part(1)], bar_n: self.bar_n_per_m * (travel_m[0] - travel_m[1]) }
+        [part(0), part(1)]
+    }
+
+    #[inline(always)]
+    fn bar_n_per_m(&self) -> Vector<S> {
+        self.bar_n_per_m
     }
 }
 

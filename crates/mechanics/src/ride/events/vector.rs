@@ -58,7 +58,8 @@ impl<S: Simd> Chunk<S> {
     /// A number for each lane, looked up one by one.
     #[inline(always)]
     pub(super) fn gather(self, values: &[f64; MOST_LANES]) -> Vector<S> {
-        Vector { simd: self.simd, value: self.simd.partial_load_f64s(&values[..S::F64_LANES]) }
+        let (registers, _) = S::as_simd_f64s(values);
+        Vector { simd: self.simd, value: registers[0] }
     }
 }
 
@@ -79,6 +80,12 @@ impl<S: Simd> Vector<S> {
         Self { value: self.simd.min_f64s(self.value, other.value), ..self }
     }
 
+    /// Whether it is below zero in any lane.
+    #[inline(always)]
+    pub(super) fn is_negative_anywhere(self) -> bool {
+        self.simd.reduce_min_f64s(self.value) < 0.0
+    }
+
     #[inline(always)]
     pub(super) fn abs(self) -> Self {
         Self { value: self.simd.abs_f64s(self.value), ..self }
@@ -91,18 +98,12 @@ impl<S: Simd> Vector<S> {
         Self { value: self.simd.select_f64s(less, yes.value, no.value), ..self }
     }
 
-    /// Whether it is less than the other in any lane.
-    #[inline(always)]
-    pub(super) fn is_less_anywhere(self, other: Self) -> bool {
-        let less = self.simd.less_than_f64s(self.value, other.value);
-        self.simd.first_true_m64s(less) < S::F64_LANES
-    }
-
     /// The number of each lane.
     #[inline(always)]
     pub(super) fn spread(self) -> [f64; MOST_LANES] {
         let mut values = [0.0; MOST_LANES];
-        self.simd.partial_store_f64s(&mut values[..S::F64_LANES], self.value);
+        let (registers, _) = S::as_mut_simd_f64s(&mut values);
+        registers[0] = self.value;
         values
     }
 }
