@@ -21,11 +21,10 @@ use tokio::net::{TcpListener, TcpStream};
 use workshop::catalogue::DataFile;
 
 const DATA: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/demo");
-/// The enquiries that are asked about in turn.
-const ENQUIRIES: [&str; 4] =
-    ["camper-low-at-the-back", "courier-van-tail-up", "day-van-lower", "heavy-camper-on-leaves"];
+/// Enquiries whose answers are known after the first, asked about in turn.
+const KNOWN: usize = 4;
 /// Enquiries that are asked once, of each; more than the server keeps answers.
-const ALIKE: usize = 250;
+const ALIKE: usize = 60;
 const MINUTE_MS: i64 = 60_000;
 /// Monday 5 January 2026, 07:00 UTC, when the workshop opens.
 const OPENS_MS: i64 = 1_767_596_400_000;
@@ -183,7 +182,7 @@ struct Filled {
     enquiries: Vec<Id>,
     /// The same in turn, each with a remark of its own, so that no two documents are the same.
     alike: Vec<Id>,
-    /// The same in turn, each with a load of its own.
+    /// All of the demo in turn, each with a load of its own.
     differently_laden: Vec<Id>,
     jobs: Vec<Id>,
 }
@@ -200,26 +199,31 @@ async fn fill(store: &Store, jobs: usize) -> Result<Filled> {
     store.add_as(&by, &"diary".parse()?, &diary).await?;
     let mut filled = Filled::default();
     let mut asked = Vec::new();
-    for name in ENQUIRIES {
-        let document = std::fs::read_to_string(format!("{DATA}/enquiries/{name}.toml"))?;
+    for file in files.into_iter().filter(|file| file.path.starts_with("enquiries/")) {
         let enquiry = Enquiry {
             customer: None,
             van: None,
             caller: String::new(),
             phone: None,
-            question: name.to_owned(),
-            document,
+            question: file.path,
+            document: file.text,
             state: EnquiryState::Open,
         };
-        filled.enquiries.push(store.add(&by, &enquiry).await?.id);
+        if filled.enquiries.len() < KNOWN {
+            filled.enquiries.push(store.add(&by, &enquiry).await?.id);
+        }
         asked.push(enquiry);
     }
+    let with = |enquiry: &Enquiry, more: String| Enquiry {
+        document: enquiry.document.clone() + &more,
+        ..enquiry.clone()
+    };
     for n in 0..ALIKE {
+        for enquiry in &asked[..KNOWN] {
+            filled.alike.push(store.add(&by, &with(enquiry, format!("\n# {n}\n"))).await?.id);
+        }
         for enquiry in &asked {
-            let with =
-                |more: String| Enquiry { document: enquiry.document.clone() + &more, ..enquiry.clone() };
-            filled.alike.push(store.add(&by, &with(format!("\n# {n}\n"))).await?.id);
-            filled.differently_laden.push(store.add(&by, &with(load(n))).await?.id);
+            filled.differently_laden.push(store.add(&by, &with(enquiry, load(n))).await?.id);
         }
     }
     for n in 0..jobs {
