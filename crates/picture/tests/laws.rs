@@ -217,16 +217,7 @@ fn law_how_it_stands_is_how_the_answer_says_it_sits() {
     let workshop::answer::KitOutcome::Sits(answer) = known.kit(kit).outcome else { panic!("it sits") };
     for sit in answer.states.iter() {
         let stance = known.stands_on_kit(kit, sit.state).unwrap();
-        let mut drawn = stance.sit.clone();
-        // how the ends of travel move is taken here where the van stands, there from one load state for all: of travel a
-        // drawing of a stance shows nothing
-        for (corner, told) in drawn.corners.iter_mut().zip(&sit.corners) {
-            assert!(
-                (corner.travel.rebound_travel_mm.value - told.travel.rebound_travel_mm.value).abs() < 1e-9
-            );
-            corner.travel = told.travel.clone();
-        }
-        assert_eq!(&drawn, sit);
+        assert_eq!(&stance.sit, sit);
         // the camber of the picture is that of the check
         let check = answer.checks.iter().find(|check| {
             check.check == "camber" && check.state == Some(sit.state) && check.axle == Some(Axle::Front)

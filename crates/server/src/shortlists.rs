@@ -36,7 +36,7 @@ impl Question {
     }
 }
 
-/// Everything that kits set on a van depend on: the revision of the catalogue, and what is said of the van.
+/// What kits on a van are kept under: the revision of the catalogue, and what is said of the van.
 type Van = (i64, String);
 
 /// What was computed lately.

@@ -385,7 +385,7 @@ impl<'a> KnownVan<'a> {
         self.with_remarks(fitment, sits, checks.into())
     }
 
-    /// What is said of a kit on the van, without its ride.
+    /// What is said of a kit on the van, without its ride, what holds its collars back and the axle loads it is sold for.
     pub(crate) fn told_on_kit(&self, kit: &Kit, on: &VanOnKit) -> FitmentAnswer {
         let mut told = self.with_remarks(&on.fitment, Arc::clone(&on.sits), self.checks_on(on));
         told.remarks.extend(self.out_by_rule(kit, &told));

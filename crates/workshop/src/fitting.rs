@@ -389,7 +389,7 @@ pub fn ask_next(fittings: &[Fitting], rules: &[Rule], known: &KnownFacts) -> Opt
         .max_by_key(|asked| (asked.kits_in_or_out, asked.kits_otherwise))
 }
 
-/// What the answers of a fact change of the kits whose verdict waits for it; of others they change nothing.
+/// What the answers of a fact change of the kits whose verdict waits for it; of others they change the words of a reason at most.
 fn changes(fact: &Fact, waiting: &[(&Fitting, Verdict)], rules: &[Rule], known: &KnownFacts) -> AskNext {
     let (mut kits_in_or_out, mut kits_otherwise) = (0, 0);
     let answered: Vec<KnownFacts> =

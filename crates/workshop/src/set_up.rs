@@ -383,7 +383,7 @@ impl KnownVan<'_> {
         let wished_m = fitment.collar_turned_m;
         let most = corners.map(|i| ((highest_m - wished_m[i]) / quarter_m + 1e-9).floor()).into_iter();
         let most = most.fold(f64::INFINITY, f64::min).max(0.0) as usize;
-        let mut left_mm = |quarters: usize| {
+        let left_mm = |fitment: &mut Fitment, quarters: usize| {
             fitment.collar_turned_m = wished_m;
             for i in corners {
                 fitment.collar_turned_m[i] += quarters as f64 * quarter_m;
@@ -391,7 +391,7 @@ impl KnownVan<'_> {
             self.left_mm(margin, fitment, belief, axle, state)
         };
         let least_mm = margin.least_mm();
-        let (mut turned, mut left, mut leap) = (0, left_mm(0)?, 1);
+        let (mut turned, mut left, mut leap) = (0, left_mm(fitment, 0)?, 1);
         if left >= least_mm {
             return Ok(Raised::NotNeeded);
         }
@@ -401,15 +401,17 @@ impl KnownVan<'_> {
             if leap == 0 {
                 return Ok(Raised::ToTheEnd);
             }
-            let raised = left_mm(turned + leap)?;
-            let widened = (raised - left) / leap as f64;
+            // the last quarter of a leap widens the margin least, and must not be more than enough
+            let before = if leap > 1 { left_mm(fitment, turned + leap - 1)? } else { left };
+            let raised = left_mm(fitment, turned + leap)?;
+            let widened = raised - before;
             let is_in_vain = widened < LEAST_WIDENING * mm_from_m(quarter_m);
-            if leap > 1 && (is_in_vain || raised >= least_mm) {
+            if leap > 1 && (is_in_vain || before >= least_mm) {
                 leap = 1;
                 continue;
             }
             if is_in_vain {
-                left_mm(0)?;
+                fitment.collar_turned_m = wished_m;
                 return Ok(Raised::WithoutAvail);
             }
             (turned, left) = (turned + leap, raised);

@@ -1,5 +1,5 @@
-//! The van on a kit that is set for its aim, at rest in every load state, and how it rides: what mechanics makes of a
-//! kit, before anything is held against limits, rules and wishes. It is the long part of an answer and depends on the
+//! The van on a kit that is set for its aim: at rest in every load state, how it rides and what the checks say, before rules and
+//! wishes have their say. It is the long part of an answer and depends on the
 //! short part of a question, so whoever asks again gets what was computed.
 
 use std::collections::HashMap;
@@ -44,13 +44,15 @@ type LookedAt = [Vec<String>; FACTS_LOOKED_AT.len()];
 #[derive(Debug, Default)]
 pub struct KitsOnVan(Mutex<HashMap<String, Vec<Asked>>>);
 
+/// Settings of a kit that are kept, those computed last.
+const SETTINGS_KEPT: usize = 4;
+
 /// A kit and all else that setting it looks at and that may differ between enquiries about the same van.
 #[derive(Debug)]
 struct Asked {
     kit: Kit,
-    /// `None` where nothing of the kit can be set.
-    aim: Option<Aim>,
-    tube_is_open: Option<bool>,
+    /// The aim, and whether the tubes of struts are open; `None` where nothing of the kit can be set.
+    set_by: Option<(Aim, Option<bool>)>,
     found: Result<Arc<VanOnKit>, CannotStand>,
 }
 
@@ -60,21 +62,20 @@ impl KnownVan<'_> {
     /// # Errors
     /// When it finds no rest on it.
     pub(crate) fn on_kit(&self, kit: &Kit) -> Result<Arc<VanOnKit>, CannotStand> {
-        let (aim, tube_is_open) = (self.enquiry.aim, self.tube_is_open());
-        let is_same = |asked: &&Asked| {
-            asked.aim.is_none_or(|other| other == aim)
-                && asked.tube_is_open == tube_is_open
-                && asked.kit == *kit
-        };
+        let set_by = (self.enquiry.aim, self.tube_is_open());
+        let is_same = |asked: &&Asked| asked.set_by.is_none_or(|other| other == set_by) && asked.kit == *kit;
         let kept = || self.kits.0.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(asked) = kept().get(&kit.id).and_then(|asked| asked.iter().find(is_same)) {
             return asked.found.clone();
         }
         let found = self.set_on_kit(kit).map(Arc::new);
-        let follows_the_aim = |on: &Arc<VanOnKit>| on.fitment.adjustable() != [false; 2];
-        let aim = found.as_ref().map_or(true, follows_the_aim).then_some(aim);
-        let asked = Asked { kit: kit.clone(), aim, tube_is_open, found: found.clone() };
-        kept().entry(kit.id.clone()).or_default().push(asked);
+        let can_be_set = |on: &Arc<VanOnKit>| on.fitment.adjustable() != [false; 2];
+        let set_by = found.as_ref().map_or(true, can_be_set).then_some(set_by);
+        let asked = Asked { kit: kit.clone(), set_by, found: found.clone() };
+        let mut kept = kept();
+        let of_the_kit = kept.entry(kit.id.clone()).or_default();
+        of_the_kit.truncate(SETTINGS_KEPT - 1);
+        of_the_kit.insert(0, asked);
         found
     }
 

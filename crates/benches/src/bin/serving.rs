@@ -23,7 +23,7 @@ use workshop::catalogue::DataFile;
 const DATA: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../data/demo");
 /// Enquiries whose answers are known after the first, asked about in turn.
 const KNOWN: usize = 4;
-/// Enquiries that are asked once, of each; more than the server keeps answers.
+/// Enquiries alike, of each; together more than the server keeps answers.
 const ALIKE: usize = 60;
 const MINUTE_MS: i64 = 60_000;
 /// Monday 5 January 2026, 07:00 UTC, when the workshop opens.
