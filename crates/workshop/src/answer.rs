@@ -3,7 +3,6 @@
 use std::sync::{Arc, OnceLock};
 
 use mechanics::statics::{FRONT, REAR};
-use nalgebra::DVector;
 use rayon::prelude::*;
 
 use crate::air_setting::AirSetting;
@@ -11,20 +10,21 @@ use crate::assembly::{CannotStand, PreparedVan, SpringKnowledge};
 use crate::belief::{Belief, Origin, van_unknowns};
 use crate::calibration::{ActsAt, AsFoundAxle, calibrated, explained};
 use crate::catalogue::Catalogue;
-use crate::checks::{Check, Checked, checks};
+use crate::checks::{COILS_TOUCH_MM, Check, checks};
 use crate::enquiry::{Enquiry, ScaleReading};
 use crate::facts::{KnownFacts, Language, NO_STOP, STRUT_TUBE_STOP, Words};
 use crate::figure::{Evidence, Figure};
 use crate::fitment::{Fitment, Solved};
-use crate::fitting::Fitting;
+use crate::fitting::{Fitting, OnVan, Verdict};
 use crate::kit::{Kit, KitFamily};
 use crate::load_list::LoadState;
 use crate::loads::Carried;
 use crate::ride::{RIDDEN_STATES, RideBench, RideFigures, RideQuestion};
 use crate::set_up::{CollarSetting, settles_below_the_aim};
-use crate::sit::{EndSlopes, Sit, Sitting, Yardsticks};
+use crate::sit::{Shared, Sit, Sitting};
 use crate::stance::gross_kg;
-use crate::units::kg_from_n;
+use crate::standing::Standing;
+use crate::units::{kg_from_n, mm_from_m};
 use crate::van_on_kit::{KitsOnVan, VanOnKit};
 use crate::wording::{Axle, Doing, Meaning, Obstacle, OutsideAxleBand, Plate, Said, spelt};
 
@@ -203,6 +203,8 @@ pub struct KnownVan<'a> {
     as_new: Vec<Solved>,
     /// Today in each load state.
     today: Vec<Solved>,
+    /// What figures of today share.
+    today_shared: Shared,
     /// The usual question of ride, prepared when it is first asked.
     ride_bench: OnceLock<RideBench>,
     /// Kits that were set on it.
@@ -245,6 +247,7 @@ impl<'a> KnownVan<'a> {
             belief,
             doubts,
             as_new,
+            today_shared: Shared::of(&today),
             today,
             ride_bench: OnceLock::new(),
             kits: Arc::default(),
@@ -298,48 +301,25 @@ impl<'a> KnownVan<'a> {
 
     /// The same, its ride in some load states alone.
     pub fn today_riding(&self, ridden: &[LoadState]) -> FitmentAnswer {
-        let sits = self.sits_today();
-        let (fitment, belief, solved) = (&self.fitted, &self.belief, self.today.as_slice());
+        let standing = self.standing_today();
+        let Standing { fitment, belief, solved, .. } = standing;
         let ride = self.ride_bench().ride(self, fitment, belief, solved, ridden);
-        let mut today = FitmentAnswer { ride, ..self.told(fitment, belief, solved, sits) };
+        let mut today = FitmentAnswer { ride, ..described(&standing) };
         today.remarks.splice(0..0, self.doubts.iter().cloned().map(Remark::look_at_it));
         today.remarks.sort_by_key(|remark| remark.weight);
         today
     }
 
-    fn sits_today(&self) -> Arc<[Sit]> {
-        let end_slopes = EndSlopes::at(&self.today[0]);
-        let solved = |state: LoadState| &self.today[state as usize];
-        LoadState::ALL
-            .iter()
-            .map(|&state| self.sit(&self.fitted, &self.belief, state, (solved(state), &end_slopes), None))
-            .collect()
-    }
-
-    pub(crate) fn sit(
-        &self,
-        fitment: &Fitment,
-        belief: &Belief,
-        state: LoadState,
-        (solved, end_slopes): (&Solved, &EndSlopes),
-        today: Option<&Solved>,
-    ) -> Sit {
-        let carried = self.carried(state);
-        let at_deviation = |deviation: &DVector<f64>| {
-            let mean = &belief.mean + deviation;
-            let van = fitment.van_at(&self.van, &carried, &belief.unknowns, &mean, state);
-            van.rest_from(solved.band.middle.body, solved.band.middle.travel_m).ok()
-        };
-        Sit::of(&Sitting {
-            van: &self.van,
-            fitment,
-            state,
-            solved,
-            belief,
-            end_slopes,
-            yardsticks: Yardsticks { today, as_new: &self.as_new[state as usize] },
-            at_deviation: &at_deviation,
-        })
+    /// The parts that are on it today.
+    pub(crate) fn standing_today(&self) -> Standing<'_> {
+        Standing {
+            known: self,
+            fitment: &self.fitted,
+            belief: &self.belief,
+            solved: &self.today,
+            shared: &self.today_shared,
+            against_today: false,
+        }
     }
 
     /// Belief with the kit's own unknowns behind it.
@@ -353,7 +333,20 @@ impl<'a> KnownVan<'a> {
     /// When it finds no rest.
     pub fn sits_on(&self, fitment: &Fitment) -> Result<FitmentAnswer, CannotStand> {
         let belief = self.belief_with(fitment);
-        Ok(self.described(fitment, &belief, &self.solved_on(fitment, &belief)?))
+        let solved = self.solved_on(fitment, &belief)?;
+        let shared = Shared::of(&solved);
+        Ok(described(&self.standing_on(fitment, &belief, &solved, &shared)))
+    }
+
+    /// A fitment with kit parts that was solved in every load state.
+    pub(crate) fn standing_on<'b>(
+        &'b self,
+        fitment: &'b Fitment,
+        belief: &'b Belief,
+        solved: &'b [Solved],
+        shared: &'b Shared,
+    ) -> Standing<'b> {
+        Standing { known: self, fitment, belief, solved, shared, against_today: true }
     }
 
     /// The van on a fitment with kit parts in every load state.
@@ -364,35 +357,28 @@ impl<'a> KnownVan<'a> {
             .collect()
     }
 
-    /// All that is said of a fitment with kit parts that was solved in every load state.
-    pub(crate) fn described(&self, fitment: &Fitment, belief: &Belief, solved: &[Solved]) -> FitmentAnswer {
-        self.told(fitment, belief, solved, self.sits(fitment, belief, solved))
-    }
-
-    /// How it sits on a fitment with kit parts that was solved in every load state.
-    pub(crate) fn sits(&self, fitment: &Fitment, belief: &Belief, solved: &[Solved]) -> Arc<[Sit]> {
-        let end_slopes = EndSlopes::at(&solved[0]);
-        let sit = |&state: &LoadState| {
-            let today = &self.today[state as usize];
-            self.sit(fitment, belief, state, (&solved[state as usize], &end_slopes), Some(today))
-        };
-        LoadState::ALL.iter().map(sit).collect()
-    }
-
-    /// What is said of how it sits: everything that is held against a limit, and what is remarked.
-    fn told(&self, fitment: &Fitment, belief: &Belief, solved: &[Solved], sits: Arc<[Sit]>) -> FitmentAnswer {
-        let checks = checks(&Checked { known: self, fitment, belief, solved, sits: &sits });
-        self.with_remarks(fitment, sits, checks.into())
-    }
-
     /// What is said of a kit on the van, without its ride, what holds its collars back and the axle loads it is sold for.
     pub(crate) fn told_on_kit(&self, kit: &Kit, on: &VanOnKit) -> FitmentAnswer {
-        let mut told = self.with_remarks(&on.fitment, Arc::clone(&on.sits), self.checks_on(on));
-        told.remarks.extend(self.out_by_rule(kit, &told));
-        told.remarks.extend(settles_below_the_aim(&self.enquiry.aim, &on.belief));
-        told.remarks.extend(on.air.iter().flat_map(AirSetting::remarks));
-        told.remarks.sort_by_key(|remark| remark.weight);
-        told
+        let checks = self.checks_on(on);
+        let mut remarks = remarks(&self.standing_on_kit(on));
+        remarks.extend(self.out_by_rule(kit, on));
+        remarks.extend(self.set_remarks(on));
+        remarks.sort_by_key(|remark| remark.weight);
+        FitmentAnswer { states: self.sits_on_kit(on), remarks, checks, ride: Vec::new() }
+    }
+
+    /// What must be stopped for with a kit that no rule puts out.
+    pub(crate) fn stops_on_kit(&self, on: &VanOnKit) -> Vec<Remark> {
+        let mut stops = stops(&self.standing_on_kit(on));
+        let set = self.set_remarks(on).into_iter().chain(on.limits.iter().cloned());
+        stops.extend(set.filter(|remark| remark.weight == Weight::Stop));
+        stops
+    }
+
+    /// What is remarked of how a kit is set.
+    fn set_remarks(&self, on: &VanOnKit) -> Vec<Remark> {
+        let settles = settles_below_the_aim(&self.enquiry.aim, &on.belief).into_iter();
+        settles.chain(on.air.iter().flat_map(AirSetting::remarks)).collect()
     }
 
     /// A fitment with its bushes clamped anew at its ride height on the ramp.
@@ -466,19 +452,22 @@ impl<'a> KnownVan<'a> {
         let order = &self.van.sheet.running_order;
         let running_kg = order.front_axle_kg + order.rear_axle_kg;
         let grade = self.van.grade;
-        let states = self.sits_today();
+        let today = self.standing_today();
+        let states = LoadState::ALL.map(|state| {
+            let sitting = today.sitting(state);
+            self.state_weight(state, [FRONT, REAR].map(|axle| sitting.axle_load_kg(axle)))
+        });
         WeightAnswer {
             mass_in_running_order_kg: Figure::exact(running_kg, Evidence::MakersFigure),
             payload_kg: Figure::exact(grade.plated_gross_kg - running_kg, Evidence::Computed),
-            states: states.iter().map(|sit| self.state_weight(sit)).collect(),
+            states: states.into(),
             weighed: self.unexplained(),
         }
     }
 
-    pub(crate) fn state_weight(&self, sit: &Sit) -> StateWeight {
+    pub(crate) fn state_weight(&self, state: LoadState, axle_load_kg: [Figure; 2]) -> StateWeight {
         let grade = self.van.grade;
-        let solved = &self.today[sit.state as usize];
-        let gross = gross_kg(solved, &self.belief);
+        let gross = gross_kg(&self.today[state as usize], &self.belief);
         let margin = |plated_kg: f64, load: &Figure| Figure {
             value: plated_kg - load.value,
             low: plated_kg - load.high,
@@ -487,11 +476,11 @@ impl<'a> KnownVan<'a> {
         };
         let plated = [grade.plated_front_axle_kg, grade.plated_rear_axle_kg];
         StateWeight {
-            state: sit.state,
+            state,
             gross_margin_kg: margin(grade.plated_gross_kg, &gross),
             gross_kg: gross,
-            axle_margin_kg: [FRONT, REAR].map(|axle| margin(plated[axle], &sit.axle_load_kg[axle])),
-            axle_load_kg: sit.axle_load_kg.clone(),
+            axle_margin_kg: [FRONT, REAR].map(|axle| margin(plated[axle], &axle_load_kg[axle])),
+            axle_load_kg,
         }
     }
 
@@ -520,44 +509,6 @@ impl<'a> KnownVan<'a> {
                 }
             })
             .collect()
-    }
-
-    fn with_remarks(&self, fitment: &Fitment, states: Arc<[Sit]>, checks: Arc<[Check]>) -> FitmentAnswer {
-        let mut remarks = Vec::new();
-        for sit in states.iter() {
-            self.limit_remarks(sit, &mut remarks);
-        }
-        travel_remarks(&states, &mut remarks);
-        for axle in [FRONT, REAR] {
-            if let SpringKnowledge::DropOnly { reference_axle_load_kg, reference_plus_minus_kg, .. } =
-                fitment.parts[axle].spring_knowledge
-            {
-                remarks.push(Remark::note(Meaning::DropOnly {
-                    axle: Axle::of(axle),
-                    reference_kg: reference_axle_load_kg,
-                    plus_minus_kg: reference_plus_minus_kg,
-                }));
-            }
-        }
-        remarks.sort_by_key(|remark| remark.weight);
-        FitmentAnswer { states, remarks, checks, ride: Vec::new() }
-    }
-
-    fn limit_remarks(&self, sit: &Sit, remarks: &mut Vec<Remark>) {
-        let weight = self.state_weight(sit);
-        let [front_kg, rear_kg] = weight.axle_margin_kg;
-        let state = sit.state;
-        for (plate, left_kg) in [
-            (Plate::GrossMass, weight.gross_margin_kg),
-            (Plate::FrontAxle, front_kg),
-            (Plate::RearAxle, rear_kg),
-        ] {
-            if left_kg.value < 0.0 {
-                remarks.push(Remark::stop(Meaning::OverPlate { state, plate, left_kg }));
-            } else if left_kg.low < 0.0 {
-                remarks.push(Remark::look_at_it(Meaning::CloseToPlate { state, plate, left_kg }));
-            }
-        }
     }
 
     fn axle_band_remarks(&self, kit: &Kit) -> Vec<Remark> {
@@ -610,68 +561,142 @@ impl<'a> KnownVan<'a> {
     }
 
     /// A kit on this van as rules see it.
-    pub fn fitting<'b>(&'b self, kit: &'b Kit, sits: Option<&'b FitmentAnswer>) -> Fitting<'b> {
+    pub(crate) fn fitting<'b>(&'b self, kit: &'b Kit, on_van: Option<OnVan<'b>>) -> Fitting<'b> {
         let enquiry = self.enquiry;
-        Fitting { kit, vehicle: &enquiry.vehicle, grade: self.van.grade, sits, wished: enquiry.wish.state }
+        Fitting { kit, vehicle: &enquiry.vehicle, grade: self.van.grade, on_van, wished: enquiry.wish.state }
+    }
+
+    /// What rules look at of a kit that stands.
+    pub(crate) fn on_van<'b>(
+        &'b self,
+        on: Option<&'b VanOnKit>,
+        checks: Option<&'b [Check]>,
+    ) -> Option<OnVan<'b>> {
+        Some(OnVan { standing: self.standing_on_kit(on?), checks: checks? })
+    }
+
+    /// What the rules say of a kit on this van.
+    pub fn verdict(&self, kit: &Kit) -> Verdict {
+        let kit = &self.offered(kit);
+        self.verdict_on(kit, self.on_kit(kit).ok().as_deref())
+    }
+
+    fn verdict_on(&self, kit: &Kit, on: Option<&VanOnKit>) -> Verdict {
+        let checks = on.map(|on| self.checks_on(on));
+        let on_van = self.on_van(on, checks.as_deref());
+        self.fitting(kit, on_van).verdict(&self.catalogue.rules, &self.facts())
     }
 
     /// The rule that puts a kit out, as a stop.
-    pub fn out_by_rule(&self, kit: &Kit, sits: &FitmentAnswer) -> Option<Remark> {
-        let rule = self.fitting(kit, Some(sits)).verdict(&self.catalogue.rules, &self.facts()).out?;
+    fn out_by_rule(&self, kit: &Kit, on: &VanOnKit) -> Option<Remark> {
+        let rule = self.verdict_on(kit, Some(on)).out?;
         Some(Remark::stop(Meaning::OutByRule { rule }))
     }
 }
 
-fn travel_remarks(states: &[Sit], remarks: &mut Vec<Remark>) {
+/// All that is said of a fitment but how it rides.
+pub(crate) fn described(standing: &Standing) -> FitmentAnswer {
+    FitmentAnswer {
+        states: standing.sits().collect(),
+        remarks: remarks(standing),
+        checks: checks(standing).into(),
+        ride: Vec::new(),
+    }
+}
+
+/// What a fitment must be stopped for.
+pub(crate) fn stops(standing: &Standing) -> Vec<Remark> {
+    remarks(standing).into_iter().filter(|remark| remark.weight == Weight::Stop).collect()
+}
+
+/// What is remarked of a fitment, stops first.
+fn remarks(standing: &Standing) -> Vec<Remark> {
+    let sittings = LoadState::ALL.map(|state| standing.sitting(state));
+    let mut remarks: Vec<Remark> = sittings.iter().flat_map(limit_remarks).collect();
     for axle in [FRONT, REAR] {
-        let of = Axle::of(axle);
-        let corners =
-            || states.iter().flat_map(move |sit| [&sit.corners[2 * axle], &sit.corners[2 * axle + 1]]);
-        let captive = corners()
-            .filter_map(|c| c.travel.captive_in_hand_mm.as_ref())
-            .min_by(|a, b| a.value.total_cmp(&b.value));
-        match captive {
-            Some(in_hand) if in_hand.value < 0.0 => {
-                let loose_mm = -in_hand.value;
-                remarks.push(Remark::stop(Meaning::SpringNotCaptive { axle: of, loose_mm }));
-            }
-            Some(in_hand) if in_hand.low < 0.0 => {
-                let in_hand_mm = in_hand.clone();
-                remarks.push(Remark::look_at_it(Meaning::BarelyCaptive { axle: of, in_hand_mm }));
-            }
-            _ => {}
-        }
-        if corners().any(|c| c.travel.coil_bind_margin_mm.is_some_and(|margin| margin <= 0.05)) {
-            remarks.push(Remark::look_at_it(Meaning::CoilsTouch { axle: of }));
-        }
-        let engaged: Vec<LoadState> = states
-            .iter()
-            .filter(|sit| {
-                [2 * axle, 2 * axle + 1].iter().any(|&i| {
-                    sit.corners[i].travel.free_bump_travel_mm.as_ref().is_some_and(|free| free.value < 0.0)
-                })
-            })
-            .map(|sit| sit.state)
-            .collect();
-        if !engaged.is_empty() {
-            remarks.push(Remark::note(Meaning::StopsEngaged { axle: of, states: engaged }));
-        }
-        let beyond = corners()
-            .any(|c| c.travel.rebound_travel_mm.value < 0.0 || c.travel.bump_travel_to_metal_mm.value < 0.0);
-        if beyond {
-            remarks.push(Remark::stop(Meaning::BeyondTravel { axle: of }));
-        }
-        let least_metal = states
-            .iter()
-            .flat_map(|sit| {
-                [2 * axle, 2 * axle + 1].map(|i| (sit, &sit.corners[i].travel.bump_travel_to_metal_mm))
-            })
-            .min_by(|a, b| a.1.value.total_cmp(&b.1.value));
-        if let Some((sit, least)) = least_metal.filter(|(_, least)| least.value < LEAST_METAL_TRAVEL_MM) {
-            let (state, left_mm) = (sit.state, least.clone());
-            remarks.push(Remark::look_at_it(Meaning::LittleTravelToMetal { axle: of, state, left_mm }));
+        remarks.extend(travel_remarks(&sittings, axle));
+    }
+    for axle in [FRONT, REAR] {
+        if let SpringKnowledge::DropOnly { reference_axle_load_kg, reference_plus_minus_kg, .. } =
+            standing.fitment.parts[axle].spring_knowledge
+        {
+            remarks.push(Remark::note(Meaning::DropOnly {
+                axle: Axle::of(axle),
+                reference_kg: reference_axle_load_kg,
+                plus_minus_kg: reference_plus_minus_kg,
+            }));
         }
     }
+    remarks.sort_by_key(|remark| remark.weight);
+    remarks
+}
+
+fn limit_remarks(sitting: &Sitting) -> Vec<Remark> {
+    let (known, state) = (sitting.standing.known, sitting.state);
+    let weight = known.state_weight(state, [FRONT, REAR].map(|axle| sitting.axle_load_kg(axle)));
+    let [front_kg, rear_kg] = weight.axle_margin_kg;
+    let plates = [
+        (Plate::GrossMass, weight.gross_margin_kg),
+        (Plate::FrontAxle, front_kg),
+        (Plate::RearAxle, rear_kg),
+    ];
+    plates
+        .into_iter()
+        .filter_map(|(plate, left_kg)| match left_kg {
+            left_kg if left_kg.value < 0.0 => {
+                Some(Remark::stop(Meaning::OverPlate { state, plate, left_kg }))
+            }
+            left_kg if left_kg.low < 0.0 => {
+                Some(Remark::look_at_it(Meaning::CloseToPlate { state, plate, left_kg }))
+            }
+            _ => None,
+        })
+        .collect()
+}
+
+fn travel_remarks(sittings: &[Sitting], axle: usize) -> Vec<Remark> {
+    let mut remarks = Vec::new();
+    let (of, corners) = (Axle::of(axle), [2 * axle, 2 * axle + 1]);
+    let everywhere = || sittings.iter().flat_map(move |sitting| corners.map(|i| (sitting, i)));
+    let least = |length_m: &dyn Fn(&Sitting, usize) -> Option<f64>| {
+        let lengths = everywhere().filter_map(|(sitting, i)| Some((length_m(sitting, i)?, sitting, i)));
+        lengths.min_by(|a, b| a.0.total_cmp(&b.0))
+    };
+    let captive = least(&|sitting, i| sitting.captive_in_hand_m(i));
+    match captive.and_then(|(_, sitting, i)| sitting.corner(i).captive_in_hand_mm()) {
+        Some(in_hand) if in_hand.value < 0.0 => {
+            remarks.push(Remark::stop(Meaning::SpringNotCaptive { axle: of, loose_mm: -in_hand.value }));
+        }
+        Some(in_hand_mm) if in_hand_mm.low < 0.0 => {
+            remarks.push(Remark::look_at_it(Meaning::BarelyCaptive { axle: of, in_hand_mm }));
+        }
+        _ => {}
+    }
+    if least(&|sitting, i| sitting.coil_bind_margin_m(i))
+        .is_some_and(|(margin_m, ..)| mm_from_m(margin_m) <= COILS_TOUCH_MM)
+    {
+        remarks.push(Remark::look_at_it(Meaning::CoilsTouch { axle: of }));
+    }
+    let is_engaged = |sitting: &&Sitting| {
+        corners.iter().any(|&i| sitting.free_bump_m(i).is_some_and(|free_m| free_m < 0.0))
+    };
+    let engaged: Vec<LoadState> = sittings.iter().filter(is_engaged).map(|sitting| sitting.state).collect();
+    if !engaged.is_empty() {
+        remarks.push(Remark::note(Meaning::StopsEngaged { axle: of, states: engaged }));
+    }
+    let is_beyond = |(sitting, i): (&Sitting, usize)| {
+        let limits = &sitting.solved.limits[i];
+        limits.rebound_m < 0.0 || limits.to_metal_m < 0.0
+    };
+    if everywhere().any(is_beyond) {
+        remarks.push(Remark::stop(Meaning::BeyondTravel { axle: of }));
+    }
+    let to_metal = least(&|sitting, i| Some(sitting.to_metal_m(i)));
+    if let Some((_, sitting, i)) = to_metal.filter(|(m, ..)| mm_from_m(*m) < LEAST_METAL_TRAVEL_MM) {
+        let (state, left_mm) = (sitting.state, sitting.corner(i).bump_travel_to_metal_mm());
+        remarks.push(Remark::look_at_it(Meaning::LittleTravelToMetal { axle: of, state, left_mm }));
+    }
+    remarks
 }
 
 /// Bump travel to metal below which a look is asked for, mm (common practice, no source).

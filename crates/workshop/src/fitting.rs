@@ -2,7 +2,6 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use crate::answer::FitmentAnswer;
 use crate::checks::{Check, grouped};
 use crate::facts::{Fact, KnownFacts, STRUT_MOUNT, Words};
 use crate::kit::{Kit, KitFamily};
@@ -10,7 +9,9 @@ use crate::load_list::LoadState;
 use crate::rules::{
     CheckCondition, Compared, Component, Condition, Effect, FigureCondition, Rule, RuleFigure, RuleState,
 };
-use crate::sit::Sit;
+use crate::sit::Sitting;
+use crate::standing::Standing;
+use crate::units::mm_from_m;
 use crate::vehicle_sheet::Grade;
 use crate::wording::{Because, MetFigure, all_spelt};
 
@@ -135,6 +136,15 @@ enum Holds<'a> {
     Unknown(&'a str),
 }
 
+/// A kit that stands, as rules see it.
+#[derive(Clone, Copy)]
+pub struct OnVan<'a> {
+    /// Its rest in every load state.
+    pub standing: Standing<'a>,
+    /// Everything held against a limit, what does not hold first.
+    pub checks: &'a [Check],
+}
+
 /// A kit on a van as rules see it.
 pub struct Fitting<'a> {
     /// The kit.
@@ -143,8 +153,8 @@ pub struct Fitting<'a> {
     pub vehicle: &'a str,
     /// Its grade.
     pub grade: &'a Grade,
-    /// How it would sit; `None` where it cannot be computed.
-    pub sits: Option<&'a FitmentAnswer>,
+    /// How it would stand; `None` where it cannot be computed.
+    pub on_van: Option<OnVan<'a>>,
     /// Load state in which the wish is meant.
     pub wished: LoadState,
 }
@@ -258,7 +268,7 @@ impl Fitting<'_> {
 
     /// The checks asked for that came out as asked, one of each name and axle; checks stand with the worst finding first.
     fn check_holds(&self, asked: &CheckCondition) -> Holds<'static> {
-        let checks = self.sits.iter().flat_map(|sits| sits.checks.iter());
+        let checks = self.on_van.iter().flat_map(|on_van| on_van.checks);
         let met = checks.filter(|check| {
             asked.is.contains(&check.check)
                 && asked.finding.contains(&check.finding)
@@ -283,9 +293,10 @@ impl Fitting<'_> {
 
     /// A figure in each load state that its rule looks at; none where the kit cannot be computed.
     pub(crate) fn figures(&self, bounds: &FigureCondition) -> Vec<(LoadState, f64)> {
-        let looked_at = |sit: &&Sit| self.looks_at(bounds.state, sit.state);
-        let states = self.sits.iter().flat_map(|sits| sits.states.iter()).filter(looked_at);
-        states.filter_map(|sit| Some((sit.state, self.value_of(bounds.figure, sit)?))).collect()
+        let Some(OnVan { standing, .. }) = self.on_van else { return Vec::new() };
+        let states = LoadState::ALL.into_iter().filter(|&state| self.looks_at(bounds.state, state));
+        let value = |state| Some((state, self.value_of(bounds.figure, &standing.sitting(state))?));
+        states.filter_map(value).collect()
     }
 
     /// Whether a condition holds whatever is not known.
@@ -294,21 +305,18 @@ impl Fitting<'_> {
     }
 
     /// A rule figure in a load state, of the corner that is worse for the van.
-    fn value_of(&self, figure: RuleFigure, sit: &Sit) -> Option<f64> {
-        let pair = |axle: usize| [&sit.corners[2 * axle], &sit.corners[2 * axle + 1]];
-        let drop = |axle: usize| {
-            pair(axle).map(|corner| corner.drop_against_original_mm.value).iter().sum::<f64>() / 2.0
-        };
+    fn value_of(&self, figure: RuleFigure, sitting: &Sitting) -> Option<f64> {
+        let pair = |axle: usize| [2 * axle, 2 * axle + 1];
+        let drop = |axle: usize| sitting.axle_drops_against_original_mm(axle);
         let captive = |axle: usize| {
-            let [left, right] =
-                pair(axle).map(|corner| corner.travel.captive_in_hand_mm.as_ref().map(|f| f.value));
+            let [left, right] = pair(axle).map(|i| sitting.captive_in_hand_m(i).map(mm_from_m));
             Some(left?.min(right?))
         };
         let metal = |axle: usize| {
-            let [left, right] = pair(axle).map(|corner| corner.travel.bump_travel_to_metal_mm.value);
+            let [left, right] = pair(axle).map(|i| mm_from_m(sitting.to_metal_m(i)));
             left.min(right)
         };
-        let load_kg = |axle: usize| sit.axle_load_kg[axle].value;
+        let load_kg = |axle: usize| sitting.axle_carries_kg(axle);
         let plated_kg = [self.grade.plated_front_axle_kg, self.grade.plated_rear_axle_kg];
         let band_kg = |axle: usize| self.kit.axle(axle)?.axle_load_kg;
         Some(match figure {

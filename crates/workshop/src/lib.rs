@@ -47,6 +47,7 @@ pub mod shortlist;
 pub mod sit;
 pub mod spring_sheet;
 pub mod stance;
+pub mod standing;
 pub mod suspension;
 pub mod table_file;
 mod tabulated;

@@ -1,14 +1,16 @@
 //! The shortlist: every kit of the catalogue out, with the rule that put it out, or in, ranked openly by the wishes.
 
+use std::sync::Arc;
+
 use mechanics::statics::{FRONT, REAR};
 
 use rayon::iter::Either;
 use rayon::prelude::*;
 
-use crate::answer::{FitmentAnswer, KitAnswer, KitOutcome, KnownVan, Remark, Weight};
+use crate::answer::{KnownVan, Remark, stops};
 use crate::assembly::CannotStand;
 use crate::catalogue::Catalogue;
-use crate::checks::{Check, Finding};
+use crate::checks::{Check, Finding, checks};
 use crate::enquiry::{Delivery, Enquiry, Wish, WishKind};
 use crate::facts::{KnownFacts, STRUT_TUBE_STOP, Words};
 use crate::figure::Figure;
@@ -21,8 +23,8 @@ use crate::ramp_time::{RampTime, Task};
 use crate::ride::{ComfortChange, Promise, RIDDEN_STATES, RideFigures};
 use crate::rules::Component;
 use crate::set_up::insertion_allowed_mm;
-use crate::sit::Sit;
-use crate::wording::{Because, Change, Miss, NotPriced, all_spelt, fitted_stays, spoken};
+use crate::van_on_kit::VanOnKit;
+use crate::wording::{Because, Change, Miss, NotPriced, Said, all_spelt, fitted_stays, spoken};
 
 /// Answer to a shortlist question.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -159,10 +161,11 @@ const INDIFFERENT_MM: f64 = 0.5;
 pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand> {
     let facts = known.facts();
     let single: Vec<Kit> = known.catalogue.kits.iter().map(|kit| known.offered(kit)).collect();
-    let (today, answers) = rayon::join(|| known.today_riding(&[]), || each(known, &single, &facts));
-    let do_not_today = do_not_hold(&today.checks, &[]);
-    let round =
-        Round { known, wish, facts: &facts, stops_today: &today.remarks, do_not_today: &do_not_today };
+    let today = known.standing_today();
+    let ((stops_today, checks_today), answers) =
+        rayon::join(|| (stops(&today), checks(&today)), || each(known, &single, &facts));
+    let do_not_today = do_not_hold(&checks_today, &[]);
+    let round = Round { known, wish, facts: &facts, stops_today: &stops_today, do_not_today: &do_not_today };
     let (mut options, mut out) = round.judged(&single, &answers);
     sort(&mut options, wish);
     let together = round.together(&single, &options);
@@ -174,9 +177,9 @@ pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand
     let (best_for, best_value) = (best_for(&options, wish), best_value(&options));
     // a question counts by the kits of the catalogue: what it decides of two, it decides of both together
     let mut in_reach = round.fittings(&single, &answers);
-    in_reach.retain(|fitting| fitting.sits.is_some() && fitting.kit.offer == Offer::Kit);
+    in_reach.retain(|fitting| fitting.on_van.is_some() && fitting.kit.offer == Offer::Kit);
     Ok(Shortlist {
-        stops_today: stops(round.stops_today).cloned().collect(),
+        stops_today: round.stops_today.to_vec(),
         ask_next: ask_next(&in_reach, &known.catalogue.rules, &facts),
         do_not_today,
         options,
@@ -200,14 +203,14 @@ struct Round<'a> {
 }
 
 impl Round<'_> {
-    fn fittings<'b>(&'b self, kits: &'b [Kit], answers: &'b [Option<KitAnswer>]) -> Vec<Fitting<'b>> {
-        kits.iter()
-            .zip(answers)
-            .map(|(kit, answer)| Fitting {
-                wished: self.wish.state,
-                ..self.known.fitting(kit, sits(answer.as_ref()))
-            })
-            .collect()
+    fn fittings<'b>(&'b self, kits: &'b [Kit], answers: &'b [Answered]) -> Vec<Fitting<'b>> {
+        let fitting = |(kit, answer): (&'b Kit, &'b Answered)| {
+            let on_van = answer
+                .listed()
+                .and_then(|Listed { on, checks, .. }| self.known.on_van(Some(on), Some(checks)));
+            Fitting { wished: self.wish.state, ..self.known.fitting(kit, on_van) }
+        };
+        kits.iter().zip(answers).map(fitting).collect()
     }
 
     /// Springs with dampers of another kit, from the best of either among the sorted options: more of them would say
@@ -226,16 +229,16 @@ impl Round<'_> {
     }
 
     /// Kits that are in, with all figures, and kits that are out, with the reason.
-    fn judged(&self, kits: &[Kit], answers: &[Option<KitAnswer>]) -> (Vec<KitOption>, Vec<OutKit>) {
+    fn judged(&self, kits: &[Kit], answers: &[Answered]) -> (Vec<KitOption>, Vec<OutKit>) {
         self.fittings(kits, answers).par_iter().zip(answers).partition_map(|(fitting, answer)| {
-            match self.judge(fitting, answer.as_ref()) {
+            match self.judge(fitting, answer) {
                 Ok(option) => Either::Left(option),
                 Err(reason) => Either::Right(*reason),
             }
         })
     }
 
-    fn judge(&self, fitting: &Fitting, answer: Option<&KitAnswer>) -> Result<KitOption, Box<OutKit>> {
+    fn judge(&self, fitting: &Fitting, answer: &Answered) -> Result<KitOption, Box<OutKit>> {
         let (kit, rules) = (fitting.kit, &self.known.catalogue.rules);
         let mut verdict = fitting.verdict(rules, self.facts);
         let near_misses = fitting.near_misses(rules, self.facts);
@@ -243,19 +246,24 @@ impl Round<'_> {
         if let Some(because) = verdict.out.take() {
             return Err(out_by(because, verdict.also_out));
         }
-        let Some(sits) = fitting.sits else {
-            return Err(out_by(not_computed(answer.map(|answer| &answer.outcome)), Vec::new()));
+        let listed = match answer {
+            Answered::Stands(listed) => listed,
+            Answered::CannotStand(why) => return Err(out_by(not_computed(why), Vec::new())),
+            Answered::NotAsked => return Err(out_by(not_computed(&Words::default()), Vec::new())),
         };
+        let stops = self.known.stops_on_kit(&listed.on);
         let own_stop =
             |stop: &&Remark| !self.stops_today.iter().any(|today| today.meaning.same_limit(&stop.meaning));
-        let stop = stops(&sits.remarks).find(own_stop);
-        match (&kit.offer, stop) {
+        let own_stop = stops.iter().find(own_stop);
+        match (&kit.offer, own_stop) {
             (Offer::SetAnew, _) if !kit.has_collars() => Err(out_by(nothing_to_set(), Vec::new())),
             (Offer::Together(_), Some(stop)) => Err(out_by(not_together(stop), Vec::new())),
             _ => {
                 verdict.depends_on.extend(insertion_depends(self.known, kit));
-                let mut option = option(self.known, kit, sits, self.wish, verdict, stop.is_some());
-                option.do_not = do_not_hold(&sits.checks, self.do_not_today);
+                let stopped = own_stop.is_some();
+                let mut option = option(self.known, kit, listed, self.wish, verdict, stopped);
+                option.stop = stops.into_iter().next();
+                option.do_not = do_not_hold(&listed.checks, self.do_not_today);
                 option.near_misses.extend(near_misses);
                 Ok(option)
             }
@@ -263,35 +271,57 @@ impl Round<'_> {
     }
 }
 
+/// What came of a kit.
+enum Answered {
+    /// It is not sold for the van, or two kits together are out by what is known already.
+    NotAsked,
+    /// It finds no rest.
+    CannotStand(Words),
+    Stands(Listed),
+}
+
+/// A kit that stands, as far as a list looks.
+struct Listed {
+    on: Arc<VanOnKit>,
+    /// Everything held against a limit, what does not hold first.
+    checks: Arc<[Check]>,
+    ride: Option<RideFigures>,
+}
+
+impl Answered {
+    fn listed(&self) -> Option<&Listed> {
+        if let Self::Stands(listed) = self { Some(listed) } else { None }
+    }
+}
+
 /// The answer to each of some kits.
-fn each(known: &KnownVan, kits: &[Kit], facts: &KnownFacts) -> Vec<Option<KitAnswer>> {
+fn each(known: &KnownVan, kits: &[Kit], facts: &KnownFacts) -> Vec<Answered> {
     kits.par_iter().map(|kit| answered(known, kit, facts)).collect()
 }
 
-/// A kit on the van; none where it is not sold for it, or where two kits together are out by what is known already. How a
-/// kit rides that is out matters to nobody.
-fn answered(known: &KnownVan, kit: &Kit, facts: &KnownFacts) -> Option<KitAnswer> {
+/// A kit on the van. How a kit rides that is out matters to nobody.
+fn answered(known: &KnownVan, kit: &Kit, facts: &KnownFacts) -> Answered {
     if !kit.fits.contains(&known.enquiry.vehicle) {
-        return None;
+        return Answered::NotAsked;
     }
     let is_out = known.fitting(kit, None).verdict(&known.catalogue.rules, facts).out.is_some();
-    match (is_out, kit.family) {
-        (true, KitFamily::Combination) => None,
-        (true, _) => Some(known.kit_riding(kit, &[])),
-        (false, _) => Some(known.kit_riding(kit, &[ridden(&known.enquiry.wish)])),
+    if is_out && kit.family == KitFamily::Combination {
+        return Answered::NotAsked;
+    }
+    match known.on_kit(kit) {
+        Ok(on) => {
+            let checks = known.checks_on(&on);
+            let ridden = if is_out { &[][..] } else { &[ridden(&known.enquiry.wish)] };
+            let ride = known.rides(&on, ridden).pop();
+            Answered::Stands(Listed { on, checks, ride })
+        }
+        Err(why) => Answered::CannotStand(Words::of(|language| why.words(language))),
     }
 }
 
 /// Load state in which comfort is told: that of the wish, where a van rides in it.
 fn ridden(wish: &Wish) -> LoadState {
     if RIDDEN_STATES.contains(&wish.state) { wish.state } else { LoadState::DayToDay }
-}
-
-fn sits(answer: Option<&KitAnswer>) -> Option<&FitmentAnswer> {
-    match &answer?.outcome {
-        KitOutcome::Sits(sits) => Some(sits),
-        KitOutcome::CannotBeComputed(_) => None,
-    }
 }
 
 fn out_kit(kit: &Kit, because: RuleSays, also: Vec<RuleSays>, near_misses: Vec<NearMiss>) -> OutKit {
@@ -352,16 +382,12 @@ fn stays(known: &KnownVan, kit: &Kit) -> Option<Words> {
     (!stays.is_empty()).then(|| Words::of(|language| fitted_stays(language, &fitted.name, &stays)))
 }
 
-fn not_computed(outcome: Option<&KitOutcome>) -> RuleSays {
-    let why = match outcome {
-        Some(KitOutcome::CannotBeComputed(why)) => why.clone(),
-        _ => Words::default(),
-    };
+fn not_computed(why: &Words) -> RuleSays {
     computed(
         "stands",
         "With it the van finds no rest within its travel.",
         "Damit findet der Wagen innerhalb seines Federwegs keine Ruhelage.",
-        vec![Because::NotComputed { why }],
+        vec![Because::NotComputed { why: why.clone() }],
     )
 }
 
@@ -394,22 +420,18 @@ fn load_reserve(checks: &[Check]) -> Option<Figure> {
     plates.iter().filter_map(left).min_by(|a, b| a.value.total_cmp(&b.value))
 }
 
-fn stops(remarks: &[Remark]) -> impl Iterator<Item = &Remark> {
-    remarks.iter().filter(|remark| remark.weight == Weight::Stop)
-}
-
 fn option(
     known: &KnownVan,
     kit: &Kit,
-    sits: &FitmentAnswer,
+    listed: &Listed,
     wish: &Wish,
     verdict: Verdict,
     stopped: bool,
 ) -> KitOption {
-    let wished = &sits.states[wish.state as usize];
-    let laden = &sits.states[LoadState::FullyLaden as usize];
-    let drop = wished.mean_drop_against_today_mm.clone().unwrap_or_else(|| wished.level_mm.clone());
-    let least = least_to_metal(laden);
+    let Listed { on, checks, ride } = listed;
+    let standing = known.standing_on_kit(on);
+    let wished = standing.sitting(wish.state);
+    let level_mm = wished.level_mm();
     let (catalogue, enquiry) = (known.catalogue, known.enquiry);
     let mut not_priced = Vec::new();
     let ramp_time = ramp_time(catalogue, &verdict, &mut not_priced);
@@ -420,13 +442,15 @@ fn option(
         maker: kit.maker.clone(),
         family: kit.family,
         about: kit.about.clone(),
-        drop_against_today_mm: drop,
-        level_mm: wished.level_mm.clone(),
-        arch_gap_mm: wished.axle_arch_gap_mm.clone(),
-        least_bump_travel_to_metal_mm: least,
-        load_reserve_kg: load_reserve(&sits.checks),
-        ground_clearance_mm: laden_check(&sits.checks, "ground_clearance").and_then(|c| c.figure.clone()),
-        ride: sits.ride.first().cloned(),
+        drop_against_today_mm: wished.mean_drop_against_today_mm().unwrap_or_else(|| level_mm.clone()),
+        level_mm,
+        arch_gap_mm: [FRONT, REAR].map(|axle| wished.axle_arch_gap_mm(axle)),
+        least_bump_travel_to_metal_mm: standing
+            .sitting(LoadState::FullyLaden)
+            .least_bump_travel_to_metal_mm(),
+        load_reserve_kg: load_reserve(checks),
+        ground_clearance_mm: laden_check(checks, "ground_clearance").and_then(|c| c.figure.clone()),
+        ride: ride.clone(),
         do_not: Vec::new(),
         within_wishes: false,
         misses: Vec::new(),
@@ -435,7 +459,7 @@ fn option(
         stays: stays(known, kit),
         unbeaten: false,
         stopped,
-        stop: stops(&sits.remarks).next().cloned(),
+        stop: None,
         ramp_time,
         quote,
         not_priced,
@@ -520,13 +544,6 @@ fn best_value(options: &[KitOption]) -> Option<String> {
             total(a).cmp(&total(b)).then(width(a).total_cmp(&width(b)))
         })
         .map(|option| option.kit.clone())
-}
-
-/// Least bump travel to metal of the four corners.
-pub fn least_to_metal(sit: &Sit) -> Figure {
-    let travels = sit.corners.iter().map(|corner| &corner.travel.bump_travel_to_metal_mm);
-    let least = travels.min_by(|a, b| a.value.total_cmp(&b.value));
-    least.unwrap_or(&sit.corners[0].travel.bump_travel_to_metal_mm).clone()
 }
 
 /// Distances from the wishes in their order, smaller is better, and the total (in units, not minor ones: a unit of

@@ -1,14 +1,18 @@
 //! How a van sits: every figure of one fitment in one load state.
 
-use mechanics::statics::{BumpEnd, FRONT, Parameter, REAR, ReboundEnd, Rest};
+use std::cell::OnceCell;
+use std::sync::OnceLock;
+
+use mechanics::statics::{BumpEnd, FRONT, Parameter, REAR, ReboundEnd, Rest, axle_of};
 use nalgebra::DVector;
 
-use crate::assembly::{PreparedVan, SpringKnowledge, axle_mean};
+use crate::assembly::{SpringKnowledge, axle_mean};
 use crate::belief::{Belief, CORNER_WORDS};
 use crate::calibration::load_kg;
 use crate::figure::{Evidence, Figure, NINE_IN_TEN_SD};
-use crate::fitment::{Fitment, Solved};
+use crate::fitment::Solved;
 use crate::load_list::LoadState;
+use crate::standing::Standing;
 use crate::units::{kg_from_n, m_from_mm, mm_from_m};
 
 /// One corner at rest.
@@ -124,159 +128,213 @@ impl Stretch {
     }
 }
 
-/// Solves the fitment for a deviation of all unknowns from their expected values.
-pub type AtDeviation<'a> = &'a dyn Fn(&DVector<f64>) -> Option<Rest>;
-
-/// All that a sit is described from.
+/// A fitment in one load state, from which each figure of how it sits is made.
 #[derive(Clone, Copy)]
 pub struct Sitting<'a> {
-    /// The van.
-    pub van: &'a PreparedVan<'a>,
-    /// The parts on it.
-    pub fitment: &'a Fitment,
+    /// The fitment.
+    pub standing: Standing<'a>,
     /// Load state.
     pub state: LoadState,
     /// Its rest.
     pub solved: &'a Solved,
-    /// What is not known exactly.
-    pub belief: &'a Belief,
-    /// How its ends of travel move.
-    pub end_slopes: &'a EndSlopes,
-    /// What it is compared with.
-    pub yardsticks: Yardsticks<'a>,
-    /// Solves it for deviations.
-    pub at_deviation: AtDeviation<'a>,
 }
 
-impl Sitting<'_> {
+impl<'a> Sitting<'a> {
+    fn rest(&self) -> &'a Rest {
+        &self.solved.band.middle
+    }
+
+    /// Its rest with all unknowns off their expected values by a deviation.
+    fn at_deviation(&self, deviation: &DVector<f64>) -> Option<Rest> {
+        let Standing { known, fitment, belief, .. } = self.standing;
+        let mean = &belief.mean + deviation;
+        let carried = known.carried(self.state);
+        let van = fitment.van_at(&known.van, &carried, &belief.unknowns, &mean, self.state);
+        van.rest_from(self.rest().body, self.rest().travel_m).ok()
+    }
+
     /// Stretch of a range from exact solves at its two likeliest ends: x = ± 1.645 P r / √(rᵀ P r), the first-order
     /// reliability method (A. M. Hasofer and N. C. Lind, J. Eng. Mech. Div. ASCE 100, 1974).
     ///
     /// Only where a spring is known by its drop alone: everywhere else the linear range is true within its promise.
     fn stretch(&self, row: &DVector<f64>, quantity: impl Fn(&Rest) -> f64) -> Stretch {
-        let drop_only = |knowledge| matches!(knowledge, SpringKnowledge::DropOnly { .. });
-        if !self.fitment.parts.iter().any(|parts| drop_only(parts.spring_knowledge)) {
+        if ![FRONT, REAR].into_iter().any(|axle| self.is_known_by_its_drop(axle)) {
             return Stretch::NONE;
         }
-        let towards = self.belief.spread_along(row);
+        let towards = self.standing.belief.spread_along(row);
         let sd = row.dot(&towards).max(0.0).sqrt();
         if sd <= 0.0 {
             return Stretch::NONE;
         }
         let half_width = NINE_IN_TEN_SD * sd;
-        let here = quantity(&self.solved.band.middle);
+        let here = quantity(self.rest());
         let end = |sign: f64| {
-            let moved = (self.at_deviation)(&(&towards * (sign * NINE_IN_TEN_SD / sd)));
+            let moved = self.at_deviation(&(&towards * (sign * NINE_IN_TEN_SD / sd)));
             moved.map_or(1.0, |moved| sign * (quantity(&moved) - here) / half_width).max(0.0)
         };
         Stretch { low: end(-1.0), high: end(1.0) }
     }
-}
 
-/// What a sit is compared with: the same van in the same load state on other parts.
-#[derive(Clone, Copy)]
-pub struct Yardsticks<'a> {
-    /// As it stands today; `None` while today itself is described.
-    pub today: Option<&'a Solved>,
-    /// On new original springs.
-    pub as_new: &'a Solved,
+    fn is_known_by_its_drop(&self, axle: usize) -> bool {
+        matches!(self.standing.fitment.parts[axle].spring_knowledge, SpringKnowledge::DropOnly { .. })
+    }
+
+    fn figure(&self, value: f64, row: &DVector<f64>) -> Figure {
+        self.standing.belief.figure(value, row)
+    }
+
+    fn figure_mm(&self, value_m: f64, row_m: &DVector<f64>) -> Figure {
+        self.figure(value_m, row_m).times(1e3)
+    }
+
+    /// One corner.
+    pub fn corner(&self, i: usize) -> CornerSitting<'a> {
+        CornerSitting {
+            sitting: *self,
+            i,
+            arch_row: self.solved.row(|r| r.arch_height_m[i]),
+            travel_row: OnceCell::new(),
+        }
+    }
+
+    /// Rear less front arch height, less the same with the load floor horizontal; tail-up positive, mm.
+    pub fn level_mm(&self) -> Figure {
+        let level_m = |arch_m: &[f64; 4]| axle_mean(arch_m, REAR) - axle_mean(arch_m, FRONT);
+        let level_floor_m = m_from_mm(self.standing.known.van.sheet.level_floor_difference_mm);
+        let row = self.solved.row(|r| {
+            let [a, b, c, d] = r.arch_height_m;
+            0.5 * (c + d - a - b)
+        });
+        let figure = self.figure_mm(level_m(&self.rest().arch_height_m) - level_floor_m, &row);
+        self.stretch(&row, |rest| level_m(&rest.arch_height_m)).of(figure)
+    }
+
+    /// Mean arch gap of an axle, mm.
+    pub fn axle_arch_gap_mm(&self, axle: usize) -> Figure {
+        let [left, right] = [2 * axle, 2 * axle + 1].map(|i| self.corner(i));
+        let arch_row = 0.5 * (&left.arch_row + &right.arch_row);
+        let gap_row = 0.5 * (left.arch_gap_row() + right.arch_gap_row());
+        let radius_m = m_from_mm(self.standing.known.van.tyres[axle].unloaded_radius_mm);
+        let arch_m = |rest: &Rest| axle_mean(&rest.arch_height_m, axle);
+        let figure = self.figure_mm(arch_m(self.rest()) - radius_m, &gap_row);
+        self.stretch(&arch_row, arch_m).of(figure)
+    }
+
+    /// Left less right arch height of an axle, mm.
+    fn lean_mm(&self, axle: usize) -> Figure {
+        let lean_m = |arch_m: &[f64; 4]| arch_m[2 * axle] - arch_m[2 * axle + 1];
+        self.figure_mm(lean_m(&self.rest().arch_height_m), &self.solved.row(|r| lean_m(&r.arch_height_m)))
+    }
+
+    /// Body against the ground, nose-down positive, degrees.
+    fn body_pitch_deg(&self) -> Figure {
+        let row = self.solved.row(|r| r.pitch_rad.to_degrees());
+        self.figure(self.rest().body.pitch_rad.to_degrees(), &row)
+    }
+
+    /// Load of an axle on the ground, kg.
+    pub fn axle_load_kg(&self, axle: usize) -> Figure {
+        let (left, right) = (2 * axle, 2 * axle + 1);
+        let row = self.solved.row(|r| load_kg(r, left) + load_kg(r, right));
+        self.figure(self.axle_carries_kg(axle), &row)
+    }
+
+    /// The middle of [`Self::axle_load_kg`].
+    pub fn axle_carries_kg(&self, axle: usize) -> f64 {
+        let load_n = self.rest().wheel_load_n;
+        kg_from_n(load_n[2 * axle] + load_n[2 * axle + 1])
+    }
+
+    /// Mean drop of the four arches against today, mm.
+    pub fn mean_drop_against_today_mm(&self) -> Option<Figure> {
+        let belief = self.standing.belief;
+        let mean_m = |arch_m: &[f64; 4]| arch_m.iter().sum::<f64>() / 4.0;
+        let mean_row = |solved: &Solved| padded(&solved.row(|r| mean_m(&r.arch_height_m)), belief);
+        let today = self.today()?;
+        let (here, there) = (mean_row(self.solved), mean_row(today));
+        let drop_m = mean_m(&today.band.middle.arch_height_m) - mean_m(&self.rest().arch_height_m);
+        let figure = self.figure_mm(drop_m, &(there - &here));
+        Some(self.stretch(&here, |rest| mean_m(&rest.arch_height_m)).flipped().of(figure))
+    }
+
+    /// As it stands today; `None` while that itself is described.
+    fn today(&self) -> Option<&'a Solved> {
+        self.standing.against_today.then(|| self.standing.known.solved_today(self.state))
+    }
+
+    fn as_new(&self) -> &'a Solved {
+        self.standing.known.solved_as_new(self.state)
+    }
+
+    /// Mean drop of an axle's arches against new original springs, mm, without its range.
+    pub fn axle_drops_against_original_mm(&self, axle: usize) -> f64 {
+        let drop_mm =
+            |i: usize| mm_from_m(self.as_new().band.middle.arch_height_m[i] - self.rest().arch_height_m[i]);
+        (drop_mm(2 * axle) + drop_mm(2 * axle + 1)) / 2.0
+    }
+
+    /// The corner of some at which a length is the least, among those that have it.
+    pub fn least_corner(
+        &self,
+        corners: impl IntoIterator<Item = usize>,
+        length_m: impl Fn(&Self, usize) -> Option<f64>,
+    ) -> Option<CornerSitting<'a>> {
+        let lengths = corners.into_iter().filter_map(|i| Some((i, length_m(self, i)?)));
+        let (i, _) = lengths.min_by(|a, b| a.1.total_cmp(&b.1))?;
+        Some(self.corner(i))
+    }
+
+    /// Least bump travel to metal of the four corners, mm.
+    pub fn least_bump_travel_to_metal_mm(&self) -> Figure {
+        let least = self.least_corner(0..4, |sitting, i| Some(sitting.to_metal_m(i)));
+        least.unwrap_or_else(|| self.corner(0)).bump_travel_to_metal_mm()
+    }
+
+    /// Travel of a corner to first touch of the bump stop, m.
+    pub fn free_bump_m(&self, i: usize) -> Option<f64> {
+        self.solved.limits[i].free_bump_m
+    }
+
+    /// Travel of a corner to metal, m.
+    pub fn to_metal_m(&self, i: usize) -> f64 {
+        self.solved.limits[i].to_metal_m
+    }
+
+    /// Spring compression of a corner left at full rebound, m; `None` where only a drop is published, and where the linkage
+    /// holds the spring.
+    pub fn captive_in_hand_m(&self, i: usize) -> Option<f64> {
+        let axle = axle_of(i);
+        let held = self.standing.known.van.axle_sheet(axle).linkage.holds_its_spring();
+        (!self.is_known_by_its_drop(axle) && !held).then_some(self.solved.limits[i].captive_in_hand_m)
+    }
+
+    /// Room between the coils of a corner at metal, m; `None` where it is not known.
+    pub fn coil_bind_margin_m(&self, i: usize) -> Option<f64> {
+        let margin_m = self.solved.limits[i].coil_bind_margin_m;
+        margin_m.filter(|_| !self.is_known_by_its_drop(axle_of(i)))
+    }
 }
 
 impl Sit {
-    /// All figures of a solved fitment.
+    /// Every figure of a fitment in a load state.
     pub fn of(sitting: &Sitting) -> Self {
-        let Sitting { van, state, solved, belief, yardsticks, .. } = *sitting;
-        let corners: [CornerRows; 4] = std::array::from_fn(|i| CornerRows::of(sitting, i));
-        let arch = |i: usize| &corners[i].arch;
-        let rest = &solved.band.middle;
-        let level_m = axle_mean(&rest.arch_height_m, REAR)
-            - axle_mean(&rest.arch_height_m, FRONT)
-            - m_from_mm(van.sheet.level_floor_difference_mm);
-        let level_row = 0.5 * (arch(2) + arch(3) - arch(0) - arch(1));
-        let mean_row =
-            |solved: &Solved| padded(&(solved.row(|r| r.arch_height_m.iter().sum::<f64>() / 4.0)), belief);
-        let mean_m = |solved: &Solved| solved.band.middle.arch_height_m.iter().sum::<f64>() / 4.0;
         Self {
-            state,
-            corners: std::array::from_fn(|i| corner_sit(sitting, i, &corners[i])),
-            level_mm: sitting
-                .stretch(&level_row, |rest| {
-                    axle_mean(&rest.arch_height_m, REAR) - axle_mean(&rest.arch_height_m, FRONT)
-                })
-                .of(mm_figure(belief, level_m, &level_row)),
-            axle_arch_gap_mm: [FRONT, REAR].map(|axle| {
-                let (left, right) = (2 * axle, 2 * axle + 1);
-                let arch_row = 0.5 * (arch(left) + arch(right));
-                let gap_row = 0.5 * (corners[left].arch_gap() + corners[right].arch_gap());
-                let gap_m =
-                    axle_mean(&rest.arch_height_m, axle) - m_from_mm(van.tyres[axle].unloaded_radius_mm);
-                sitting
-                    .stretch(&arch_row, |rest| axle_mean(&rest.arch_height_m, axle))
-                    .of(mm_figure(belief, gap_m, &gap_row))
-            }),
-            lean_mm: [FRONT, REAR].map(|axle| {
-                let (left, right) = (2 * axle, 2 * axle + 1);
-                let lean_m = rest.arch_height_m[left] - rest.arch_height_m[right];
-                mm_figure(belief, lean_m, &(arch(left) - arch(right)))
-            }),
-            body_pitch_deg: belief
-                .figure(rest.body.pitch_rad.to_degrees(), &solved.row(|r| r.pitch_rad.to_degrees())),
-            axle_load_kg: [FRONT, REAR].map(|axle| {
-                let (left, right) = (2 * axle, 2 * axle + 1);
-                let load = kg_from_n(rest.wheel_load_n[left] + rest.wheel_load_n[right]);
-                belief.figure(load, &solved.row(|r| load_kg(r, left) + load_kg(r, right)))
-            }),
-            mean_drop_against_today_mm: yardsticks.today.map(|today| {
-                let (here, there) = (mean_row(solved), mean_row(today));
-                sitting
-                    .stretch(&here, |rest| rest.arch_height_m.iter().sum::<f64>() / 4.0)
-                    .flipped()
-                    .of(mm_figure(belief, mean_m(today) - mean_m(solved), &(there - here)))
-            }),
-        }
-    }
-}
-
-/// How a corner answers to every unknown.
-struct CornerRows {
-    /// Its arch height, m.
-    arch: DVector<f64>,
-    /// Its wheel travel, m.
-    travel: DVector<f64>,
-    /// What of it each unknown changes by how much, where it counts.
-    own: Vec<(usize, Parameter, f64)>,
-}
-
-impl CornerRows {
-    fn of(sitting: &Sitting, i: usize) -> Self {
-        let Sitting { fitment, state, solved, belief, .. } = *sitting;
-        let counting = belief.unknowns.iter().enumerate().filter(|(_, unknown)| {
-            let touches = unknown.effects.iter().any(|(parameter, _)| parameter.corner() == Some(i));
-            touches && unknown.counts(&fitment.origins, state)
-        });
-        let own = counting.flat_map(|(k, unknown)| {
-            let own = unknown.effects.iter().filter(|(parameter, _)| parameter.corner() == Some(i));
-            own.map(move |&(parameter, share)| (k, parameter, share))
-        });
-        Self {
-            arch: solved.row(|r| r.arch_height_m[i]),
-            travel: solved.row(|r| r.travel_m[i]),
-            own: own.collect(),
+            state: sitting.state,
+            corners: std::array::from_fn(|i| sitting.corner(i).sit()),
+            level_mm: sitting.level_mm(),
+            axle_arch_gap_mm: [FRONT, REAR].map(|axle| sitting.axle_arch_gap_mm(axle)),
+            lean_mm: [FRONT, REAR].map(|axle| sitting.lean_mm(axle)),
+            body_pitch_deg: sitting.body_pitch_deg(),
+            axle_load_kg: [FRONT, REAR].map(|axle| sitting.axle_load_kg(axle)),
+            mean_drop_against_today_mm: sitting.mean_drop_against_today_mm(),
         }
     }
 
-    /// The arch gap also answers to the tyre's own radius.
-    fn arch_gap(&self) -> DVector<f64> {
-        let radius = |parameter| if matches!(parameter, Parameter::TyreRadius(_)) { -1.0 } else { 0.0 };
-        self.with_own(self.arch.clone(), radius)
-    }
-
-    /// A row, and what is added to it by the corner's own parts, per unit of each parameter.
-    fn with_own(&self, mut row: DVector<f64>, slope: impl Fn(Parameter) -> f64) -> DVector<f64> {
-        for &(k, parameter, share) in &self.own {
-            row[k] += share * slope(parameter);
-        }
-        row
+    /// Least bump travel to metal of the four corners, mm.
+    pub fn least_bump_travel_to_metal_mm(&self) -> &Figure {
+        let [first, others @ ..] =
+            self.corners.each_ref().map(|corner| &corner.travel.bump_travel_to_metal_mm);
+        others.into_iter().fold(first, |least, other| if other.value < least.value { other } else { least })
     }
 }
 
@@ -285,45 +343,198 @@ fn padded(row: &DVector<f64>, belief: &Belief) -> DVector<f64> {
     DVector::from_fn(belief.unknowns.len(), |i, _| if i < row.len() { row[i] } else { 0.0 })
 }
 
-fn mm_figure(belief: &Belief, value_m: f64, row_m: &DVector<f64>) -> Figure {
-    belief.figure(value_m, row_m).times(1e3)
+/// One corner of a fitment in a load state.
+pub struct CornerSitting<'a> {
+    sitting: Sitting<'a>,
+    /// Which corner.
+    i: usize,
+    /// How its arch height answers to every unknown, m.
+    arch_row: DVector<f64>,
+    /// How its wheel travel answers to every unknown, m.
+    travel_row: OnceCell<DVector<f64>>,
 }
 
-fn corner_sit(sitting: &Sitting, i: usize, rows: &CornerRows) -> CornerSit {
-    let Sitting { van, solved, belief, yardsticks, .. } = *sitting;
-    let rest = &solved.band.middle;
-    let arch_row = &rows.arch;
-    let stretch = sitting.stretch(arch_row, |rest| rest.arch_height_m[i]);
-    let drop_from = |other: &Solved| {
-        let drop_m = other.band.middle.arch_height_m[i] - rest.arch_height_m[i];
-        let row = padded(&other.row(|r| r.arch_height_m[i]), belief) - arch_row;
-        stretch.flipped().of(mm_figure(belief, drop_m, &row))
-    };
-    let radius_m = m_from_mm(van.tyres[i / 2].unloaded_radius_mm);
-    let lip_m = rest.arch_height_m[i] + rest.wheel_centre_height_m[i];
-    let lip_row = arch_row + solved.row(|r| r.wheel_centre_height_m[i]);
-    CornerSit {
-        corner: CORNER_WORDS[i],
-        arch_height_mm: stretch.of(mm_figure(belief, rest.arch_height_m[i], arch_row)),
-        lowest_rest_mm: mm_from_m(solved.band.lowest_arch_height_m[i]),
-        highest_rest_mm: mm_from_m(solved.band.highest_arch_height_m[i]),
-        arch_gap_mm: stretch.of(mm_figure(belief, rest.arch_height_m[i] - radius_m, &rows.arch_gap())),
-        lip_height_above_ground_mm: stretch.of(mm_figure(belief, lip_m, &lip_row)),
-        corner_load_kg: belief.figure(kg_from_n(rest.wheel_load_n[i]), &solved.row(|r| load_kg(r, i))),
-        drop_against_today_mm: yardsticks.today.map(drop_from),
-        drop_against_original_mm: drop_from(yardsticks.as_new),
-        travel: corner_travel(sitting, i, rows, stretch),
+impl CornerSitting<'_> {
+    fn sit(&self) -> CornerSit {
+        let Sitting { standing, solved, .. } = self.sitting;
+        let (i, rest) = (self.i, self.sitting.rest());
+        let lip_m = rest.arch_height_m[i] + rest.wheel_centre_height_m[i];
+        let lip_row = &self.arch_row + solved.row(|r| r.wheel_centre_height_m[i]);
+        let radius_m = m_from_mm(standing.known.van.tyres[axle_of(i)].unloaded_radius_mm);
+        CornerSit {
+            corner: CORNER_WORDS[i],
+            arch_height_mm: self.stretched_mm(rest.arch_height_m[i], &self.arch_row),
+            lowest_rest_mm: mm_from_m(solved.band.lowest_arch_height_m[i]),
+            highest_rest_mm: mm_from_m(solved.band.highest_arch_height_m[i]),
+            arch_gap_mm: self.stretched_mm(rest.arch_height_m[i] - radius_m, &self.arch_gap_row()),
+            lip_height_above_ground_mm: self.stretched_mm(lip_m, &lip_row),
+            corner_load_kg: self
+                .sitting
+                .figure(kg_from_n(rest.wheel_load_n[i]), &solved.row(|r| load_kg(r, i))),
+            drop_against_today_mm: self.sitting.today().map(|today| self.drop_from_mm(today)),
+            drop_against_original_mm: self.drop_from_mm(self.sitting.as_new()),
+            travel: self.travel(),
+        }
+    }
+
+    fn travel(&self) -> CornerTravel {
+        let limits = &self.sitting.solved.limits[self.i];
+        CornerTravel {
+            free_bump_travel_mm: self.free_bump_travel_mm(),
+            bump_travel_to_twice_static_mm: self.bump_travel_to_twice_static_mm(),
+            bump_travel_to_metal_mm: self.bump_travel_to_metal_mm(),
+            bump_ends_at: match limits.bump_end {
+                BumpEnd::StopSolid => TravelEnd::BumpStopSolid,
+                BumpEnd::DamperClosed => TravelEnd::DamperClosed,
+                BumpEnd::CoilBind => TravelEnd::CoilBind,
+                BumpEnd::Linkage => TravelEnd::EndOfLinkage,
+            },
+            rebound_travel_mm: self.rebound_travel_mm(),
+            rebound_ends_at: match limits.rebound_end {
+                ReboundEnd::DamperOpen => TravelEnd::DamperOpen,
+                ReboundEnd::Linkage => TravelEnd::EndOfLinkage,
+            },
+            captive_in_hand_mm: self.captive_in_hand_mm(),
+            coil_bind_margin_mm: self.sitting.coil_bind_margin_m(self.i).map(mm_from_m),
+        }
+    }
+
+    fn drop_from_mm(&self, other: &Solved) -> Figure {
+        let i = self.i;
+        let drop_m = other.band.middle.arch_height_m[i] - self.sitting.rest().arch_height_m[i];
+        let row = padded(&other.row(|r| r.arch_height_m[i]), self.sitting.standing.belief) - &self.arch_row;
+        self.stretch().flipped().of(self.sitting.figure_mm(drop_m, &row))
+    }
+
+    /// To first touch of the bump stop; negative where it is engaged at rest, mm. Absent without a stop.
+    pub fn free_bump_travel_mm(&self) -> Option<Figure> {
+        let free_m = self.sitting.free_bump_m(self.i)?;
+        Some(self.stretched_mm(free_m, &self.end_row(-1.0, |end| end.free_bump)))
+    }
+
+    /// To twice the static load, mm; absent where metal comes first.
+    fn bump_travel_to_twice_static_mm(&self) -> Option<Figure> {
+        let to_m = self.sitting.solved.limits[self.i].to_twice_static_m?;
+        let corner = &self.sitting.solved.van.corners[self.i];
+        // travel t at twice the static force from rest t₀: F(t, p) = 2 F(t₀, p), so F' dt = (2 F'₀) dt₀ + (2 ∂F₀ - ∂F) dp
+        let rest = self.sitting.rest().axle_travel(self.i);
+        let there_m = rest.moved(to_m);
+        let (here, there) = (corner.forces_at(rest), corner.forces_at(there_m));
+        let (parts_here, parts_there) = (corner.at_travel(rest), corner.at_travel(there_m));
+        let per_travel = 2.0 * here.rate_n_per_m / there.rate_n_per_m - 1.0;
+        let row = self.with_own(per_travel * self.travel_row(), |parameter| {
+            let [here_n, there_n] =
+                [&parts_here, &parts_there].map(|parts| parts.force_slope_in_heave(parameter));
+            (2.0 * here_n - there_n) / there.rate_n_per_m
+        });
+        Some(self.sitting.figure_mm(to_m, &row))
+    }
+
+    /// To metal, mm.
+    pub fn bump_travel_to_metal_mm(&self) -> Figure {
+        let to_m = self.sitting.solved.limits[self.i].to_metal_m;
+        self.stretched_mm(to_m, &self.end_row(-1.0, |end| end.to_metal))
+    }
+
+    fn rebound_travel_mm(&self) -> Figure {
+        let rebound_m = self.sitting.solved.limits[self.i].rebound_m;
+        let row = self.end_row(1.0, |end| end.rebound);
+        self.stretch().flipped().of(self.sitting.figure_mm(rebound_m, &row))
+    }
+
+    /// Spring compression left at full rebound, mm: positive, the spring is captive. Absent where it is not known.
+    pub fn captive_in_hand_mm(&self) -> Option<Figure> {
+        let in_hand_m = self.sitting.captive_in_hand_m(self.i)?;
+        Some(self.sitting.figure_mm(in_hand_m, &self.end_row(0.0, |end| end.captive_in_hand)))
+    }
+
+    /// A figure that is stretched as the arch height is.
+    fn stretched_mm(&self, value_m: f64, row: &DVector<f64>) -> Figure {
+        self.stretch().of(self.sitting.figure_mm(value_m, row))
+    }
+
+    fn stretch(&self) -> Stretch {
+        let found = || self.sitting.stretch(&self.arch_row, |rest| rest.arch_height_m[self.i]);
+        *self.shared().stretch.get_or_init(found)
+    }
+
+    fn shared(&self) -> &SharedOfCorner {
+        &self.sitting.standing.shared.corners[self.sitting.state as usize][self.i]
+    }
+
+    fn travel_row(&self) -> &DVector<f64> {
+        self.travel_row.get_or_init(|| self.sitting.solved.row(|r| r.travel_m[self.i]))
+    }
+
+    /// The arch gap also answers to the tyre's own radius.
+    fn arch_gap_row(&self) -> DVector<f64> {
+        let radius = |parameter| if matches!(parameter, Parameter::TyreRadius(_)) { -1.0 } else { 0.0 };
+        self.with_own(self.arch_row.clone(), radius)
+    }
+
+    /// At a fixed rest an end of travel moves with whatever of this corner is not as stated.
+    fn end_row(&self, per_travel: f64, end: fn(&EndSlope) -> f64) -> DVector<f64> {
+        let slopes = &self.sitting.standing.shared.end_slopes;
+        self.with_own(per_travel * self.travel_row(), |parameter| slopes.by(self.i, parameter, end))
+    }
+
+    /// A row, and what is added to it by the corner's own parts, per unit of each parameter.
+    fn with_own(&self, mut row: DVector<f64>, slope: impl Fn(Parameter) -> f64) -> DVector<f64> {
+        for &(k, parameter, share) in self.shared().own.get_or_init(|| self.own_parts()) {
+            row[k] += share * slope(parameter);
+        }
+        row
+    }
+
+    /// What of it each unknown changes by how much, where it counts.
+    fn own_parts(&self) -> Vec<(usize, Parameter, f64)> {
+        let Standing { fitment, belief, .. } = self.sitting.standing;
+        let is_own = |(parameter, _): &&(Parameter, f64)| parameter.corner() == Some(self.i);
+        let counting = belief.unknowns.iter().enumerate().filter(|(_, unknown)| {
+            unknown.effects.iter().any(|effect| is_own(&effect))
+                && unknown.counts(&fitment.origins, self.sitting.state)
+        });
+        counting
+            .flat_map(|(k, unknown)| {
+                let own = unknown.effects.iter().filter(is_own);
+                own.map(move |&(parameter, share)| (k, parameter, share))
+            })
+            .collect()
     }
 }
 
 /// Step with which the ends of travel are differentiated, m or share; they are smooth well beyond it.
 const END_STEP: f64 = 1e-4;
 
+/// What the figures of a fitment share.
+#[derive(Debug)]
+pub struct Shared {
+    end_slopes: EndSlopes,
+    /// By load state and corner.
+    corners: [[SharedOfCorner; 4]; LoadState::ALL.len()],
+}
+
+/// Found when it is first asked for.
+#[derive(Debug, Default)]
+struct SharedOfCorner {
+    own: OnceLock<Vec<(usize, Parameter, f64)>>,
+    stretch: OnceLock<Stretch>,
+}
+
+impl Shared {
+    /// Of a fitment that was solved in every load state.
+    pub fn of(solved: &[Solved]) -> Self {
+        Self { end_slopes: EndSlopes::at(&solved[0]), corners: Default::default() }
+    }
+}
+
 /// How the ends of travel of each corner move with lengths of stop, damper and spring at a fixed rest. Where the ends lie
 /// does not depend on the load, so one load state serves for all.
-pub struct EndSlopes([[(Parameter, EndSlope); 5]; 4]);
+#[derive(Debug)]
+struct EndSlopes([[(Parameter, EndSlope); 5]; 4]);
 
 /// Movement of the ends of travel per unit of a parameter.
+#[derive(Debug)]
 struct EndSlope {
     free_bump: f64,
     to_metal: f64,
@@ -338,7 +549,7 @@ impl EndSlopes {
     }
 
     /// At a rest position.
-    pub fn at(solved: &Solved) -> Self {
+    fn at(solved: &Solved) -> Self {
         Self(std::array::from_fn(|i| {
             let (corner, rest) = (&solved.van.corners[i], solved.band.middle.axle_travel(i));
             let here = corner.ends_from(rest);
@@ -364,59 +575,6 @@ impl EndSlopes {
                 (parameter, slope)
             })
         }))
-    }
-}
-
-fn corner_travel(sitting: &Sitting, i: usize, rows: &CornerRows, stretch: Stretch) -> CornerTravel {
-    let Sitting { fitment, solved, belief, .. } = *sitting;
-    let (limits, rest) = (&solved.limits[i], solved.band.middle.axle_travel(i));
-    let corner = &solved.van.corners[i];
-    // at a fixed rest an end moves with whatever of this corner is not as stated
-    let row = |per_travel: f64, end: fn(&EndSlope) -> f64| {
-        rows.with_own(per_travel * &rows.travel, |parameter| sitting.end_slopes.by(i, parameter, end))
-    };
-    // travel t at twice the static force from rest t₀: F(t, p) = 2 F(t₀, p), so F' dt = (2 F'₀) dt₀ + (2 ∂F₀ - ∂F) dp
-    let twice_row = |to_m: f64| {
-        let there_m = rest.moved(to_m);
-        let (here, there) = (corner.forces_at(rest), corner.forces_at(there_m));
-        let (parts_here, parts_there) = (corner.at_travel(rest), corner.at_travel(there_m));
-        let per_travel = 2.0 * here.rate_n_per_m / there.rate_n_per_m - 1.0;
-        rows.with_own(per_travel * &rows.travel, |parameter| {
-            let [here_n, there_n] =
-                [&parts_here, &parts_there].map(|parts| parts.force_slope_in_heave(parameter));
-            (2.0 * here_n - there_n) / there.rate_n_per_m
-        })
-    };
-    let drop_only = matches!(fitment.parts[i / 2].spring_knowledge, SpringKnowledge::DropOnly { .. });
-    let held = sitting.van.axle_sheet(i / 2).linkage.holds_its_spring();
-    CornerTravel {
-        free_bump_travel_mm: limits
-            .free_bump_m
-            .map(|m| stretch.of(mm_figure(belief, m, &row(-1.0, |end| end.free_bump)))),
-        bump_travel_to_twice_static_mm: limits.to_twice_static_m.map(|m| mm_figure(belief, m, &twice_row(m))),
-        bump_travel_to_metal_mm: stretch.of(mm_figure(
-            belief,
-            limits.to_metal_m,
-            &row(-1.0, |end| end.to_metal),
-        )),
-        bump_ends_at: match limits.bump_end {
-            BumpEnd::StopSolid => TravelEnd::BumpStopSolid,
-            BumpEnd::DamperClosed => TravelEnd::DamperClosed,
-            BumpEnd::CoilBind => TravelEnd::CoilBind,
-            BumpEnd::Linkage => TravelEnd::EndOfLinkage,
-        },
-        rebound_travel_mm: stretch.flipped().of(mm_figure(
-            belief,
-            limits.rebound_m,
-            &row(1.0, |end| end.rebound),
-        )),
-        rebound_ends_at: match limits.rebound_end {
-            ReboundEnd::DamperOpen => TravelEnd::DamperOpen,
-            ReboundEnd::Linkage => TravelEnd::EndOfLinkage,
-        },
-        captive_in_hand_mm: (!drop_only && !held)
-            .then(|| mm_figure(belief, limits.captive_in_hand_m, &row(0.0, |end| end.captive_in_hand))),
-        coil_bind_margin_mm: limits.coil_bind_margin_m.filter(|_| !drop_only).map(mm_from_m),
     }
 }
 

@@ -11,7 +11,7 @@ use crate::figure::Figure;
 use crate::fitment::Solved;
 use crate::kit::Kit;
 use crate::load_list::LoadState;
-use crate::sit::{EndSlopes, Sit};
+use crate::sit::{Sit, Sitting};
 use crate::units::{kg_from_n, m_from_mm, mm_from_m};
 
 /// A van at rest in one load state.
@@ -34,9 +34,7 @@ pub struct Stance {
 impl KnownVan<'_> {
     /// How the van stands today.
     pub fn stands_today(&self, state: LoadState) -> Stance {
-        let (solved, belief) = (self.solved_today(state).clone(), &self.belief);
-        let sit = self.sit(&self.fitted, belief, state, (&solved, &EndSlopes::at(&solved)), None);
-        self.stance(sit, solved, belief)
+        self.stance(&self.standing_today().sitting(state))
     }
 
     /// How the van would stand on a kit of the catalogue, its collars set for the aim of the enquiry.
@@ -45,8 +43,7 @@ impl KnownVan<'_> {
     /// When it finds no rest.
     pub fn stands_on_kit(&self, kit: &Kit, state: LoadState) -> Result<Stance, CannotStand> {
         let on = self.on_kit(&self.offered(kit))?;
-        let at = state as usize;
-        Ok(self.stance(on.sits[at].clone(), on.solved[at].clone(), &on.belief))
+        Ok(self.stance(&self.standing_on_kit(&on).sitting(state)))
     }
 
     /// Mean arch height of front and rear axle that the aim of the enquiry asks for, in its load state, mm.
@@ -54,16 +51,17 @@ impl KnownVan<'_> {
         self.aimed_arch_m(&self.enquiry.aim).map(mm_from_m)
     }
 
-    fn stance(&self, sit: Sit, solved: Solved, belief: &Belief) -> Stance {
+    fn stance(&self, sitting: &Sitting) -> Stance {
+        let (solved, belief) = (sitting.solved, sitting.standing.belief);
         let height = |point: &BodyPoint| solved.height_figure_mm(belief, point.at_mm.map(m_from_mm));
         let points = self.van.sheet.body.underbody.iter().map(|point| (point.clone(), height(point)));
         Stance {
-            camber_deg: std::array::from_fn(|i| camber_deg(self, &solved, belief, i)),
+            camber_deg: std::array::from_fn(|i| camber_deg(self, solved, belief, i)),
             lowest: points.min_by(|a, b| a.1.value.total_cmp(&b.1.value)),
-            gross_kg: gross_kg(&solved, belief),
-            centre_of_gravity_mm: self.centre_of_gravity_mm(&solved, belief),
-            sit,
-            solved,
+            gross_kg: gross_kg(solved, belief),
+            centre_of_gravity_mm: self.centre_of_gravity_mm(solved, belief),
+            sit: Sit::of(sitting),
+            solved: solved.clone(),
         }
     }
 

@@ -9,14 +9,15 @@ use crate::air_setting::AirSetting;
 use crate::answer::{KnownVan, Remark};
 use crate::assembly::CannotStand;
 use crate::belief::Belief;
-use crate::checks::{Check, Checked, FACTS_LOOKED_AT, checks};
+use crate::checks::{Check, FACTS_LOOKED_AT, checks};
 use crate::enquiry::Aim;
 use crate::fitment::{Fitment, Solved};
 use crate::kit::Kit;
 use crate::load_list::LoadState;
 use crate::ride::{RIDDEN_STATES, RideFigures};
 use crate::set_up::Aimed;
-use crate::sit::Sit;
+use crate::sit::{Shared, Sit};
+use crate::standing::Standing;
 
 /// A kit on the van, set for the aim of the enquiry.
 #[derive(Debug)]
@@ -28,8 +29,10 @@ pub(crate) struct VanOnKit {
     pub(crate) limits: Vec<Remark>,
     /// At rest, by load state.
     pub(crate) solved: Vec<Solved>,
-    /// How it sits, by load state.
-    pub(crate) sits: Arc<[Sit]>,
+    /// What its figures share.
+    shared: Shared,
+    /// Every figure of how it sits, by load state, made when they are first asked for.
+    sits: OnceLock<Arc<[Sit]>>,
     pub(crate) air: Vec<AirSetting>,
     /// Everything held against a limit, by what is known of the facts that checks look at.
     checks: Mutex<Vec<(LookedAt, Arc<[Check]>)>>,
@@ -83,10 +86,24 @@ impl KnownVan<'_> {
         let aim = self.enquiry.aim;
         let Aimed { fitment, belief, limits } = self.aimed(kit)?;
         let solved = self.solved_on(&fitment, &belief)?;
-        let sits = self.sits(&fitment, &belief, &solved);
+        let shared = Shared::of(&solved);
         let air = self.air_settings(&fitment, &belief, aim.state, self.aimed_arch_m(&aim))?;
-        let (checks, ride) = Default::default();
-        Ok(VanOnKit { fitment, belief, limits, solved, sits, air, checks, ride })
+        let (sits, checks, ride) = Default::default();
+        Ok(VanOnKit { fitment, belief, limits, solved, shared, sits, air, checks, ride })
+    }
+
+    pub(crate) fn standing_on_kit<'b>(&'b self, on: &'b VanOnKit) -> Standing<'b> {
+        self.standing_on(&on.fitment, &on.belief, &on.solved, &on.shared)
+    }
+
+    /// The van on a kit, or as it stands today.
+    pub(crate) fn standing<'b>(&'b self, on: Option<&'b VanOnKit>) -> Standing<'b> {
+        on.map_or_else(|| self.standing_today(), |on| self.standing_on_kit(on))
+    }
+
+    /// Every figure of how it sits, by load state.
+    pub(crate) fn sits_on_kit(&self, on: &VanOnKit) -> Arc<[Sit]> {
+        Arc::clone(on.sits.get_or_init(|| self.standing_on_kit(on).sits().collect()))
     }
 
     /// Everything held against a limit, what does not hold first.
@@ -98,8 +115,7 @@ impl KnownVan<'_> {
         if let Some((_, checks)) = kept().iter().find(|(known, _)| *known == looked_at) {
             return Arc::clone(checks);
         }
-        let VanOnKit { fitment, belief, solved, sits, .. } = on;
-        let checks: Arc<[Check]> = checks(&Checked { known: self, fitment, belief, solved, sits }).into();
+        let checks: Arc<[Check]> = checks(&self.standing_on_kit(on)).into();
         kept().push((looked_at, Arc::clone(&checks)));
         checks
     }

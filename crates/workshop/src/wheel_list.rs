@@ -4,7 +4,7 @@ use mechanics::statics::{FRONT, REAR};
 
 use crate::answer::KnownVan;
 use crate::assembly::CannotStand;
-use crate::checks::{Check, Checked, Finding, wheel_checks};
+use crate::checks::{Check, Finding, wheel_checks};
 use crate::facts::Words;
 use crate::kit::Kit;
 use crate::tyre_marking::LoadIndex;
@@ -68,28 +68,13 @@ impl KnownVan<'_> {
     /// # Errors
     /// When the van finds no rest.
     pub fn wheel_list(&self, kit: Option<&Kit>) -> Result<WheelList, CannotStand> {
-        let (fitment, belief) = match kit {
-            None => (self.fitted.clone(), self.belief.clone()),
-            Some(kit) => {
-                let fitment = self.set_up_fitment(kit)?;
-                let belief = self.belief_with(&fitment);
-                (fitment, belief)
-            }
-        };
-        let solved = self.solved_on(&fitment, &belief)?;
-        let described = self.described(&fitment, &belief, &solved);
-        let checked = Checked {
-            known: self,
-            fitment: &fitment,
-            belief: &belief,
-            solved: &solved,
-            sits: &described.states,
-        };
+        let on = kit.map(|kit| self.on_kit(kit)).transpose()?;
+        let standing = self.standing(on.as_deref());
         let offer = &self.catalogue.wheels;
         let mut pairs: Vec<WheelPair> = offer
             .pairs()
             .map(|(rim, tyre)| {
-                let checks = wheel_checks(&checked, rim, tyre);
+                let checks = wheel_checks(&standing, rim, tyre);
                 let finding = checks.iter().map(|check| check.finding).max().unwrap_or(Finding::LookAtIt);
                 let deciding = (finding != Finding::Holds)
                     .then(|| checks.iter().find(|check| check.finding == finding).cloned())

@@ -3,7 +3,7 @@
 
 use mechanics::statics::{FRONT, REAR, axle_of};
 
-use crate::answer::{KitOutcome, KnownVan};
+use crate::answer::KnownVan;
 use crate::assembly::{CannotStand, SpringKnowledge};
 use crate::facts::{KnownFacts, Language, Words};
 use crate::figure::{Evidence, Figure};
@@ -14,6 +14,7 @@ use crate::load_list::LoadState;
 use crate::rules::{Condition, Rule};
 use crate::shortlist::{KitOption, shortlist};
 use crate::sit::Sit;
+use crate::standing::Standing;
 use crate::units::{bar_from_pa, kg_from_n, mm_from_m};
 use crate::wording::why::{self, Equation, FactFrom, SpringFrom, SpringInput, Step};
 use crate::wording::{Because, Said, family, with_range};
@@ -178,16 +179,12 @@ impl KnownVan<'_> {
         corner: usize,
         state: LoadState,
     ) -> Result<Why, CannotStand> {
-        let fitment = match kit {
-            Some(kit) => self.set_up_fitment(kit)?,
-            None => self.fitted.clone(),
-        };
-        let belief = self.belief_with(&fitment);
-        let solved = fitment.solved(&self.van, &self.carried(state), &belief, state)?;
-        let answer = if kit.is_some() { self.sits_on(&fitment)? } else { self.today() };
-        let sit = &answer.states[state as usize];
+        let on = kit.map(|kit| self.on_kit(kit)).transpose()?;
+        let sitting = self.standing(on.as_deref()).sitting(state);
+        let Standing { fitment, belief, .. } = sitting.standing;
+        let (solved, sit) = (sitting.solved, &Sit::of(&sitting));
         let corner = if asked == Asked::LeastBumpTravelToMetal { least_corner(sit) } else { corner };
-        let [ahead, left] = self.centre_of_gravity_mm(&solved, &belief);
+        let [ahead, left] = self.centre_of_gravity_mm(solved, belief);
         let value = match asked {
             Asked::CentreBehindFrontAxle => Some(ahead.negated()),
             Asked::CentreLeftOfCentre => Some(left),
@@ -198,9 +195,9 @@ impl KnownVan<'_> {
         Ok(Why {
             asked: Words::of(|language| why::asked_figure(language, place, asked.name(), state, id)),
             answer: Words::of(|language| figure_words(language, value.as_ref(), asked.name())),
-            inputs: self.inputs(&fitment, &solved, asked, corner, state, value.as_ref()),
+            inputs: self.inputs(fitment, solved, asked, corner, state, value.as_ref()),
             value,
-            steps: self.steps(&fitment, &solved, sit, corner, asked).iter().map(words).collect(),
+            steps: self.steps(fitment, solved, sit, corner, asked).iter().map(words).collect(),
             equations: equations(asked).iter().map(words).collect(),
         })
     }
@@ -230,7 +227,7 @@ impl KnownVan<'_> {
 
     pub(crate) fn asked_figure(&self, sit: &Sit, asked: Asked, i: usize) -> Option<Figure> {
         let (corner, axle) = (&sit.corners[i], axle_of(i));
-        let weight = || self.state_weight(sit);
+        let weight = || self.state_weight(sit.state, sit.axle_load_kg.clone());
         let order = &self.van.sheet.running_order;
         let running_kg = order.front_axle_kg + order.rear_axle_kg;
         let figure = match asked {
@@ -412,12 +409,9 @@ impl KnownVan<'_> {
         let (catalogue, enquiry) = (self.catalogue, self.enquiry);
         let kit = &self.offered(kit);
         let known = self.facts();
-        let answer = kit.fits.contains(&enquiry.vehicle).then(|| self.kit(kit));
-        let sits = answer.as_ref().and_then(|answer| match &answer.outcome {
-            KitOutcome::Sits(sits) => Some(sits),
-            KitOutcome::CannotBeComputed(_) => None,
-        });
-        let fitting = self.fitting(kit, sits);
+        let on = kit.fits.contains(&enquiry.vehicle).then(|| self.on_kit(kit).ok()).flatten();
+        let checks = on.as_deref().map(|on| self.checks_on(on));
+        let fitting = self.fitting(kit, self.on_van(on.as_deref(), checks.as_deref()));
         let verdict = fitting.verdict(&catalogue.rules, &known);
         let deciding = verdict.out.as_ref().map(|out| out.rule.as_str());
         let mut steps = Vec::new();

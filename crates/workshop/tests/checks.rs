@@ -342,7 +342,7 @@ fn law_a_rule_speaks_where_its_check_came_out_so() {
                 && check.state == Some(LoadState::AsFittedOut)
                 && check.finding != Finding::Holds
         };
-        let verdict = known.fitting(kit, Some(&sits)).verdict(&catalogue.rules, &known.facts());
+        let verdict = known.verdict(kit);
         assert_eq!(verdict.operations.len(), usize::from(sits.checks.iter().any(asks)), "{}", kit.id);
         match verdict.operations.first() {
             Some(added) => {

@@ -340,7 +340,7 @@ source = "common practice, no source"
                 met.push(of);
             }
         }
-        let verdict = known.fitting(kit, Some(&sits)).verdict(&catalogue.rules, &known.facts());
+        let verdict = known.verdict(kit);
         let told: Vec<(&str, Option<Axle>)> = verdict
             .warnings
             .iter()

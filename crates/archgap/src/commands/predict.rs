@@ -9,7 +9,6 @@ use workshop::kit::Kit;
 use workshop::load_list::LoadState;
 use workshop::ride::RideQuestion;
 use workshop::set_up::CollarSetting;
-use workshop::shortlist::least_to_metal;
 use workshop::sit::{CornerSit, Sit};
 use workshop::wording::{self, Adjuster, counted, fixed, load_state, ranged, same_checks, span, whole};
 
@@ -130,7 +129,7 @@ fn today(today: &FitmentAnswer, language: Language) -> String {
             pair(sit, 1),
             ranged(&sit.level_mm),
             format!("{} {}", whole(sit.lean_mm[0].value), whole(sit.lean_mm[1].value)),
-            ranged(&least_to_metal(sit)),
+            ranged(sit.least_bump_travel_to_metal_mm()),
         ]
     });
     let header = language.pick(
@@ -150,7 +149,7 @@ fn kit_row(kit: &str, sits: &FitmentAnswer, state: LoadState) -> Vec<String> {
         kit.to_owned(),
         sit.mean_drop_against_today_mm.as_ref().map_or_else(|| "-".to_owned(), ranged),
         ranged(&sit.level_mm),
-        ranged(&least_to_metal(laden)),
+        ranged(laden.least_bump_travel_to_metal_mm()),
         count(Weight::Stop),
         count(Weight::LookAtIt),
         count(Weight::Note),

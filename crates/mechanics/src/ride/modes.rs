@@ -10,6 +10,7 @@ use super::{Car, RideFault};
 /// Coordinates: heave, pitch, roll, mean height of the front and of the rear wheels, half of left less right of each.
 const COORDINATES: usize = 7;
 type Square = SMatrix<f64, COORDINATES, COORDINATES>;
+type ComplexSquare = SMatrix<Complex<f64>, COORDINATES, COORDINATES>;
 
 /// What moves most in a mode.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -195,19 +196,16 @@ impl System {
         });
         let schur = state.try_schur(f64::EPSILON, 10_000).ok_or(RideFault::NoModes)?;
         let rounding = 1e-9;
-        schur
-            .complex_eigenvalues()
-            .iter()
-            .filter(|value| value.im >= -rounding * value.norm())
-            .map(|value| {
-                let im = if value.im > rounding * value.norm() { value.im } else { 0.0 };
-                self.mode(Complex::new(value.re, im), among)
-            })
-            .collect()
+        let values = schur.complex_eigenvalues();
+        let modes = values.iter().filter(|value| value.im >= -rounding * value.norm()).map(|value| {
+            let im = if value.im > rounding * value.norm() { value.im } else { 0.0 };
+            self.mode(Complex::new(value.re, im), among)
+        });
+        Ok(modes.collect())
     }
 
-    fn mode(&self, value: Complex<f64>, among: &[usize]) -> Result<Mode, RideFault> {
-        let shape = self.shape(value, among)?;
+    fn mode(&self, value: Complex<f64>, among: &[usize]) -> Mode {
+        let shape = self.shape(value, among);
         let energy: [f64; COORDINATES] = shape.map(|part| part.norm_sqr());
         let total: f64 = energy.iter().sum();
         let energy_shares = energy.map(|part| part / total);
@@ -218,7 +216,7 @@ impl System {
             Some((heave / pitch).re).filter(|x| x.is_finite())
         };
         let node_x_m = matches!(kind, ModeKind::Heave | ModeKind::Pitch).then(node).flatten();
-        Ok(Mode { eigenvalue: (value.re, value.im), kind, energy_shares, node_x_m, shape })
+        Mode { eigenvalue: (value.re, value.im), kind, energy_shares, node_x_m, shape }
     }
 
     /// A mode with its shape kept.
@@ -245,23 +243,59 @@ impl System {
         Mode { eigenvalue: (nearest.re, nearest.im.max(0.0)), ..*mode }
     }
 
-    /// What solves `(λ² + λ C + K) y = 0`: the direction of the smallest singular value.
-    fn shape(&self, value: Complex<f64>, among: &[usize]) -> Result<[Complex<f64>; COORDINATES], RideFault> {
-        let count = among.len();
-        let dynamic = DMatrix::from_fn(count, count, |i, j| {
-            let at = (among[i], among[j]);
-            let inertia = if i == j { value * value } else { Complex::new(0.0, 0.0) };
-            inertia + value * self.damping[at] + self.stiffness[at]
-        });
-        let svd = dynamic.try_svd(false, true, f64::EPSILON, 10_000).ok_or(RideFault::NoModes)?;
-        let smallest = svd.singular_values.imin();
-        let rows = svd.v_t.ok_or(RideFault::NoModes)?;
+    /// What solves `(λ² + λ C + K) y = 0`, of unit length.
+    fn shape(&self, value: Complex<f64>, among: &[usize]) -> [Complex<f64>; COORDINATES] {
+        let mut dynamic = ComplexSquare::zeros();
+        for (i, &a) in among.iter().enumerate() {
+            for (j, &b) in among.iter().enumerate() {
+                dynamic[(i, j)] = value * self.damping[(a, b)] + self.stiffness[(a, b)];
+            }
+            dynamic[(i, i)] += value * value;
+        }
+        let direction = null_direction(dynamic, among.len());
         let mut shape = [Complex::new(0.0, 0.0); COORDINATES];
         for (k, &coordinate) in among.iter().enumerate() {
-            shape[coordinate] = rows[(smallest, k)].conj();
+            shape[coordinate] = direction[k];
         }
-        Ok(shape)
+        shape
     }
+}
+
+/// Direction of unit length that the leading `count` rows and columns of a singular matrix turn to nothing.
+///
+/// Gauss's elimination with complete pivoting: what is left for the last pivot is rounding, so its column is free and the
+/// others follow from it (Golub and Van Loan, Matrix Computations, 3.4.8).
+fn null_direction(mut matrix: ComplexSquare, count: usize) -> [Complex<f64>; COORDINATES] {
+    let mut columns: [usize; COORDINATES] = std::array::from_fn(|k| k);
+    for k in 0..count - 1 {
+        let places = (k..count).flat_map(|j| (k..count).map(move |i| (i, j)));
+        let size = |place: &(usize, usize)| matrix[*place].norm_sqr();
+        let Some((row, column)) = places.max_by(|a, b| size(a).total_cmp(&size(b))) else { break };
+        matrix.swap_rows(k, row);
+        matrix.swap_columns(k, column);
+        columns.swap(k, column);
+        if matrix[(k, k)].norm_sqr() == 0.0 {
+            continue;
+        }
+        let over_pivot = matrix[(k, k)].inv();
+        for i in k + 1..count {
+            let factor = matrix[(i, k)] * over_pivot;
+            for j in k + 1..count {
+                let above = matrix[(k, j)];
+                matrix[(i, j)] -= factor * above;
+            }
+        }
+    }
+    let mut direction = [Complex::new(0.0, 0.0); COORDINATES];
+    direction[columns[count - 1]] = Complex::new(1.0, 0.0);
+    for k in (0..count - 1).rev() {
+        let known: Complex<f64> = (k + 1..count).map(|j| matrix[(k, j)] * direction[columns[j]]).sum();
+        if matrix[(k, k)].norm_sqr() > 0.0 {
+            direction[columns[k]] = -known * matrix[(k, k)].inv();
+        }
+    }
+    let length = direction.iter().map(|part| part.norm_sqr()).sum::<f64>().sqrt();
+    direction.map(|part| part / length)
 }
 
 /// Travel of one mode of an axle per coordinate.

@@ -6,7 +6,7 @@
 use mechanics::linkage::OverTravel;
 use mechanics::statics::{BodyPose, FRONT, REAR, Rest, axle_of, side_of};
 
-use super::checked::{Checked, held, unknown};
+use super::held::{held, unknown};
 use super::{Area, Check, Finding, Limit};
 use crate::alignment_sheet::AlignmentTarget;
 use crate::answer::KnownVan;
@@ -16,6 +16,7 @@ use crate::facts::Words;
 use crate::figure::Figure;
 use crate::fitment::Solved;
 use crate::load_list::LoadState;
+use crate::standing::Standing;
 use crate::wording;
 use crate::wording::check_says::body::{AngleAdvice, AngleName};
 use crate::wording::check_says::{self, body as says};
@@ -24,12 +25,12 @@ use crate::wording::check_says::{self, body as says};
 pub(crate) const ALIGNED_IN: LoadState = LoadState::AsFittedOut;
 
 /// Camber, toe and caster of every wheel in every load state.
-pub(super) fn checks(checked: &Checked) -> Vec<Check> {
+pub(super) fn checks(standing: &Standing) -> Vec<Check> {
     [FRONT, REAR]
         .into_iter()
         .flat_map(|axle| [Angle::Camber, Angle::Toe, Angle::Caster].map(|angle| (axle, angle)))
-        .flat_map(|(axle, angle)| match angle.target_and_curve(&checked.known.van, axle) {
-            (Some(target), Some(curve)) => of_axle(checked, axle, angle, target, curve),
+        .flat_map(|(axle, angle)| match angle.target_and_curve(&standing.known.van, axle) {
+            (Some(target), Some(curve)) => of_axle(standing, axle, angle, target, curve),
             (Some(_), None) => vec![not_known(axle, angle)],
             (None, _) => Vec::new(),
         })
@@ -127,19 +128,19 @@ impl Angle {
 
 /// The worse wheel of an axle in each load state in which vans are driven or aligned.
 fn of_axle(
-    checked: &Checked,
+    standing: &Standing,
     axle: usize,
     angle: Angle,
     target: AlignmentTarget,
     curve: &OverTravel,
 ) -> Vec<Check> {
-    let as_new = checked.known.solved_as_new(ALIGNED_IN);
+    let as_new = standing.known.solved_as_new(ALIGNED_IN);
     LoadState::ALL
         .into_iter()
         .filter(|state| *state != LoadState::OnTheRamp)
         .map(|state| {
-            let worse = worse_wheel(checked.at(state), as_new, angle, curve, axle);
-            of_wheel(checked, state, angle, target, curve, worse)
+            let worse = worse_wheel(standing.at(state), as_new, angle, curve, axle);
+            of_wheel(standing, state, angle, target, curve, worse)
         })
         .collect()
 }
@@ -185,16 +186,16 @@ pub(crate) fn shift_deg(
 }
 
 fn of_wheel(
-    checked: &Checked,
+    standing: &Standing,
     state: LoadState,
     angle: Angle,
     target: AlignmentTarget,
     curve: &OverTravel,
     corner: usize,
 ) -> Check {
-    let (solved, as_new) = (checked.at(state), checked.known.solved_as_new(ALIGNED_IN));
+    let (solved, as_new) = (standing.at(state), standing.known.solved_as_new(ALIGNED_IN));
     let shift = shift_deg(solved, as_new, angle, curve, corner);
-    let figure = angle.figure_deg(solved, checked.belief, curve, corner, target.middle_deg() + shift);
+    let figure = angle.figure_deg(solved, standing.belief, curve, corner, target.middle_deg() + shift);
     let limit = Limit {
         at_least: Some(target.from_deg),
         at_most: Some(target.to_deg),

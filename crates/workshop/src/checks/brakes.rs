@@ -2,12 +2,12 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use super::checked::Checked;
 use super::{Area, Check, Finding};
 use crate::assembly::axle_mean;
 use crate::facts::{self, BRAKE_VALVE, DRIVER_ASSISTANCE, IS_FITTED, ON_REAR_AXLE, Words};
 use crate::figure::{Evidence, Figure};
 use crate::load_list::LoadState;
+use crate::standing::Standing;
 use crate::units::mm_from_m;
 use crate::wording::Axle;
 use crate::wording::check_says::body::{self, SetAnew};
@@ -18,18 +18,18 @@ const MATTERS_MM: f64 = 5.0;
 const COMPARED_IN: LoadState = LoadState::DayToDay;
 
 /// Valve, sensors, hoses.
-pub(super) fn checks(checked: &Checked) -> Vec<Check> {
+pub(super) fn checks(standing: &Standing) -> Vec<Check> {
     let mut checks = Vec::new();
-    let rear_mm = change_mm(checked, REAR);
-    let any_mm = [FRONT, REAR].map(|axle| change_mm(checked, axle).abs()).into_iter().fold(0.0, f64::max);
+    let rear_mm = change_mm(standing, REAR);
+    let any_mm = [FRONT, REAR].map(|axle| change_mm(standing, axle).abs()).into_iter().fold(0.0, f64::max);
     if rear_mm.abs() >= MATTERS_MM {
-        checks.extend(by_fact(checked, (BRAKE_VALVE, ON_REAR_AXLE), rear_mm, &VALVE));
+        checks.extend(by_fact(standing, (BRAKE_VALVE, ON_REAR_AXLE), rear_mm, &VALVE));
     }
     if any_mm >= MATTERS_MM {
-        checks.extend(by_fact(checked, (facts::HEIGHT_SENSOR, IS_FITTED), any_mm, &SENSOR));
-        checks.extend(by_fact(checked, (DRIVER_ASSISTANCE, IS_FITTED), any_mm, &ASSISTANCE));
+        checks.extend(by_fact(standing, (facts::HEIGHT_SENSOR, IS_FITTED), any_mm, &SENSOR));
+        checks.extend(by_fact(standing, (DRIVER_ASSISTANCE, IS_FITTED), any_mm, &ASSISTANCE));
     }
-    checks.extend([FRONT, REAR].into_iter().filter_map(|axle| hoses(checked, axle)));
+    checks.extend([FRONT, REAR].into_iter().filter_map(|axle| hoses(standing, axle)));
     checks
 }
 
@@ -50,13 +50,13 @@ const ASSISTANCE: Consequence =
     Consequence { check: "driver_assistance", finding: Finding::LookAtIt, what: SetAnew::Assistance };
 
 fn by_fact(
-    checked: &Checked,
+    standing: &Standing,
     (fact, answer): (&str, &str),
     change_mm: f64,
     consequence: &Consequence,
 ) -> Option<Check> {
     let said = |fitted: bool| Words::of(|language| body::set_anew(language, consequence.what, fitted));
-    match checked.known.facts().is(fact, answer) {
+    match standing.known.facts().is(fact, answer) {
         Some(false) => None,
         Some(true) => Some(told(consequence.check, consequence.finding, change_mm, said(true))),
         None => Some(told(consequence.check, Finding::LookAtIt, change_mm, said(false))),
@@ -64,12 +64,12 @@ fn by_fact(
 }
 
 /// Hoses and leads are looked at, never computed, wherever a wheel hangs lower than it did.
-fn hoses(checked: &Checked, axle: usize) -> Option<Check> {
+fn hoses(standing: &Standing, axle: usize) -> Option<Check> {
     let lowest_m = |solved: &crate::fitment::Solved| {
         solved.band.middle.travel_m[2 * axle] - solved.limits[2 * axle].rebound_m
     };
     let lower_mm =
-        mm_from_m(lowest_m(checked.known.solved_as_new(COMPARED_IN)) - lowest_m(checked.at(COMPARED_IN)));
+        mm_from_m(lowest_m(standing.known.solved_as_new(COMPARED_IN)) - lowest_m(standing.at(COMPARED_IN)));
     (lower_mm >= 1.0).then(|| {
         let said = Words::of(|language| body::hoses(language, Axle::of(axle)));
         told("hoses_and_leads", Finding::LookAtIt, lower_mm, said).on(axle)
@@ -91,8 +91,8 @@ fn told(check: &'static str, finding: Finding, change_mm: f64, said: Words) -> C
 }
 
 /// Rise of the body over an axle against new original parts.
-fn change_mm(checked: &Checked, axle: usize) -> f64 {
-    let now = &checked.at(COMPARED_IN).band.middle.arch_height_m;
-    let new = &checked.known.solved_as_new(COMPARED_IN).band.middle.arch_height_m;
+fn change_mm(standing: &Standing, axle: usize) -> f64 {
+    let now = &standing.at(COMPARED_IN).band.middle.arch_height_m;
+    let new = &standing.known.solved_as_new(COMPARED_IN).band.middle.arch_height_m;
     mm_from_m(axle_mean(now, axle) - axle_mean(new, axle))
 }

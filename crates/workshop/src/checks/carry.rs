@@ -2,11 +2,12 @@
 
 use mechanics::statics::{AxleLoads, FRONT, PointMass, REAR};
 
-use super::checked::{Checked, held};
+use super::held::held;
 use super::{Area, Check, Limit};
 use crate::facts::Words;
 use crate::figure::Figure;
 use crate::load_list::{CarriedItem, LoadState};
+use crate::standing::Standing;
 use crate::units::{kg_from_n, m_from_mm, mm_from_m};
 use crate::wording::Plate;
 use crate::wording::check_says::{self, loads};
@@ -15,21 +16,21 @@ use crate::wording::check_says::{self, loads};
 pub(crate) const ON_THE_BALL_MM: f64 = 30.0;
 
 /// Gross mass, axle loads and the load on the tow ball in every load state.
-pub(super) fn checks(checked: &Checked) -> Vec<Check> {
+pub(super) fn checks(standing: &Standing) -> Vec<Check> {
     LoadState::ALL
         .into_iter()
-        .flat_map(|state| plated(checked, state).into_iter().chain(ball(checked, state)))
+        .flat_map(|state| plated(standing, state).into_iter().chain(ball(standing, state)))
         .collect()
 }
 
-fn plated(checked: &Checked, state: LoadState) -> Vec<Check> {
-    let grade = checked.known.van.grade;
-    let loads_n = checked.at(state).band.middle.wheel_load_n;
+fn plated(standing: &Standing, state: LoadState) -> Vec<Check> {
+    let grade = standing.known.van.grade;
+    let loads_n = standing.at(state).band.middle.wheel_load_n;
     let over = |corners: &'static [usize]| {
         let value_kg = kg_from_n(corners.iter().map(|&i| loads_n[i]).sum());
         let slope =
             |r: &mechanics::statics::Response| corners.iter().map(|&i| kg_from_n(r.wheel_load_n[i])).sum();
-        checked.figure(state, value_kg, slope)
+        standing.figure(state, value_kg, slope)
     };
     let named: [(&'static str, &'static [usize], f64, Plate); 3] = [
         ("gross_mass", &[0, 1, 2, 3], grade.plated_gross_kg, Plate::GrossMass),
@@ -50,9 +51,9 @@ fn at_most(kg: f64, source: Words) -> Limit {
 }
 
 /// What hangs on the tow ball: the nose load of a trailer, and listed items at the ball.
-fn ball(checked: &Checked, state: LoadState) -> Option<Check> {
-    let ball = checked.known.van.sheet.body.tow_ball.as_ref()?;
-    let hanging: Vec<&CarriedItem> = checked
+fn ball(standing: &Standing, state: LoadState) -> Option<Check> {
+    let ball = standing.known.van.sheet.body.tow_ball.as_ref()?;
+    let hanging: Vec<&CarriedItem> = standing
         .known
         .enquiry
         .items
@@ -66,7 +67,7 @@ fn ball(checked: &Checked, state: LoadState) -> Option<Check> {
     let figure =
         Figure { low: load_kg - spread_kg, high: load_kg + spread_kg, ..Figure::exact(load_kg, evidence) };
     let at_m = ball.centre_mm.map(m_from_mm);
-    let axle_x_m = [FRONT, REAR].map(|axle| checked.known.van.table(axle).wheel_centre_design_m[0]);
+    let axle_x_m = [FRONT, REAR].map(|axle| standing.known.van.table(axle).wheel_centre_design_m[0]);
     let on_axles = ball_on_axles(load_kg, at_m, axle_x_m);
     let behind_mm = mm_from_m(axle_x_m[REAR] - at_m[0]);
     let said =

@@ -2,13 +2,14 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use super::checked::{Checked, held};
+use super::held::held;
 use super::{Area, Check, Finding, Limit};
 use crate::body_sheet::BodyPoint;
 use crate::facts::Words;
 use crate::figure::{Evidence, Figure};
 use crate::fitment::Solved;
 use crate::load_list::{CarriedItem, LoadState};
+use crate::standing::Standing;
 use crate::units::{m_from_mm, mm_from_m};
 use crate::wording::check_says::{self, body as says};
 use crate::wording::load_state;
@@ -24,26 +25,26 @@ const COMPARED_IN: LoadState = LoadState::DayToDay;
 const HITCH_WITHIN_MM: f64 = 600.0;
 
 /// Everything under the body.
-pub(super) fn checks(checked: &Checked) -> Vec<Check> {
+pub(super) fn checks(standing: &Standing) -> Vec<Check> {
     let mut checks = Vec::new();
     for state in LoadState::ALL {
-        checks.extend(lowest(checked, state));
-        checks.extend(angles(checked, state));
+        checks.extend(lowest(standing, state));
+        checks.extend(angles(standing, state));
     }
-    checks.extend(ball(checked));
-    checks.extend(lift_arms(checked));
+    checks.extend(ball(standing));
+    checks.extend(lift_arms(standing));
     checks
 }
 
 /// The point that comes lowest.
-fn lowest(checked: &Checked, state: LoadState) -> Option<Check> {
-    let (point, figure) = lowest_of(checked, state, &checked.known.van.sheet.body.underbody)?;
+fn lowest(standing: &Standing, state: LoadState) -> Option<Check> {
+    let (point, figure) = lowest_of(standing, state, &standing.known.van.sheet.body.underbody)?;
     let limit =
         Limit { at_least: Some(LEAST_CLEARANCE_MM), at_most: None, source: check_says::common_practice() };
     // one load state stands for the change, so that what is the same under every load is said once
     let height_m = |solved: &Solved| solved.band.middle.body.height_of_m(point.at_mm.map(m_from_mm));
     let less_mm =
-        mm_from_m(height_m(checked.known.solved_today(COMPARED_IN)) - height_m(checked.at(COMPARED_IN)));
+        mm_from_m(height_m(standing.known.solved_today(COMPARED_IN)) - height_m(standing.at(COMPARED_IN)));
     let said = Words::of(|language| {
         says::ground_clearance(language, &point.name, less_mm, load_state(language, COMPARED_IN))
     });
@@ -51,21 +52,21 @@ fn lowest(checked: &Checked, state: LoadState) -> Option<Check> {
 }
 
 fn lowest_of<'a>(
-    checked: &Checked,
+    standing: &Standing,
     state: LoadState,
     points: &'a [BodyPoint],
 ) -> Option<(&'a BodyPoint, Figure)> {
-    let solved = checked.at(state);
+    let solved = standing.at(state);
     let height_m = |point: &BodyPoint| solved.band.middle.body.height_of_m(point.at_mm.map(m_from_mm));
     let lowest = points.iter().min_by(|a, b| height_m(a).total_cmp(&height_m(b)))?;
-    Some((lowest, solved.height_figure_mm(checked.belief, lowest.at_mm.map(m_from_mm))))
+    Some((lowest, solved.height_figure_mm(standing.belief, lowest.at_mm.map(m_from_mm))))
 }
 
 /// Approach, departure and breakover angle, told without a limit.
-fn angles(checked: &Checked, state: LoadState) -> Vec<Check> {
-    let rest = &checked.at(state).band.middle;
-    let sheet = checked.known.van.sheet;
-    let axle_x_m = [FRONT, REAR].map(|axle| checked.known.van.table(axle).wheel_centre_design_m[0]);
+fn angles(standing: &Standing, state: LoadState) -> Vec<Check> {
+    let rest = &standing.at(state).band.middle;
+    let sheet = standing.known.van.sheet;
+    let axle_x_m = [FRONT, REAR].map(|axle| standing.known.van.table(axle).wheel_centre_design_m[0]);
     let place = |point: &BodyPoint| {
         let at_m = point.at_mm.map(m_from_mm);
         (at_m[0], rest.body.height_of_m(at_m))
@@ -119,14 +120,14 @@ pub(crate) fn tangent_rad(ahead_m: f64, z_m: f64, radius_m: f64) -> Option<f64> 
     (apart_m > radius_m).then(|| (radius_m / apart_m).asin() - down_m.atan2(ahead_m))
 }
 
-fn ball(checked: &Checked) -> Option<Check> {
-    let ball = checked.known.van.sheet.body.tow_ball.as_ref()?;
+fn ball(standing: &Standing) -> Option<Check> {
+    let ball = standing.known.van.sheet.body.tow_ball.as_ref()?;
     let aboard = |item: &CarriedItem| ball.carries(item, HITCH_WITHIN_MM);
-    if !checked.known.enquiry.items.iter().any(aboard) {
+    if !standing.known.enquiry.items.iter().any(aboard) {
         return None;
     }
     let state = LoadState::FullyLaden;
-    let figure = checked.at(state).height_figure_mm(checked.belief, ball.centre_mm.map(m_from_mm));
+    let figure = standing.at(state).height_figure_mm(standing.belief, ball.centre_mm.map(m_from_mm));
     let limit = Limit {
         at_least: Some(BALL_HEIGHT_MM[0]),
         at_most: Some(BALL_HEIGHT_MM[1]),
@@ -137,10 +138,10 @@ fn ball(checked: &Checked) -> Option<Check> {
 }
 
 /// Whether the workshop's own lift still goes under the van.
-fn lift_arms(checked: &Checked) -> Option<Check> {
-    let arm_mm = checked.known.catalogue.premises.lift_arm_height_mm?;
+fn lift_arms(standing: &Standing) -> Option<Check> {
+    let arm_mm = standing.known.catalogue.premises.lift_arm_height_mm?;
     let state = LoadState::OnTheRamp;
-    let (point, figure) = lowest_of(checked, state, &checked.known.van.sheet.body.lifting_points)?;
+    let (point, figure) = lowest_of(standing, state, &standing.known.van.sheet.body.lifting_points)?;
     let limit = Limit { at_least: Some(arm_mm), at_most: None, source: check_says::own_lift() };
     let said = Words::of(|language| says::lift_arms(language, &point.name));
     Some(held("lift_arm_clearance", Area::Ground, state, (figure, "mm"), limit, said))

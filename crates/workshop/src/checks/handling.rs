@@ -4,12 +4,12 @@
 use mechanics::handling::{Handling, RollBalance};
 use mechanics::statics::{FRONT, REAR};
 
-use super::checked::Checked;
 use super::{Area, Check, Finding};
 use crate::facts::{Language, Words};
 use crate::figure::{Evidence, Figure};
 use crate::fitment::Solved;
 use crate::load_list::LoadState;
+use crate::standing::Standing;
 use crate::units::mm_from_m;
 use crate::wording::check_says::body as says;
 use crate::wording::{self, Axle};
@@ -22,17 +22,17 @@ pub(crate) const UPRATED_BAR: f64 = 1.25;
 const LESS_STABLE_SHARE: f64 = 0.03;
 
 /// Roll stiffness, roll centres, roll gradient, load transfer, stability, and what a stronger bar would do.
-pub(super) fn checks(checked: &Checked) -> Vec<Check> {
-    let now = of(checked.at(COMPARED_IN));
-    let today = of(checked.known.solved_today(COMPARED_IN));
-    let mut checks = tracks(checked, &now, &today);
+pub(super) fn checks(standing: &Standing) -> Vec<Check> {
+    let now = of(standing.at(COMPARED_IN));
+    let today = of(standing.known.solved_today(COMPARED_IN));
+    let mut checks = tracks(standing, &now, &today);
     checks.extend(stiffness(&now, &today));
     checks.extend(roll_centres(&now, &today));
     checks.push(stability(&now, &today));
     match (&now.balance, &today.balance) {
         (Ok(now), Ok(today)) => {
             checks.extend(balance(now, today));
-            checks.extend(stronger_bars(checked, now));
+            checks.extend(stronger_bars(standing, now));
         }
         _ => checks.push(not_known()),
     }
@@ -76,12 +76,12 @@ fn place(language: Language, of: usize) -> &'static str {
 }
 
 /// Track between the contact points, and what of it comes from wheels that stand further out.
-fn tracks(checked: &Checked, now: &Handling, today: &Handling) -> Vec<Check> {
-    let outboard_m = checked.known.van.outboard_m;
+fn tracks(standing: &Standing, now: &Handling, today: &Handling) -> Vec<Check> {
+    let outboard_m = standing.known.van.outboard_m;
     [FRONT, REAR]
         .into_iter()
         .map(|axle| {
-            let camber_rad = checked.known.van.table(axle).pose_at(0.0).camber_rad;
+            let camber_rad = standing.known.van.table(axle).pose_at(0.0).camber_rad;
             let by_wheels_mm = mm_from_m(2.0 * outboard_m * camber_rad.unwrap_or(0.0).cos());
             let before_mm = mm_from_m(today.track_m[axle]);
             let said = Words::of(|language| {
@@ -138,8 +138,8 @@ fn stability(now: &Handling, today: &Handling) -> Check {
 }
 
 /// What bars a quarter stronger would make of the roll.
-fn stronger_bars(checked: &Checked, now: &RollBalance) -> Vec<Check> {
-    let solved = checked.at(COMPARED_IN);
+fn stronger_bars(standing: &Standing, now: &RollBalance) -> Vec<Check> {
+    let solved = standing.at(COMPARED_IN);
     AXLES
         .into_iter()
         .filter(|(axle, ..)| solved.van.bars[*axle].is_some())

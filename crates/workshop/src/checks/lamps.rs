@@ -3,11 +3,12 @@
 //! The beam turns with the body: nose up by an angle raises the aim by its tangent. A lamp is taken to be aimed right
 //! today, day to day; after the kit it is aimed anew there, and the load then moves it.
 
-use super::checked::{Checked, held, unknown};
+use super::held::{held, unknown};
 use super::{Area, Check, Finding, Limit};
 use crate::body_sheet::{LampRules, LampSheet, Levelling};
 use crate::facts::Words;
 use crate::load_list::LoadState;
+use crate::standing::Standing;
 use crate::units::m_from_mm;
 use crate::wording;
 use crate::wording::check_says::{self, AimRule, body as says};
@@ -16,19 +17,19 @@ use crate::wording::check_says::{self, AimRule, body as says};
 pub(crate) const AIMED_IN: LoadState = LoadState::DayToDay;
 
 /// Aim before and after the lamps are set anew, and their height.
-pub(super) fn checks(checked: &Checked) -> Vec<Check> {
-    let Some(lamp) = &checked.known.van.sheet.body.lamp else {
+pub(super) fn checks(standing: &Standing) -> Vec<Check> {
+    let Some(lamp) = &standing.known.van.sheet.body.lamp else {
         return vec![unknown("lamp_aim", Area::Lamps, says::lamp_not_known())];
     };
-    let limits = AimLimits::of(lamp, height_m(checked, lamp, AIMED_IN));
-    let mut checks = vec![before(checked, lamp, &limits)];
+    let limits = AimLimits::of(lamp, height_m(standing, lamp, AIMED_IN));
+    let mut checks = vec![before(standing, lamp, &limits)];
     checks.extend(
         LoadState::ALL
             .into_iter()
             .filter(|state| *state != AIMED_IN)
-            .map(|state| after(checked, lamp, &limits, state)),
+            .map(|state| after(standing, lamp, &limits, state)),
     );
-    checks.push(height(checked, lamp));
+    checks.push(height(standing, lamp));
     checks
 }
 
@@ -65,11 +66,11 @@ impl AimLimits {
 }
 
 /// Aim as the kit leaves it, until the lamp is set.
-fn before(checked: &Checked, lamp: &LampSheet, limits: &AimLimits) -> Check {
-    let today = checked.known.solved_today(AIMED_IN);
-    let nose_up_rad = today.band.middle.body.pitch_rad - checked.at(AIMED_IN).band.middle.body.pitch_rad;
+fn before(standing: &Standing, lamp: &LampSheet, limits: &AimLimits) -> Check {
+    let today = standing.known.solved_today(AIMED_IN);
+    let nose_up_rad = today.band.middle.body.pitch_rad - standing.at(AIMED_IN).band.middle.body.pitch_rad;
     let change_percent = aim_change_percent(nose_up_rad);
-    let aim = checked
+    let aim = standing
         .difference(AIMED_IN, today, change_percent, |r| -100.0 * r.pitch_rad)
         .plus(lamp.initial_aim_percent);
     let said = Words::of(|language| wording::beam_turned(language, change_percent, nose_up_rad.to_degrees()));
@@ -77,12 +78,12 @@ fn before(checked: &Checked, lamp: &LampSheet, limits: &AimLimits) -> Check {
 }
 
 /// Aim in another load state once the lamp is set.
-fn after(checked: &Checked, lamp: &LampSheet, limits: &AimLimits, state: LoadState) -> Check {
+fn after(standing: &Standing, lamp: &LampSheet, limits: &AimLimits, state: LoadState) -> Check {
     let nose_up_rad =
-        checked.at(AIMED_IN).band.middle.body.pitch_rad - checked.at(state).band.middle.body.pitch_rad;
+        standing.at(AIMED_IN).band.middle.body.pitch_rad - standing.at(state).band.middle.body.pitch_rad;
     let change_percent = aim_change_percent(nose_up_rad);
-    let aim = checked
-        .difference(state, checked.at(AIMED_IN), change_percent, |r| -100.0 * r.pitch_rad)
+    let aim = standing
+        .difference(state, standing.at(AIMED_IN), change_percent, |r| -100.0 * r.pitch_rad)
         .plus(lamp.initial_aim_percent);
     let said = Words::of(|language| says::lamp_once_set(language, lamp.levelling));
     let mut check =
@@ -97,10 +98,10 @@ fn after(checked: &Checked, lamp: &LampSheet, limits: &AimLimits, state: LoadSta
 /// Least and greatest height of the lamp's centre that UN R48 allows, mm, from memory.
 const HEIGHT_MM: [f64; 2] = [500.0, 1200.0];
 
-fn height(checked: &Checked, lamp: &LampSheet) -> Check {
+fn height(standing: &Standing, lamp: &LampSheet) -> Check {
     let [x_m, y_m, z_m] = lamp.centre_mm.map(m_from_mm);
-    let solved = checked.at(AIMED_IN);
-    let figure = solved.height_figure_mm(checked.belief, [x_m, y_m, z_m]);
+    let solved = standing.at(AIMED_IN);
+    let figure = solved.height_figure_mm(standing.belief, [x_m, y_m, z_m]);
     let limit = Limit {
         at_least: Some(HEIGHT_MM[0]),
         at_most: Some(HEIGHT_MM[1]),
@@ -109,8 +110,8 @@ fn height(checked: &Checked, lamp: &LampSheet) -> Check {
     held("lamp_height", Area::Lamps, AIMED_IN, (figure, "mm"), limit, says::lamp_height())
 }
 
-fn height_m(checked: &Checked, lamp: &LampSheet, state: LoadState) -> f64 {
-    checked.at(state).band.middle.body.height_of_m(lamp.centre_mm.map(m_from_mm))
+fn height_m(standing: &Standing, lamp: &LampSheet, state: LoadState) -> f64 {
+    standing.at(state).band.middle.body.height_of_m(lamp.centre_mm.map(m_from_mm))
 }
 
 /// Change of the aim for a nose that rises by an angle, per cent of the distance, up positive.

@@ -4,23 +4,24 @@
 pub(crate) mod alignment;
 mod brakes;
 pub(crate) mod carry;
-mod checked;
 pub(crate) mod ground;
 pub(crate) mod handling;
+mod held;
 pub(crate) mod lamps;
 mod stop_trim;
 pub(crate) mod travel;
 mod wheels;
 
 pub use carry::ball_on_axles;
-pub use checked::Checked;
 pub use lamps::{AimLimits, aim_change_percent};
+pub(crate) use travel::COILS_TOUCH_MM;
 pub(crate) use wheels::USUAL_LEAD_PERCENT;
 pub use wheels::{Outline, outline, track_change_mm, wheel_checks};
 
 use crate::facts::{self, Words};
 use crate::figure::Figure;
 use crate::load_list::LoadState;
+use crate::standing::Standing;
 use crate::wording::Axle;
 
 /// Facts of a van that checks look at.
@@ -150,8 +151,8 @@ pub fn grouped<'a>(
 }
 
 /// All checks of a fitment, what does not hold first.
-pub fn checks(checked: &Checked) -> Vec<Check> {
-    let rooms: [fn(&Checked) -> Vec<Check>; 9] = [
+pub fn checks(standing: &Standing) -> Vec<Check> {
+    let rooms: [fn(&Standing) -> Vec<Check>; 9] = [
         carry::checks,
         travel::checks,
         stop_trim::checks,
@@ -162,7 +163,7 @@ pub fn checks(checked: &Checked) -> Vec<Check> {
         ground::checks,
         handling::checks,
     ];
-    let mut all: Vec<Check> = rooms.iter().flat_map(|room| room(checked)).collect();
+    let mut all: Vec<Check> = rooms.iter().flat_map(|room| room(standing)).collect();
     all.sort_by_key(|check| std::cmp::Reverse(check.finding));
     all
 }

@@ -5,14 +5,16 @@
 
 use mechanics::statics::{BumpEnd, FRONT, FourCorners, REAR, Rest};
 
-use super::checked::{Checked, held, unknown};
+use super::held::{held, unknown};
 use super::{Area, Check, Finding, Limit};
 use crate::facts::Words;
 use crate::figure::Figure;
 use crate::fitment::Fitment;
 use crate::linkage_sheet::LinkageSheet;
 use crate::load_list::LoadState;
+use crate::sit::Sitting;
 use crate::sit::TravelEnd;
+use crate::standing::Standing;
 use crate::units::{m_from_mm, mm_from_m};
 use crate::wording::Axle;
 use crate::wording::check_says::common_practice;
@@ -36,21 +38,24 @@ const LEAST_TO_ARCH_MM: f64 = 10.0;
 const DRIVEN_IN: [LoadState; 3] = [LoadState::AsFittedOut, LoadState::DayToDay, LoadState::FullyLaden];
 
 /// The stops of both axles.
-pub(super) fn checks(checked: &Checked) -> Vec<Check> {
-    [FRONT, REAR].into_iter().map(|axle| of_axle(checked, axle)).collect()
+pub(super) fn checks(standing: &Standing) -> Vec<Check> {
+    [FRONT, REAR].into_iter().map(|axle| of_axle(standing, axle)).collect()
 }
 
-fn of_axle(checked: &Checked, axle: usize) -> Check {
-    let asks = DRIVEN_IN.into_iter().filter_map(|state| Asks::of(checked, axle, state));
+fn of_axle(standing: &Standing, axle: usize) -> Check {
+    let asks = DRIVEN_IN.into_iter().filter_map(|state| Asks::of(standing, axle, state));
     let worst = asks.min_by(|a, b| (a.free.value - a.wanted_mm).total_cmp(&(b.free.value - b.wanted_mm)));
     let Some(asks) = worst else {
         let said = Words::of(|language| says::stop_not_known(language, Axle::of(axle)));
         return unknown(CHECK, Area::Travel, said).on(axle);
     };
     let limit = Limit { at_least: Some(asks.wanted_mm), at_most: None, source: common_practice() };
-    let verdict =
-        if asks.free.value < asks.wanted_mm { verdict(checked, axle, &asks) } else { TrimVerdict::NotNeeded };
-    let trim = StopTrim { axle: Axle::of(axle), stands: stands_trimmed(checked, axle), verdict };
+    let verdict = if asks.free.value < asks.wanted_mm {
+        verdict(standing, axle, &asks)
+    } else {
+        TrimVerdict::NotNeeded
+    };
+    let trim = StopTrim { axle: Axle::of(axle), stands: stands_trimmed(standing, axle), verdict };
     let said = Words::of(|language| says::stop_trim(language, &trim));
     let check = held(CHECK, Area::Travel, asks.state, (asks.free, "mm"), limit, said).on(axle);
     // a stop is cut or left: nothing here forbids to drive
@@ -65,35 +70,35 @@ struct Asks {
 }
 
 impl Asks {
-    fn of(checked: &Checked, axle: usize, state: LoadState) -> Option<Self> {
-        let corners = &checked.sits[state as usize].corners[2 * axle..2 * axle + 2];
-        let free = corners.iter().filter_map(|corner| corner.travel.free_bump_travel_mm.clone());
-        let as_new = checked.known.solved_as_new(state);
+    fn of(standing: &Standing, axle: usize, state: LoadState) -> Option<Self> {
+        let sitting = standing.sitting(state);
+        let worse = sitting.least_corner([2 * axle, 2 * axle + 1], Sitting::free_bump_m);
+        let as_new = standing.known.solved_as_new(state);
         let new_mm = [2 * axle, 2 * axle + 1].map(|i| as_new.limits[i].free_bump_m.map(mm_from_m));
         let left_alone_mm =
             new_mm[0].zip(new_mm[1]).map(|(left, right)| left.min(right) - SOONER_THAN_NEW_MM);
         Some(Self {
             state,
-            free: free.min_by(|a, b| a.value.total_cmp(&b.value))?,
+            free: worse?.free_bump_travel_mm()?,
             wanted_mm: left_alone_mm.map_or(WANTED_FREE_MM, |left_alone| left_alone.min(WANTED_FREE_MM)),
         })
     }
 }
 
 /// What stands trimmed, and whether the kit asks for it.
-fn stands_trimmed(checked: &Checked, axle: usize) -> Option<StandsTrimmed> {
+fn stands_trimmed(standing: &Standing, axle: usize) -> Option<StandsTrimmed> {
     let height_mm = |fitment: &Fitment| {
         let stop = &fitment.parts[axle].stop.as_ref()?.stop;
         (stop.height_m < stop.whole_height_m()).then(|| mm_from_m(stop.height_m))
     };
-    let here_mm = height_mm(checked.fitment)?;
-    let whole_mm = mm_from_m(checked.fitment.parts[axle].stop.as_ref()?.stop.whole_height_m());
-    let by_kit = height_mm(&checked.known.fitted) != Some(here_mm);
+    let here_mm = height_mm(standing.fitment)?;
+    let whole_mm = mm_from_m(standing.fitment.parts[axle].stop.as_ref()?.stop.whole_height_m());
+    let by_kit = height_mm(&standing.known.fitted) != Some(here_mm);
     Some(StandsTrimmed { by_kit, height_mm: here_mm, whole_mm })
 }
 
-fn verdict(checked: &Checked, axle: usize, asks: &Asks) -> TrimVerdict {
-    let Some(trimming) = Trimming::of(checked, axle, asks.state) else { return TrimVerdict::Perhaps };
+fn verdict(standing: &Standing, axle: usize, asks: &Asks) -> TrimVerdict {
+    let Some(trimming) = Trimming::of(standing, axle, asks.state) else { return TrimVerdict::Perhaps };
     let (least_mm, held_by) = trimming.least_height_mm();
     if least_mm >= trimming.height_mm.floor() {
         return TrimVerdict::Never { held_by };
@@ -112,7 +117,7 @@ fn verdict(checked: &Checked, axle: usize, asks: &Asks) -> TrimVerdict {
 
 /// The stops of an axle at other heights, in one load state.
 struct Trimming<'a> {
-    checked: &'a Checked<'a>,
+    standing: &'a Standing<'a>,
     axle: usize,
     state: LoadState,
     /// Present height, mm.
@@ -124,24 +129,24 @@ struct Trimming<'a> {
 }
 
 impl<'a> Trimming<'a> {
-    fn of(checked: &'a Checked<'a>, axle: usize, state: LoadState) -> Option<Self> {
-        let stop = &checked.fitment.parts[axle].stop.as_ref()?.stop;
+    fn of(standing: &'a Standing<'a>, axle: usize, state: LoadState) -> Option<Self> {
+        let stop = &standing.fitment.parts[axle].stop.as_ref()?.stop;
         Some(Self {
-            checked,
+            standing,
             axle,
             state,
             height_mm: mm_from_m(stop.height_m),
             whole_mm: mm_from_m(stop.whole_height_m()),
-            arch_m: travel_to_arch_m(checked, axle),
+            arch_m: travel_to_arch_m(standing, axle),
         })
     }
 
     /// The van with the stops of the axle at a height, and its rest.
     fn at(&self, height_mm: f64) -> Option<(FourCorners, Rest)> {
-        let mut fitment = self.checked.fitment.clone();
+        let mut fitment = self.standing.fitment.clone();
         let fitted = fitment.parts[self.axle].stop.as_mut()?;
         fitted.stop = fitted.stop.trimmed_to(m_from_mm(height_mm)).ok()?;
-        self.checked.known.at_rest(&fitment, self.checked.belief, self.state).ok()
+        self.standing.known.at_rest(&fitment, self.standing.belief, self.state).ok()
     }
 
     fn corners(&self) -> [usize; 2] {
@@ -167,7 +172,7 @@ impl<'a> Trimming<'a> {
     /// Least whole height at which the stop still ends the travel, and what forbids less.
     fn least_height_mm(&self) -> (f64, TrimHeldBy) {
         let share_mm = (LEAST_SHARE * self.whole_mm).ceil();
-        let solved = self.checked.at(self.state);
+        let solved = self.standing.at(self.state);
         let met_by = |i: usize, height_mm: f64| {
             let (mut trimmed, rest) = (solved.van.corners[i].clone(), solved.band.middle.axle_travel(i));
             let fitted = trimmed.stop.as_mut()?;
@@ -210,8 +215,8 @@ fn greatest_whole(most: f64, is_true: impl Fn(f64) -> bool) -> f64 {
 
 /// Travel from design height that the tyre has up to the wheel house, m, where the sheet knows the room above it and the arch
 /// does not move with the wheel.
-fn travel_to_arch_m(checked: &Checked, axle: usize) -> Option<f64> {
-    let van = &checked.known.van;
+fn travel_to_arch_m(standing: &Standing, axle: usize) -> Option<f64> {
+    let van = &standing.known.van;
     if matches!(van.axle_sheet(axle).linkage, LinkageSheet::Strut(_)) {
         return None;
     }

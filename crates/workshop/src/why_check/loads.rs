@@ -2,13 +2,15 @@
 
 use mechanics::statics::{FRONT, REAR, axle_of};
 
-use super::{Chain, OnVan, quantity, said};
+use super::{Chain, OnWheels, quantity, said};
 use crate::answer::KnownVan;
 use crate::checks::Check;
 use crate::checks::carry::ON_THE_BALL_MM;
 use crate::facts::Words;
 use crate::fitment::Solved;
 use crate::load_list::LoadState;
+use crate::sit::Sit;
+use crate::standing::Standing;
 use crate::units::mm_from_m;
 use crate::why::{Asked, equations};
 use crate::wording::why::item_input;
@@ -20,7 +22,7 @@ const COMPUTED: NumberFrom = NumberFrom::Computed;
 
 impl KnownVan<'_> {
     /// Checks that hold a figure of the prediction against a limit have its chain.
-    pub(super) fn figure_chain(&self, check: &Check, on: &OnVan, state: LoadState) -> Option<Chain> {
+    pub(super) fn figure_chain(&self, check: &Check, on: &OnWheels, state: LoadState) -> Option<Chain> {
         let axle = check.axle.map_or(FRONT, |axle| axle as usize);
         let (asked, axle) = match check.check {
             "gross_mass" => (Asked::Gross, FRONT),
@@ -31,14 +33,15 @@ impl KnownVan<'_> {
             "coil_bind" => (Asked::CoilBindMargin, axle),
             _ => return None,
         };
-        let (sit, solved) = (&on.sits[state as usize], &on.solved[state as usize]);
+        let Standing { fitment, .. } = on.standing;
+        let (sit, solved) = (&Sit::of(&on.standing.sitting(state)), on.standing.at(state));
         let of_corner =
             |i: usize| self.asked_figure(sit, asked, i).map_or(f64::INFINITY, |figure| figure.value);
         let sides = [2 * axle, 2 * axle + 1];
         let corner = sides.into_iter().min_by(|&a, &b| of_corner(a).total_cmp(&of_corner(b)))?;
-        let steps = self.steps(on.fitment, solved, sit, corner, asked);
+        let steps = self.steps(fitment, solved, sit, corner, asked);
         Some(Chain {
-            inputs: self.inputs(on.fitment, solved, asked, corner, state, check.figure.as_ref()),
+            inputs: self.inputs(fitment, solved, asked, corner, state, check.figure.as_ref()),
             steps: steps.iter().map(|step| said(step)).collect(),
             equations: equations(asked).iter().map(|equation| said(equation)).collect(),
         })

@@ -11,12 +11,12 @@ use crate::answer::KnownVan;
 use crate::assembly::CannotStand;
 use crate::checks::alignment::{ALIGNED_IN, Angle, shift_deg, worse_wheel};
 use crate::checks::lamps::AIMED_IN;
-use crate::checks::{Check, Checked, wheel_checks};
+use crate::checks::{Check, checks, wheel_checks};
 use crate::facts::{Language, Words};
-use crate::fitment::{Fitment, Solved};
+use crate::fitment::Solved;
 use crate::kit::Kit;
 use crate::load_list::LoadState;
-use crate::sit::Sit;
+use crate::standing::Standing;
 use crate::units::mm_from_m;
 use crate::wheels::{Rim, Tyre};
 use crate::why::Why;
@@ -88,11 +88,9 @@ impl Chain {
     }
 }
 
-/// A fitment with all that chains look at.
-struct OnVan<'a> {
-    fitment: &'a Fitment,
-    solved: &'a [Solved],
-    sits: &'a [Sit],
+/// All that chains look at.
+struct OnWheels<'a> {
+    standing: Standing<'a>,
     wheels: Option<(&'a Rim, &'a Tyre)>,
 }
 
@@ -103,26 +101,14 @@ impl KnownVan<'_> {
     /// # Errors
     /// When the van finds no rest.
     pub fn why_check(&self, asked: &CheckAsked) -> Result<Option<Why>, CannotStand> {
-        let (fitment, belief) = match asked.kit {
-            Some(kit) => {
-                let fitment = self.set_up_fitment(kit)?;
-                let belief = self.belief_with(&fitment);
-                (fitment, belief)
-            }
-            None => (self.fitted.clone(), self.belief.clone()),
+        let on = asked.kit.map(|kit| self.on_kit(kit)).transpose()?;
+        let standing = self.standing(on.as_deref());
+        let mut checks = match on.as_deref() {
+            Some(on) => self.checks_on(on).to_vec(),
+            None => checks(&standing),
         };
-        let (answer, solved) = match asked.kit {
-            Some(_) => {
-                let solved = self.solved_on(&fitment, &belief)?;
-                (self.described(&fitment, &belief, &solved), solved)
-            }
-            None => (self.today(), LoadState::ALL.map(|state| self.solved_today(state).clone()).to_vec()),
-        };
-        let sits = &answer.states[..];
-        let mut checks = answer.checks.to_vec();
         if let Some((rim, tyre)) = asked.wheels {
-            let checked = Checked { known: self, fitment: &fitment, belief: &belief, solved: &solved, sits };
-            let of_pair = wheel_checks(&checked, rim, tyre);
+            let of_pair = wheel_checks(&standing, rim, tyre);
             // what the enquiry's own wheels say gives way
             checks.retain(|check| of_pair.iter().all(|other| other.check != check.check));
             checks.extend(of_pair);
@@ -139,11 +125,10 @@ impl KnownVan<'_> {
         let Some(check) = worst else { return Ok(None) };
         let chosen = self.enquiry.wheels.as_ref().and_then(|choice| self.catalogue.wheels.chosen(choice));
         let wheels = asked.wheels.or(chosen);
-        let on = OnVan { fitment: &fitment, solved: &solved, sits, wheels };
-        Ok(Some(self.why_of(check, &on, asked)))
+        Ok(Some(self.why_of(check, &OnWheels { standing, wheels }, asked)))
     }
 
-    fn why_of(&self, check: &Check, on: &OnVan, asked: &CheckAsked) -> Why {
+    fn why_of(&self, check: &Check, on: &OnWheels, asked: &CheckAsked) -> Why {
         let Chain { mut inputs, mut steps, equations } =
             self.chain(check, on).unwrap_or_else(|| Chain::as_said(check));
         let causes = check.figure.iter().flat_map(|figure| &figure.widened_by);
@@ -172,18 +157,18 @@ impl KnownVan<'_> {
         }
     }
 
-    fn chain(&self, check: &Check, on: &OnVan) -> Option<Chain> {
-        let of_wheels = on
-            .wheels
-            .and_then(|(rim, tyre)| WheelChain { known: self, solved: on.solved, rim, tyre }.of(check));
+    fn chain(&self, check: &Check, on: &OnWheels) -> Option<Chain> {
+        let of_wheels = on.wheels.and_then(|(rim, tyre)| {
+            WheelChain { known: self, solved: on.standing.solved, rim, tyre }.of(check)
+        });
         if of_wheels.is_some() {
             return of_wheels;
         }
         let state = check.state?;
-        let here = &on.solved[state as usize];
+        let here = on.standing.at(state);
         match check.check {
             "lamp_aim_before_setting" => self.lamp_chain(self.solved_today(AIMED_IN), here, "before"),
-            "lamp_aim_after_setting" => self.lamp_chain(&on.solved[AIMED_IN as usize], here, "after"),
+            "lamp_aim_after_setting" => self.lamp_chain(on.standing.at(AIMED_IN), here, "after"),
             "ground_clearance" | "lamp_height" | "tow_ball_height" | "lift_arm_clearance" => {
                 self.height_chain(check.check, here, state)
             }

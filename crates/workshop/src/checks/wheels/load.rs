@@ -2,7 +2,7 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use super::super::{Area, Check, Finding, checked};
+use super::super::{Area, Check, Finding, held};
 use super::{Pair, at_least, at_most, between, held};
 use crate::facts::Words;
 use crate::figure::{Evidence, Figure};
@@ -18,7 +18,7 @@ use crate::wording::check_says::{self};
 const DRIVEN_IN: [LoadState; 3] = [LoadState::AsFittedOut, LoadState::DayToDay, LoadState::FullyLaden];
 
 pub(super) fn checks(pair: &Pair) -> Vec<Check> {
-    let grade = pair.checked.known.van.grade;
+    let grade = pair.standing.known.van.grade;
     let plated_kg = [grade.plated_front_axle_kg, grade.plated_rear_axle_kg];
     let axles = || [FRONT, REAR].into_iter();
     let mut checks: Vec<Check> = axles().map(|axle| tyres_on_plate(pair, plated_kg[axle], axle)).collect();
@@ -62,23 +62,23 @@ fn tyres_on_load(pair: &Pair, state: LoadState, axle: usize) -> Check {
     let load_kg = figure.value;
     let said = Words::of(|language| says::tyres_on_load(language, Axle::of(axle), load_kg, two_kg));
     let limit = at_most(two_kg, check_says::load_index());
-    checked::held("tyre_load", Area::Wheels, state, (figure, "kg"), limit, said).on(axle)
+    held::held("tyre_load", Area::Wheels, state, (figure, "kg"), limit, said).on(axle)
 }
 
 fn load_figure(pair: &Pair, state: LoadState, corners: &[usize]) -> Figure {
-    let loads_n = pair.checked.at(state).band.middle.wheel_load_n;
+    let loads_n = pair.standing.at(state).band.middle.wheel_load_n;
     let value_kg = kg_from_n(corners.iter().map(|&i| loads_n[i]).sum());
-    pair.checked.figure(state, value_kg, |r| corners.iter().map(|&i| kg_from_n(r.wheel_load_n[i])).sum())
+    pair.standing.figure(state, value_kg, |r| corners.iter().map(|&i| kg_from_n(r.wheel_load_n[i])).sum())
 }
 
 /// Pressure for the heavier wheel of an axle in every load state, both wheels filled alike. The tyres are filled once: the
 /// state that asks for most decides.
 fn pressures(pair: &Pair, axle: usize) -> Vec<Check> {
     let heavier = |state: LoadState| {
-        let loads_n = pair.checked.at(state).band.middle.wheel_load_n;
+        let loads_n = pair.standing.at(state).band.middle.wheel_load_n;
         if loads_n[2 * axle + 1] > loads_n[2 * axle] { 2 * axle + 1 } else { 2 * axle }
     };
-    let loads_kg = |state: LoadState| pair.checked.at(state).band.middle.wheel_load_n.map(kg_from_n);
+    let loads_kg = |state: LoadState| pair.standing.at(state).band.middle.wheel_load_n.map(kg_from_n);
     let decides = DRIVEN_IN
         .map(|state| {
             let wheel = heavier(state);
@@ -98,7 +98,7 @@ fn pressures(pair: &Pair, axle: usize) -> Vec<Check> {
             let tyre = pair.tyre;
             let limit =
                 between([tyre.least_pressure_bar, tyre.reference_pressure_bar], pressure_source(pair));
-            checked::held("tyre_pressure", Area::Wheels, state, (figure, "bar"), limit, said.clone()).on(axle)
+            held::held("tyre_pressure", Area::Wheels, state, (figure, "bar"), limit, said.clone()).on(axle)
         })
         .collect()
 }
@@ -125,7 +125,7 @@ fn speed_symbol(pair: &Pair) -> Check {
     let good_for = symbol.top_speed_km_per_h;
     let Some(top_km_per_h) = pair.sheet.top_speed_km_per_h else {
         let said = Words::of(|language| says::top_speed_not_known(language, good_for));
-        return checked::unknown(CHECK, Area::Wheels, said);
+        return held::unknown(CHECK, Area::Wheels, said);
     };
     let figure = Figure::exact(f64::from(good_for), Evidence::MakersFigure);
     let limit = at_least(top_km_per_h, check_says::speed_symbols());

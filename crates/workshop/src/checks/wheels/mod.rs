@@ -10,35 +10,35 @@ pub use room::{Outline, outline};
 pub(crate) use size::USUAL_LEAD_PERCENT;
 pub use size::track_change_mm;
 
-use super::checked::Checked;
 use super::{Area, Check, Finding, Limit};
 use crate::facts::Words;
 use crate::figure::Figure;
+use crate::standing::Standing;
 use crate::tyre_marking::TyreMarking;
 use crate::vehicle_sheet::TyreSheet;
 use crate::wheel_sheet::WheelSheet;
 use crate::wheels::{Rim, Tyre};
 
 /// Checks of the wheels that an enquiry chose.
-pub(super) fn checks(checked: &Checked) -> Vec<Check> {
-    let chosen = checked.known.enquiry.wheels.as_ref();
-    let chosen = chosen.and_then(|choice| checked.known.catalogue.wheels.chosen(choice));
-    chosen.map(|(rim, tyre)| wheel_checks(checked, rim, tyre)).unwrap_or_default()
+pub(super) fn checks(standing: &Standing) -> Vec<Check> {
+    let chosen = standing.known.enquiry.wheels.as_ref();
+    let chosen = chosen.and_then(|choice| standing.known.catalogue.wheels.chosen(choice));
+    chosen.map(|(rim, tyre)| wheel_checks(standing, rim, tyre)).unwrap_or_default()
 }
 
 /// Every check of one rim and tyre on a van, what rules them out first: whether they go on the hub, what they carry, what
 /// their size changes, what room is left.
 ///
-/// Loads and travels are those of `checked`, whatever wheels it stands on: others hardly change them.
-pub fn wheel_checks(checked: &Checked, rim: &Rim, tyre: &Tyre) -> Vec<Check> {
-    let pair = Pair { checked, rim, tyre, sheet: &checked.known.van.sheet.wheels };
+/// Loads and travels are those of `standing`, whatever wheels it stands on: others hardly change them.
+pub fn wheel_checks(standing: &Standing, rim: &Rim, tyre: &Tyre) -> Vec<Check> {
+    let pair = Pair { standing, rim, tyre, sheet: &standing.known.van.sheet.wheels };
     let parts: [fn(&Pair) -> Vec<Check>; 4] = [hub::checks, load::checks, size::checks, room::checks];
     parts.iter().flat_map(|part| part(&pair)).collect()
 }
 
 /// A rim and tyre on a van.
 struct Pair<'a> {
-    checked: &'a Checked<'a>,
+    standing: &'a Standing<'a>,
     rim: &'a Rim,
     tyre: &'a Tyre,
     sheet: &'a WheelSheet,
@@ -52,7 +52,7 @@ impl Pair<'_> {
 
     /// Original tyre of an axle.
     fn original(&self, axle: usize) -> &TyreSheet {
-        &self.checked.known.van.axle_sheet(axle).tyre
+        &self.standing.known.van.axle_sheet(axle).tyre
     }
 
     /// Outer diameter of the original tyre of an axle and of this one, mm: by size, or by their radii where the original's

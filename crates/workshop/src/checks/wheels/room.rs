@@ -3,7 +3,7 @@
 use mechanics::linkage::{CornerTable, TyreEnvelope};
 use mechanics::statics::{FRONT, REAR};
 
-use super::super::checked::unknown;
+use super::super::held::unknown;
 use super::super::{Area, Check, Finding};
 use super::{Pair, at_least, held, lock, stated};
 use crate::facts::Words;
@@ -125,8 +125,8 @@ pub(super) fn travels_m(pair: &Pair, axle: usize) -> (Vec<f64>, [f64; 2]) {
         let sides = [2 * axle, 2 * axle + 1];
         LoadState::ALL.into_iter().flat_map(move |state| sides.map(|i| (state, i)))
     };
-    let rest = |(state, i): (LoadState, usize)| pair.checked.at(state).band.middle.travel_m[i];
-    let limits = |(state, i): (LoadState, usize)| &pair.checked.at(state).limits[i];
+    let rest = |(state, i): (LoadState, usize)| pair.standing.at(state).band.middle.travel_m[i];
+    let limits = |(state, i): (LoadState, usize)| &pair.standing.at(state).limits[i];
     let low = corners().map(|at| rest(at) - limits(at).rebound_m).fold(f64::INFINITY, f64::min);
     let top = corners().map(|at| rest(at) + limits(at).to_metal_m).fold(f64::NEG_INFINITY, f64::max);
     (corners().map(rest).collect(), [low, top])
@@ -146,12 +146,12 @@ fn top_outboard_mm(table: &CornerTable, radius_mm: f64, travel_m: f64) -> Option
 fn inboard(pair: &Pair, axle: usize, tyres: &Tyres, room: &TyreRoom) -> Vec<Check> {
     let further_mm = tyres.grown.inboard_mm;
     let (Some(free_mm), LinkageSheet::Strut(strut)) =
-        (room.inboard_mm, &pair.checked.known.van.axle_sheet(axle).linkage)
+        (room.inboard_mm, &pair.standing.known.van.axle_sheet(axle).linkage)
     else {
         return beside(pair, axle, Beside::Inboard, further_mm, room.inboard_mm);
     };
     let tube_m = [strut.strut_axis_point_mm, strut.strut_top_mm].map(point_m_from_mm);
-    let stance = pair.checked.known.van.drawn_table(axle).pose_at(0.0).wheel_stance();
+    let stance = pair.standing.known.van.drawn_table(axle).pose_at(0.0).wheel_stance();
     let nearer_mm = stance.map_or(further_mm, |stance| {
         let of = |tyre: &TyreEnvelope| tyre.distance_to_member_m(&stance, tube_m);
         mm_from_m(of(&tyres.original) - of(&tyres.chosen)).max(further_mm)
@@ -174,7 +174,7 @@ fn beside(pair: &Pair, axle: usize, side: Beside, further_mm: f64, free_mm: Opti
         return vec![unknown(check, Area::Wheels, said)];
     };
     let design_mm = free_mm - further_mm;
-    let table = pair.checked.known.van.drawn_table(axle);
+    let table = pair.standing.known.van.drawn_table(axle);
     let at = |travel_m: f64| {
         let outboard_mm = top_outboard_mm(table, pair.tyre.radius_mm(), travel_m)?;
         Some(design_mm + outwards * outboard_mm)
@@ -197,7 +197,7 @@ fn beside(pair: &Pair, axle: usize, side: Beside, further_mm: f64, free_mm: Opti
 
 /// Whether tube and spring seat move with the wheel, so that the room between them and the tyre is the same over all travel.
 fn is_strut(pair: &Pair, axle: usize) -> bool {
-    matches!(pair.checked.known.van.axle_sheet(axle).linkage, LinkageSheet::Strut(_))
+    matches!(pair.standing.known.van.axle_sheet(axle).linkage, LinkageSheet::Strut(_))
 }
 
 /// Room above the crown of a taller tyre.

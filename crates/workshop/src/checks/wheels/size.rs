@@ -2,7 +2,7 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use super::super::checked::unknown;
+use super::super::held::unknown;
 use super::super::{Area, Check, Finding};
 use super::{Pair, between, held, told};
 use crate::facts::{DRIVEN_AXLES, Words};
@@ -78,7 +78,7 @@ fn circumference_ratio(pair: &Pair, axle: usize) -> f64 {
 
 /// Axles whose wheels the engine may turn.
 fn driven_axles(pair: &Pair) -> Vec<usize> {
-    let facts = pair.checked.known.facts();
+    let facts = pair.standing.known.facts();
     match facts.possible(DRIVEN_AXLES) {
         ["front"] => vec![FRONT],
         ["rear"] => vec![REAR],
@@ -141,13 +141,13 @@ fn body_height(pair: &Pair, axle: usize) -> Check {
 
 /// Travel of an axle's left wheel as told.
 fn told_at_m(pair: &Pair, axle: usize) -> f64 {
-    pair.checked.at(TOLD_IN).band.middle.travel_m[2 * axle]
+    pair.standing.at(TOLD_IN).band.middle.travel_m[2 * axle]
 }
 
 /// Change of the track: both contact points move along with their wheels, and a larger tyre that leans meets the ground
 /// further in or out.
 fn track(pair: &Pair, axle: usize, outboard_mm: f64) -> Check {
-    let pose = pair.checked.known.van.drawn_table(axle).pose_at(told_at_m(pair, axle));
+    let pose = pair.standing.known.van.drawn_table(axle).pose_at(told_at_m(pair, axle));
     let camber_rad = pose.camber_rad.unwrap_or(0.0);
     let [before_mm, after_mm] = pair.diameters_mm(axle);
     let change_mm = track_change_mm(outboard_mm, 0.5 * (after_mm - before_mm), camber_rad);
@@ -163,7 +163,7 @@ pub fn track_change_mm(outboard_mm: f64, larger_radius_mm: f64, camber_rad: f64)
 
 /// Change of the front scrub radius by offset, spacer and radius.
 fn scrub_radius(pair: &Pair, outboard_mm: f64) -> Check {
-    let pose = pair.checked.known.van.drawn_table(FRONT).pose_at(told_at_m(pair, FRONT));
+    let pose = pair.standing.known.van.drawn_table(FRONT).pose_at(told_at_m(pair, FRONT));
     let [before_mm, after_mm] = pair.diameters_mm(FRONT);
     // a larger tyre meets the ground where the inclined axis is further out
     let by_radius_mm =

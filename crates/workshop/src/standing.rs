@@ -1,20 +1,18 @@
-//! A fitment solved in every load state, ready to be checked.
+//! A fitment at rest in every load state: what figures, checks and rules are made from.
 
 use mechanics::statics::Response;
 use nalgebra::DVector;
 
-use super::{Area, Check, Finding, Limit};
 use crate::answer::KnownVan;
 use crate::belief::Belief;
-use crate::facts::Words;
 use crate::figure::Figure;
 use crate::fitment::{Fitment, Solved};
 use crate::load_list::LoadState;
-use crate::sit::Sit;
+use crate::sit::{Shared, Sit, Sitting};
 
-/// What checks look at.
+/// A fitment at rest in every load state.
 #[derive(Clone, Copy)]
-pub struct Checked<'a> {
+pub struct Standing<'a> {
     /// The van.
     pub known: &'a KnownVan<'a>,
     /// The parts on it.
@@ -23,14 +21,26 @@ pub struct Checked<'a> {
     pub belief: &'a Belief,
     /// Its rest in each load state, in their order.
     pub solved: &'a [Solved],
-    /// How it sits there.
-    pub sits: &'a [Sit],
+    /// What its figures share.
+    pub shared: &'a Shared,
+    /// Whether it is held against the van as it stands today; not where that itself is described.
+    pub against_today: bool,
 }
 
-impl Checked<'_> {
+impl<'a> Standing<'a> {
     /// Rest in a load state.
-    pub fn at(&self, state: LoadState) -> &Solved {
+    pub fn at(&self, state: LoadState) -> &'a Solved {
         &self.solved[state as usize]
+    }
+
+    /// The figures of how it sits in a load state, each made when it is asked for.
+    pub fn sitting(&self, state: LoadState) -> Sitting<'a> {
+        Sitting { standing: *self, state, solved: self.at(state) }
+    }
+
+    /// Every figure of how it sits, by load state.
+    pub fn sits(&self) -> impl Iterator<Item = Sit> {
+        LoadState::ALL.into_iter().map(|state| Sit::of(&self.sitting(state)))
     }
 
     /// A figure in a load state that answers to the unknowns by `slope`.
@@ -51,43 +61,5 @@ impl Checked<'_> {
         let padded =
             DVector::from_fn(self.belief.unknowns.len(), |i, _| there.get(i).copied().unwrap_or(0.0));
         self.belief.figure(value, &(self.at(state).row(&slope) - padded))
-    }
-}
-
-/// A figure held against a limit.
-pub(super) fn held(
-    check: &'static str,
-    area: Area,
-    state: LoadState,
-    (figure, unit): (Figure, &'static str),
-    limit: Limit,
-    said: Words,
-) -> Check {
-    let finding = limit.finding(&figure);
-    Check {
-        check,
-        area,
-        axle: None,
-        state: Some(state),
-        finding,
-        figure: Some(figure),
-        unit,
-        limit: Some(limit),
-        words: said,
-    }
-}
-
-/// Something that has to be looked at because it is not known.
-pub(super) fn unknown(check: &'static str, area: Area, said: Words) -> Check {
-    Check {
-        check,
-        area,
-        axle: None,
-        state: None,
-        finding: Finding::LookAtIt,
-        figure: None,
-        unit: "",
-        limit: None,
-        words: said,
     }
 }
