@@ -4,8 +4,9 @@ use super::{Why, not_available, words};
 use crate::answer::{KitOutcome, KnownVan};
 use crate::assembly::CannotStand;
 use crate::facts::{FactAnswer, KnownFacts, Words};
+use crate::fitting::brings;
 use crate::kit::Kit;
-use crate::rules::{Condition, Rule};
+use crate::rules::{Component, Condition, Rule};
 use crate::shortlist::{KitOption, shortlist};
 use crate::wording::why::{self, Equation, FactFrom};
 use crate::wording::{Because, Said, family};
@@ -34,18 +35,20 @@ impl KnownVan<'_> {
             if let Ok(Some(met)) = fitting.rule_holds(rule, &known) {
                 let conditions = self.conditions(rule, kit, &known, met);
                 let decides = deciding == Some(rule.id.as_str());
-                let line = Words::of(|language| why::rule_spoke(language, rule, decides, &conditions));
+                let line =
+                    Words::of(|language| why::rule_spoke(language, catalogue, rule, decides, &conditions));
                 if decides { steps.insert(0, line) } else { steps.push(line) }
             }
         }
-        steps.extend(verdict.depends_on.iter().map(|waits| {
-            Words::of(|language| {
-                why::rule_waits(language, &waits.rule, &waits.fact, waits.would, &waits.reason)
-            })
-        }));
+        steps.extend(
+            verdict
+                .depends_on
+                .iter()
+                .map(|waits| Words::of(|language| why::rule_waits(language, catalogue, waits))),
+        );
         let inputs = catalogue.facts.iter().map(|fact| self.fact_words(&fact.id, &known)).collect();
         Why {
-            asked: Words::of(|language| format!("{}, {}", kit.id, language.pick("verdict", "Urteil"))),
+            asked: Words::of(|language| why::asked_of_kit(language, "verdict", &kit.name)),
             value: None,
             answer: Words::of(|language| {
                 why::verdict(language, verdict.out.is_some(), verdict.depends_on.len())
@@ -64,14 +67,18 @@ impl KnownVan<'_> {
             .filter_map(|condition| {
                 Some(match condition {
                     Condition::Fact(asked) => self.fact_words(&asked.fact, known),
-                    Condition::Kit(_) => Words::of(|language| why::of_kit(language, &kit.id)),
+                    Condition::Kit(_) => Words::of(|language| why::of_kit(language, &kit.name)),
                     Condition::Vehicle(_) => {
-                        Words::of(|language| why::of_vehicle(language, &self.enquiry.vehicle))
+                        Words::of(|language| why::of_vehicle(language, &self.van.sheet.name))
                     }
                     Condition::Family(_) => {
                         Words::of(|language| why::of_family(language, family(language, kit.family)))
                     }
-                    Condition::Brings(parts) => Words::of(|language| why::of_parts(language, parts)),
+                    Condition::Brings(parts) => {
+                        let brought: Vec<Component> =
+                            parts.iter().copied().filter(|&part| brings(kit, part)).collect();
+                        Words::of(|language| why::of_parts(language, &brought))
+                    }
                     Condition::StrutMount(_) => {
                         let met = met.next()?;
                         Words::of(|language| met.words(language))
@@ -110,13 +117,13 @@ impl KnownVan<'_> {
     pub fn why_price(&self, kit: &Kit) -> Result<Option<Why>, CannotStand> {
         let Some(option) = self.option(kit)? else { return Ok(None) };
         let Some(quote) = &option.quote else {
-            return Ok(Some(without_a_number(&option, ["price", "Preis"], Equation::Price)));
+            return Ok(Some(without_a_number(&option, "price", Equation::Price)));
         };
         let mut steps: Vec<Words> =
             quote.lines.iter().map(|line| Words::of(|l| why::quote_line(l, quote, line))).collect();
         steps.extend((0..3).map(|k| Words::of(|language| why::quote_sums(language, quote)[k].clone())));
         Ok(Some(Why {
-            asked: Words::of(|language| format!("{}, {}", kit.id, language.pick("price", "Preis"))),
+            asked: Words::of(|language| why::asked_of_kit(language, "price", &kit.name)),
             value: None,
             answer: Words::of(|language| quote.currency.text(quote.total_minor, language)),
             inputs: vec![Words::of(|language| why::prices_from(language, quote))],
@@ -132,25 +139,20 @@ impl KnownVan<'_> {
     pub fn why_time(&self, kit: &Kit) -> Result<Option<Why>, CannotStand> {
         let Some(option) = self.option(kit)? else { return Ok(None) };
         let Some(time) = &option.ramp_time else {
-            return Ok(Some(without_a_number(&option, ["time", "Zeit"], Equation::Time)));
+            return Ok(Some(without_a_number(&option, "time", Equation::Time)));
         };
         let inputs = time.operations.iter().filter_map(|done| {
             let operation = self.catalogue.operations.operation(&done.operation)?;
             Some(Words::of(|language| why::operation(language, operation, done.times)))
         });
-        let asked_by = option.verdict.operations.iter().map(|added| {
-            Words::of(|language| {
-                format!(
-                    "{} → {}: {}",
-                    added.says.rule,
-                    added.operation,
-                    added.says.reason.in_language(language)
-                )
-            })
-        });
+        let asked_by = option
+            .verdict
+            .operations
+            .iter()
+            .map(|added| Words::of(|language| why::operation_asked(language, self.catalogue, added)));
         let sums = (0..2).map(|k| Words::of(|language| why::time_sum(language, time)[k].clone()));
         Ok(Some(Why {
-            asked: Words::of(|language| format!("{}, {}", kit.id, language.pick("time", "Zeit"))),
+            asked: Words::of(|language| why::asked_of_kit(language, "time", &kit.name)),
             value: None,
             answer: Words::of(|language| why::time_sum(language, time)[1].clone()),
             inputs: inputs.collect(),
@@ -166,9 +168,9 @@ impl KnownVan<'_> {
 }
 
 /// A chain that ends before its number.
-fn without_a_number(option: &KitOption, [english, german]: [&str; 2], equation: Equation) -> Why {
+fn without_a_number(option: &KitOption, name: &str, equation: Equation) -> Why {
     Why {
-        asked: Words::of(|language| format!("{}, {}", option.kit, language.pick(english, german))),
+        asked: Words::of(|language| why::asked_of_kit(language, name, &option.name)),
         value: None,
         answer: Words::of(not_available),
         inputs: Vec::new(),

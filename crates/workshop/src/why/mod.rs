@@ -192,9 +192,8 @@ impl KnownVan<'_> {
             _ => self.asked_figure(sit, asked, corner),
         };
         let place = (asked.place() == Place::Corner).then_some(corner);
-        let id = kit.map(|kit| kit.id.as_str());
         Ok(Why {
-            asked: Words::of(|language| why::asked_figure(language, place, asked.name(), state, id)),
+            asked: Words::of(|language| why::asked_figure(language, place, asked.name(), state, kit)),
             answer: Words::of(|language| figure_words(language, value.as_ref(), asked.name())),
             inputs: self.inputs(&fitment, &solved, asked, corner, state, value.as_ref()),
             value,

@@ -20,6 +20,7 @@ use crate::sit::Sit;
 use crate::units::mm_from_m;
 use crate::wheels::{Rim, Tyre};
 use crate::why::Why;
+use crate::wording::why::capital;
 use crate::wording::why_check::{CheckEquation, CheckInput, CheckStep};
 use crate::wording::why_quantity::{NumberFrom, Quantity};
 use crate::wording::{Axle, Said, check_figure, check_named, evidence, finding, load_state};
@@ -159,8 +160,8 @@ impl KnownVan<'_> {
             (None, Some(_)) => said(&CheckStep::OnlyTold),
             (None, None) => said(&CheckStep::NothingComputed),
         });
-        let of_pair = asked.wheels.map(|(rim, tyre)| format!("{} + {}", rim.id, tyre.id));
-        let fitted = asked.kit.map(|kit| kit.id.clone());
+        let of_pair = asked.wheels.map(|(rim, tyre)| format!("{} + {}", rim.full_name(), tyre.full_name()));
+        let fitted = asked.kit.map(|kit| kit.name.clone());
         let fitted = [fitted, of_pair].into_iter().flatten().collect::<Vec<String>>().join(", ");
         Why {
             asked: Words::of(|language| asked_words(language, check, &fitted)),
@@ -276,7 +277,7 @@ fn asked_words(language: Language, check: &Check, fitted: &str) -> String {
     let axle = check.axle.map_or("", |axle| crate::wording::axle(language, axle));
     let state = check.state.map_or("", |state| load_state(language, state));
     let fitted = if fitted.is_empty() { language.pick("today", "heute") } else { fitted };
-    let of = format!("{} {axle}", check_named(language, check.check));
+    let of = format!("{} {axle}", capital(check_named(language, check.check)));
     let parts = [of.trim_end(), state, fitted];
     parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<&str>>().join(", ")
 }

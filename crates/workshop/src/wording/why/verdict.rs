@@ -1,7 +1,8 @@
 //! What stands behind a verdict: facts, conditions, rules.
 
+use crate::catalogue::Catalogue;
 use crate::facts::{Language, Words};
-use crate::fitting::{RuleSays, Would};
+use crate::fitting::{AddedOperation, DependsOn, RuleSays, Would};
 use crate::rules::{Component, Effect, Rule};
 use crate::wording::{self, Because, Said, source};
 
@@ -55,21 +56,29 @@ pub(crate) fn of_figure(language: Language, met: &Because) -> String {
     format!("{} ({})", met.words(language), language.pick("computed", "berechnet"))
 }
 
+/// An operation by its identifier.
+fn operation_named<'a>(language: Language, catalogue: &'a Catalogue, id: &'a str) -> &'a str {
+    catalogue.operations.operation(id).map_or(id, |operation| operation.name.in_language(language))
+}
+
 /// What a rule does.
-pub(crate) fn does(language: Language, effect: &Effect) -> String {
+fn does(language: Language, catalogue: &Catalogue, effect: &Effect) -> String {
     match effect {
         Effect::Excludes => language.pick("it puts the kit out", "sie schließt den Satz aus").to_owned(),
         Effect::Warns => language.pick("it warns", "sie warnt").to_owned(),
         Effect::AddsPart { part, quantity } => {
+            let priced = catalogue.prices.as_ref().and_then(|prices| prices.part(part));
+            let part = priced.map_or(&**part, |part| part.name.in_language(language));
             format!("{} {quantity} × {part}", language.pick("it adds", "sie fügt hinzu:"))
         }
         Effect::Inspects => {
             language.pick("it asks for an inspection", "sie verlangt eine Prüfung").to_owned()
         }
         Effect::AddsOperation { operation } => {
+            let operation = operation_named(language, catalogue, operation);
             format!(
                 "{} {operation}",
-                language.pick("it adds the operation", "sie fügt den Arbeitsgang hinzu:")
+                language.pick("it adds the operation:", "sie fügt den Arbeitsgang hinzu:")
             )
         }
         Effect::AddsCaution => language.pick("it adds a caution", "sie fügt eine Warnung hinzu").to_owned(),
@@ -80,7 +89,13 @@ pub(crate) fn does(language: Language, effect: &Effect) -> String {
 }
 
 /// A rule that spoke.
-pub(crate) fn rule_spoke(language: Language, rule: &Rule, decides: bool, conditions: &[Words]) -> String {
+pub(crate) fn rule_spoke(
+    language: Language,
+    catalogue: &Catalogue,
+    rule: &Rule,
+    decides: bool,
+    conditions: &[Words],
+) -> String {
     let head = if decides {
         language.pick("deciding rule", "entscheidende Regel")
     } else {
@@ -95,19 +110,29 @@ pub(crate) fn rule_spoke(language: Language, rule: &Rule, decides: bool, conditi
     format!(
         "{head} {}: {when}. {}: {} [{}]",
         rule.id,
-        capital(&does(language, &rule.effect)),
+        capital(&does(language, catalogue, &rule.effect)),
         rule.reason.in_language(language),
         source(language, &rule.source)
     )
 }
 
-fn capital(words: &str) -> String {
+/// The same with a capital letter at its beginning.
+pub(crate) fn capital(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// An operation that a rule asked for.
+pub(crate) fn operation_asked(language: Language, catalogue: &Catalogue, added: &AddedOperation) -> String {
+    let operation = operation_named(language, catalogue, &added.operation);
+    format!("{} → {operation}: {}", added.says.rule, added.says.reason.in_language(language))
+}
+
 /// A rule that waits for a fact.
-pub(crate) fn rule_waits(language: Language, rule: &str, fact: &str, would: Would, reason: &Words) -> String {
+pub(crate) fn rule_waits(language: Language, catalogue: &Catalogue, waits: &DependsOn) -> String {
+    let DependsOn { rule, fact, would, reason, .. } = waits;
+    let asked = catalogue.facts.iter().find(|asked| asked.id == *fact);
+    let question = asked.map_or(&**fact, |asked| asked.question.in_language(language));
     let would = match would {
         Would::PutOut => language.pick("whether the kit is out", "ob der Satz ausscheidet"),
         Would::AddWork => language.pick("work, time and price", "Arbeit, Zeit und Preis"),
@@ -117,8 +142,8 @@ pub(crate) fn rule_waits(language: Language, rule: &str, fact: &str, would: Woul
     };
     let reason = reason.in_language(language);
     language.pick(
-        format!("rule {rule} waits for the answer to {fact}, {would} hang on it: {reason}"),
-        format!("Regel {rule} wartet auf die Antwort zu {fact}, daran hängt: {would}. {reason}"),
+        format!("rule {rule} waits for the answer to “{question}”, on which hangs: {would}. {reason}"),
+        format!("Regel {rule} wartet auf die Antwort zu „{question}“, daran hängt: {would}. {reason}"),
     )
 }
 
