@@ -77,7 +77,7 @@ impl HeightStrip {
             }
         }
         marks.sort_by(|a, b| a.drop_mm.value.total_cmp(&b.drop_mm.value));
-        let arches_m = known.solved_today(wish.state).band.middle.arch_height_m;
+        let arches_m = known.solved_today(wish.state).rest.arch_height_m;
         Self {
             state: wish.state,
             today_arch_height_mm: mm_from_m(0.25 * arches_m.iter().sum::<f64>()),

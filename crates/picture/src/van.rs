@@ -151,7 +151,7 @@ fn apron_mm(sheet: &VehicleSheet, axle: usize) -> f64 {
 impl Standing {
     /// Of a stance.
     pub fn of(stance: &Stance) -> Self {
-        let (rest, sit) = (&stance.solved.band.middle, &stance.sit);
+        let (rest, sit) = (&stance.solved.rest, &stance.sit);
         Self {
             body: rest.body,
             arches: std::array::from_fn(|i| Arch {

@@ -22,7 +22,6 @@ use crate::loads::Carried;
 use crate::ride::{RIDDEN_STATES, RideBench, RideFigures, RideQuestion};
 use crate::set_up::{CollarSetting, settles_below_the_aim};
 use crate::sit::{Shared, Sit, Sitting};
-use crate::stance::gross_kg;
 use crate::standing::Standing;
 use crate::units::{kg_from_n, mm_from_m};
 use crate::van_on_kit::{KitsOnVan, VanOnKit};
@@ -452,35 +451,23 @@ impl<'a> KnownVan<'a> {
         let order = &self.van.sheet.running_order;
         let running_kg = order.front_axle_kg + order.rear_axle_kg;
         let grade = self.van.grade;
-        let today = self.standing_today();
-        let states = LoadState::ALL.map(|state| {
-            let sitting = today.sitting(state);
-            self.state_weight(state, [FRONT, REAR].map(|axle| sitting.axle_load_kg(axle)))
-        });
         WeightAnswer {
             mass_in_running_order_kg: Figure::exact(running_kg, Evidence::MakersFigure),
             payload_kg: Figure::exact(grade.plated_gross_kg - running_kg, Evidence::Computed),
-            states: states.into(),
+            states: self.standing_today().sits().map(|sit| self.state_weight(&sit)).collect(),
             weighed: self.unexplained(),
         }
     }
 
-    pub(crate) fn state_weight(&self, state: LoadState, axle_load_kg: [Figure; 2]) -> StateWeight {
+    pub(crate) fn state_weight(&self, sit: &Sit) -> StateWeight {
         let grade = self.van.grade;
-        let gross = gross_kg(&self.today[state as usize], &self.belief);
-        let margin = |plated_kg: f64, load: &Figure| Figure {
-            value: plated_kg - load.value,
-            low: plated_kg - load.high,
-            high: plated_kg - load.low,
-            ..load.clone()
-        };
         let plated = [grade.plated_front_axle_kg, grade.plated_rear_axle_kg];
         StateWeight {
-            state,
-            gross_margin_kg: margin(grade.plated_gross_kg, &gross),
-            gross_kg: gross,
-            axle_margin_kg: [FRONT, REAR].map(|axle| margin(plated[axle], &axle_load_kg[axle])),
-            axle_load_kg,
+            state: sit.state,
+            gross_margin_kg: left_to(grade.plated_gross_kg, &sit.gross_kg),
+            gross_kg: sit.gross_kg.clone(),
+            axle_margin_kg: [FRONT, REAR].map(|axle| left_to(plated[axle], &sit.axle_load_kg[axle])),
+            axle_load_kg: sit.axle_load_kg.clone(),
         }
     }
 
@@ -521,7 +508,7 @@ impl<'a> KnownVan<'a> {
 
     /// Axles whose load lies outside what the maker sells the kit's parts for.
     fn outside_axle_band(&self, kit: &Kit, state: LoadState) -> Vec<OutsideAxleBand> {
-        let load_n = self.today[state as usize].band.middle.wheel_load_n;
+        let load_n = self.today[state as usize].rest.wheel_load_n;
         [FRONT, REAR]
             .into_iter()
             .filter_map(|axle| {
@@ -631,25 +618,30 @@ fn remarks(standing: &Standing) -> Vec<Remark> {
     remarks
 }
 
+/// What is left to a plate, kg.
+pub(crate) fn left_to(plated_kg: f64, load_kg: &Figure) -> Figure {
+    load_kg.clone().negated().plus(plated_kg)
+}
+
 fn limit_remarks(sitting: &Sitting) -> Vec<Remark> {
-    let (known, state) = (sitting.standing.known, sitting.state);
-    let weight = known.state_weight(state, [FRONT, REAR].map(|axle| sitting.axle_load_kg(axle)));
-    let [front_kg, rear_kg] = weight.axle_margin_kg;
+    let (grade, state) = (sitting.standing.known.van.grade, sitting.state);
+    let [front_kg, rear_kg] = [FRONT, REAR].map(|axle| sitting.axle_load_kg(axle));
     let plates = [
-        (Plate::GrossMass, weight.gross_margin_kg),
-        (Plate::FrontAxle, front_kg),
-        (Plate::RearAxle, rear_kg),
+        (Plate::GrossMass, grade.plated_gross_kg, sitting.gross_kg()),
+        (Plate::FrontAxle, grade.plated_front_axle_kg, front_kg),
+        (Plate::RearAxle, grade.plated_rear_axle_kg, rear_kg),
     ];
     plates
         .into_iter()
-        .filter_map(|(plate, left_kg)| match left_kg {
-            left_kg if left_kg.value < 0.0 => {
+        .filter_map(|(plate, plated_kg, load_kg)| {
+            let left_kg = left_to(plated_kg, load_kg);
+            if left_kg.value < 0.0 {
                 Some(Remark::stop(Meaning::OverPlate { state, plate, left_kg }))
-            }
-            left_kg if left_kg.low < 0.0 => {
+            } else if left_kg.low < 0.0 {
                 Some(Remark::look_at_it(Meaning::CloseToPlate { state, plate, left_kg }))
+            } else {
+                None
             }
-            _ => None,
         })
         .collect()
 }

@@ -195,7 +195,7 @@ pub(crate) fn weighing_reading(scales: &ScaleReading, solved: &Solved, tolerance
     let scale_kg2 = DMatrix::identity(groups.len(), groups.len()) * (half_width_kg / NINE_IN_TEN_SD).powi(2);
     (
         DVector::from_row_slice(measured),
-        grouped(&solved.band.middle.wheel_load_n),
+        grouped(&solved.rest.wheel_load_n),
         DMatrix::from_fn(groups.len(), columns.len(), |i, j| columns[j][i]),
         scale_kg2 + solved.friction_covariance(|r| grouped(&r.wheel_load_n)),
     )
@@ -206,7 +206,7 @@ fn height_reading(heights: &HeightReading, solved: &Solved, tolerances: &Toleran
     let reading_sd_m = m_from_mm(tolerances.arch_reading_mm) / NINE_IN_TEN_SD;
     (
         DVector::from_iterator(4, heights.arch_height_mm.iter().map(|&mm| m_from_mm(mm))),
-        DVector::from_row_slice(&solved.band.middle.arch_height_m),
+        DVector::from_row_slice(&solved.rest.arch_height_m),
         DMatrix::from_fn(4, solved.responses.len(), |i, j| solved.responses[j].arch_height_m[i]),
         solved.height_noise_m2(reading_sd_m),
     )
@@ -226,13 +226,13 @@ pub fn explained(
     let carried = Carried::of(van.sheet, enquiry, found.state);
     let nothing_known = Belief::default();
     let as_new = Fitment::as_new(van).solved(van, &carried, &nothing_known, found.state)?;
-    let sensitivities = mechanics::statics::Sensitivities::at(&as_new.van, &as_new.band.middle);
+    let sensitivities = mechanics::statics::Sensitivities::at(&as_new.van, &as_new.rest);
     let axle_of_response = |response: &Response, axle: usize| axle_mean(&response.arch_height_m, axle);
     Ok([FRONT, REAR]
         .into_iter()
         .map(|axle| {
             let found_m = m_from_mm(axle_mean(&found.arch_height_mm, axle));
-            let expected_m = axle_mean(&as_new.band.middle.arch_height_m, axle);
+            let expected_m = axle_mean(&as_new.rest.arch_height_m, axle);
             let [x, _, z] = van.table(axle).wheel_centre_design_m;
             let per_kg = axle_of_response(&sensitivities.response_to(Parameter::MassAt([x, 0.0, z])), axle);
             let per_free_length: f64 = [2 * axle, 2 * axle + 1]

@@ -160,7 +160,7 @@ impl KnownVan<'_> {
     pub fn expected_on_the_ramp(&self, kit: &Kit, record: &RampRecord) -> Result<[f64; 4], CannotStand> {
         let fitment = self.recorded_fitment(kit, record)?;
         let solved = self.on_recorded_floor(record, &fitment, &self.recorded_belief(&fitment, record))?;
-        Ok(solved.band.middle.arch_height_m.map(mm_from_m))
+        Ok(solved.rest.arch_height_m.map(mm_from_m))
     }
 
     /// The kit on the van with collars and bushes as recorded.
@@ -221,7 +221,7 @@ impl KnownVan<'_> {
         let noise = solved.height_noise_m2(reading_sd_m);
         (
             DVector::from_iterator(4, mean_reading_mm(record).map(m_from_mm)),
-            DVector::from_row_slice(&solved.band.middle.arch_height_m),
+            DVector::from_row_slice(&solved.rest.arch_height_m),
             DMatrix::from_fn(4, solved.responses.len(), |i, j| solved.responses[j].arch_height_m[i]),
             noise / count,
         )
@@ -433,7 +433,7 @@ impl<'a> Unexplained<'a> {
     /// Every reading, recorded collar and spring as the only thing that is not as it should be. A reading that is allowed
     /// for leaves the other three as they are: its distance is theirs alone.
     fn single_causes(&self, kit: &Kit, record: &RampRecord) -> Vec<SingleCause> {
-        let sensitivities = Sensitivities::at(&self.solved.van, &self.solved.band.middle);
+        let sensitivities = Sensitivities::at(&self.solved.van, &self.solved.rest);
         let moved = |parameter| DVector::from_row_slice(&sensitivities.response_to(parameter).arch_height_m);
         let mut causes = Vec::new();
         for i in 0..4 {
@@ -570,10 +570,8 @@ fn corrected_corners(record: &RampRecord, solved: &Solved, belief: &Belief) -> V
         .map(|(i, read_arch_height_mm)| CorrectedCorner {
             corner: CORNER_WORDS[i],
             read_arch_height_mm,
-            expected_arch_height_mm: belief.figure(
-                mm_from_m(solved.band.middle.arch_height_m[i]),
-                &solved.row(|r| 1e3 * r.arch_height_m[i]),
-            ),
+            expected_arch_height_mm: belief
+                .figure(mm_from_m(solved.rest.arch_height_m[i]), &solved.row(|r| 1e3 * r.arch_height_m[i])),
         })
         .collect()
 }

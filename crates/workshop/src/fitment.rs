@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use mechanics::statics::{
-    BodyPose, FRONT, FourCorners, Parameter, REAR, Response, RestBand, Sensitivities, TravelLimits, axle_of,
+    BodyPose, FRONT, FourCorners, Parameter, REAR, Response, Rest, Sensitivities, TravelLimits, axle_of,
 };
 use nalgebra::{DMatrix, DVector};
 
@@ -266,9 +266,8 @@ impl Fitment {
         for (corner, rise_m) in assembled.corners.iter_mut().zip(floor_rise_m) {
             corner.tyre.unloaded_radius_m += rise_m;
         }
-        let band =
-            assembled.rest_band().map_err(|no_rest| CannotStand::of(Doing::FindingRest(state), no_rest))?;
-        let sensitivities = Sensitivities::at(&assembled, &band.middle);
+        let rest = assembled.rest().map_err(|no_rest| CannotStand::of(Doing::FindingRest(state), no_rest))?;
+        let sensitivities = Sensitivities::at(&assembled, &rest);
         let responses = belief
             .unknowns
             .iter()
@@ -280,8 +279,8 @@ impl Fitment {
                 })
             })
             .collect();
-        let limits = std::array::from_fn(|i| assembled.travel_limits(&band.middle, i));
-        Ok(Solved { van: assembled, band, responses, limits })
+        let limits = std::array::from_fn(|i| assembled.travel_limits(&rest, i));
+        Ok(Solved { van: assembled, rest, responses, limits })
     }
 }
 
@@ -295,8 +294,8 @@ pub fn collars_of(kit: &Kit) -> [bool; 2] {
 pub struct Solved {
     /// The van as computed.
     pub van: FourCorners,
-    /// Rest and its friction band.
-    pub band: RestBand,
+    /// Its rest without friction: the middle that a well-settled van approaches.
+    pub rest: Rest,
     /// Response of the rest to each unknown of the belief.
     pub responses: Vec<Response>,
     /// Travel limits of each corner.
@@ -304,9 +303,14 @@ pub struct Solved {
 }
 
 impl Solved {
+    /// Bump travel of a corner to twice the static load, m; `None` where metal comes first.
+    pub fn to_twice_static_m(&self, corner: usize) -> Option<f64> {
+        self.van.travel_to_twice_static_m(&self.rest, &self.limits[corner], corner)
+    }
+
     /// Height of a body-fixed point above the ground, mm.
     pub fn height_figure_mm(&self, belief: &Belief, point_m: [f64; 3]) -> Figure {
-        let body = &self.band.middle.body;
+        let body = &self.rest.body;
         let [by_heave, by_pitch, by_roll] = body.height_slopes(point_m);
         let row = self.row(|r| 1e3 * (by_heave * r.heave_m + by_pitch * r.pitch_rad + by_roll * r.roll_rad));
         belief.figure(mm_from_m(body.height_of_m(point_m)), &row)
@@ -320,11 +324,11 @@ impl Solved {
     /// Covariance from friction alone of quantities that are linear in the response, in their unit squared: each
     /// wheel's friction anywhere within its band.
     pub fn friction_covariance(&self, quantities: impl Fn(&Response) -> DVector<f64>) -> DMatrix<f64> {
-        let sensitivities = Sensitivities::at(&self.van, &self.band.middle);
+        let sensitivities = Sensitivities::at(&self.van, &self.rest);
         let size = quantities(&Response::default()).len();
         let mut covariance = DMatrix::zeros(size, size);
         for j in 0..4 {
-            let friction_n = self.van.corners[j].friction_at_wheel_n(self.band.middle.axle_travel(j));
+            let friction_n = self.van.corners[j].friction_at_wheel_n(self.rest.axle_travel(j));
             let lever = quantities(&sensitivities.response_to(Parameter::WheelForce(j))) * friction_n;
             // variance of a uniform quantity on ±F is F²/3
             covariance += &lever * lever.transpose() / 3.0;

@@ -7,7 +7,7 @@ use mechanics::statics::{FRONT, REAR};
 use rayon::iter::Either;
 use rayon::prelude::*;
 
-use crate::answer::{KnownVan, Remark, stops};
+use crate::answer::{KnownVan, Remark, left_to, stops};
 use crate::assembly::CannotStand;
 use crate::catalogue::Catalogue;
 use crate::checks::{Check, Finding, checks};
@@ -408,13 +408,7 @@ fn laden_check<'a>(checks: &'a [Check], name: &str) -> Option<&'a Check> {
 fn load_reserve(checks: &[Check]) -> Option<Figure> {
     let left = |name: &&str| {
         let check = laden_check(checks, name)?;
-        let (load, plated_kg) = (check.figure.clone()?, check.limit.as_ref()?.at_most?);
-        Some(Figure {
-            value: plated_kg - load.value,
-            low: plated_kg - load.high,
-            high: plated_kg - load.low,
-            ..load
-        })
+        Some(left_to(check.limit.as_ref()?.at_most?, check.figure.as_ref()?))
     };
     let plates = ["gross_mass", "front_axle_load", "rear_axle_load"];
     plates.iter().filter_map(left).min_by(|a, b| a.value.total_cmp(&b.value))

@@ -3,7 +3,7 @@
 use std::cell::OnceCell;
 use std::sync::OnceLock;
 
-use mechanics::statics::{BumpEnd, FRONT, Parameter, REAR, ReboundEnd, Rest, axle_of};
+use mechanics::statics::{BumpEnd, FRONT, Parameter, REAR, ReboundEnd, Rest, RestBand, axle_of};
 use nalgebra::DVector;
 
 use crate::assembly::{SpringKnowledge, axle_mean};
@@ -101,6 +101,9 @@ pub struct Sit {
     pub body_pitch_deg: Figure,
     /// Load of each axle on the ground, kg.
     pub axle_load_kg: [Figure; 2],
+    /// Gross mass, kg.
+    #[serde(skip)]
+    pub gross_kg: Figure,
     /// Mean drop of the four arches against today, mm.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub mean_drop_against_today_mm: Option<Figure>,
@@ -141,7 +144,7 @@ pub struct Sitting<'a> {
 
 impl<'a> Sitting<'a> {
     fn rest(&self) -> &'a Rest {
-        &self.solved.band.middle
+        &self.solved.rest
     }
 
     /// Its rest with all unknowns off their expected values by a deviation.
@@ -233,10 +236,27 @@ impl<'a> Sitting<'a> {
     }
 
     /// Load of an axle on the ground, kg.
-    pub fn axle_load_kg(&self, axle: usize) -> Figure {
+    pub fn axle_load_kg(&self, axle: usize) -> &'a Figure {
         let (left, right) = (2 * axle, 2 * axle + 1);
-        let row = self.solved.row(|r| load_kg(r, left) + load_kg(r, right));
-        self.figure(self.axle_carries_kg(axle), &row)
+        let found = || {
+            let row = self.solved.row(|r| load_kg(r, left) + load_kg(r, right));
+            self.figure(self.axle_carries_kg(axle), &row)
+        };
+        self.shared().axle_load_kg[axle].get_or_init(found)
+    }
+
+    /// Gross mass, kg.
+    pub fn gross_kg(&self) -> &'a Figure {
+        let found = || {
+            let total_kg = |wheel_load_n: &[f64; 4]| kg_from_n(wheel_load_n.iter().sum());
+            let row = self.solved.row(|r| total_kg(&r.wheel_load_n));
+            self.figure(total_kg(&self.rest().wheel_load_n), &row)
+        };
+        self.shared().gross_kg.get_or_init(found)
+    }
+
+    fn shared(&self) -> &'a SharedOfState {
+        &self.standing.shared.states[self.state as usize]
     }
 
     /// The middle of [`Self::axle_load_kg`].
@@ -252,7 +272,7 @@ impl<'a> Sitting<'a> {
         let mean_row = |solved: &Solved| padded(&solved.row(|r| mean_m(&r.arch_height_m)), belief);
         let today = self.today()?;
         let (here, there) = (mean_row(self.solved), mean_row(today));
-        let drop_m = mean_m(&today.band.middle.arch_height_m) - mean_m(&self.rest().arch_height_m);
+        let drop_m = mean_m(&today.rest.arch_height_m) - mean_m(&self.rest().arch_height_m);
         let figure = self.figure_mm(drop_m, &(there - &here));
         Some(self.stretch(&here, |rest| mean_m(&rest.arch_height_m)).flipped().of(figure))
     }
@@ -269,7 +289,7 @@ impl<'a> Sitting<'a> {
     /// Mean drop of an axle's arches against new original springs, mm, without its range.
     pub fn axle_drops_against_original_mm(&self, axle: usize) -> f64 {
         let drop_mm =
-            |i: usize| mm_from_m(self.as_new().band.middle.arch_height_m[i] - self.rest().arch_height_m[i]);
+            |i: usize| mm_from_m(self.as_new().rest.arch_height_m[i] - self.rest().arch_height_m[i]);
         (drop_mm(2 * axle) + drop_mm(2 * axle + 1)) / 2.0
     }
 
@@ -318,14 +338,16 @@ impl<'a> Sitting<'a> {
 impl Sit {
     /// Every figure of a fitment in a load state.
     pub fn of(sitting: &Sitting) -> Self {
+        let band = sitting.solved.van.rest_band(sitting.rest());
         Self {
             state: sitting.state,
-            corners: std::array::from_fn(|i| sitting.corner(i).sit()),
+            corners: std::array::from_fn(|i| sitting.corner(i).sit(&band)),
             level_mm: sitting.level_mm(),
             axle_arch_gap_mm: [FRONT, REAR].map(|axle| sitting.axle_arch_gap_mm(axle)),
             lean_mm: [FRONT, REAR].map(|axle| sitting.lean_mm(axle)),
             body_pitch_deg: sitting.body_pitch_deg(),
-            axle_load_kg: [FRONT, REAR].map(|axle| sitting.axle_load_kg(axle)),
+            axle_load_kg: [FRONT, REAR].map(|axle| sitting.axle_load_kg(axle).clone()),
+            gross_kg: sitting.gross_kg().clone(),
             mean_drop_against_today_mm: sitting.mean_drop_against_today_mm(),
         }
     }
@@ -355,7 +377,7 @@ pub struct CornerSitting<'a> {
 }
 
 impl CornerSitting<'_> {
-    fn sit(&self) -> CornerSit {
+    fn sit(&self, band: &RestBand) -> CornerSit {
         let Sitting { standing, solved, .. } = self.sitting;
         let (i, rest) = (self.i, self.sitting.rest());
         let lip_m = rest.arch_height_m[i] + rest.wheel_centre_height_m[i];
@@ -364,8 +386,8 @@ impl CornerSitting<'_> {
         CornerSit {
             corner: CORNER_WORDS[i],
             arch_height_mm: self.stretched_mm(rest.arch_height_m[i], &self.arch_row),
-            lowest_rest_mm: mm_from_m(solved.band.lowest_arch_height_m[i]),
-            highest_rest_mm: mm_from_m(solved.band.highest_arch_height_m[i]),
+            lowest_rest_mm: mm_from_m(band.lowest_arch_height_m[i]),
+            highest_rest_mm: mm_from_m(band.highest_arch_height_m[i]),
             arch_gap_mm: self.stretched_mm(rest.arch_height_m[i] - radius_m, &self.arch_gap_row()),
             lip_height_above_ground_mm: self.stretched_mm(lip_m, &lip_row),
             corner_load_kg: self
@@ -401,7 +423,7 @@ impl CornerSitting<'_> {
 
     fn drop_from_mm(&self, other: &Solved) -> Figure {
         let i = self.i;
-        let drop_m = other.band.middle.arch_height_m[i] - self.sitting.rest().arch_height_m[i];
+        let drop_m = other.rest.arch_height_m[i] - self.sitting.rest().arch_height_m[i];
         let row = padded(&other.row(|r| r.arch_height_m[i]), self.sitting.standing.belief) - &self.arch_row;
         self.stretch().flipped().of(self.sitting.figure_mm(drop_m, &row))
     }
@@ -414,7 +436,7 @@ impl CornerSitting<'_> {
 
     /// To twice the static load, mm; absent where metal comes first.
     fn bump_travel_to_twice_static_mm(&self) -> Option<Figure> {
-        let to_m = self.sitting.solved.limits[self.i].to_twice_static_m?;
+        let to_m = self.sitting.solved.to_twice_static_m(self.i)?;
         let corner = &self.sitting.solved.van.corners[self.i];
         // travel t at twice the static force from rest t₀: F(t, p) = 2 F(t₀, p), so F' dt = (2 F'₀) dt₀ + (2 ∂F₀ - ∂F) dp
         let rest = self.sitting.rest().axle_travel(self.i);
@@ -459,7 +481,7 @@ impl CornerSitting<'_> {
     }
 
     fn shared(&self) -> &SharedOfCorner {
-        &self.sitting.standing.shared.corners[self.sitting.state as usize][self.i]
+        &self.sitting.shared().corners[self.i]
     }
 
     fn travel_row(&self) -> &DVector<f64> {
@@ -510,11 +532,17 @@ const END_STEP: f64 = 1e-4;
 #[derive(Debug)]
 pub struct Shared {
     end_slopes: EndSlopes,
-    /// By load state and corner.
-    corners: [[SharedOfCorner; 4]; LoadState::ALL.len()],
+    states: [SharedOfState; LoadState::ALL.len()],
 }
 
 /// Found when it is first asked for.
+#[derive(Debug, Default)]
+struct SharedOfState {
+    axle_load_kg: [OnceLock<Figure>; 2],
+    gross_kg: OnceLock<Figure>,
+    corners: [SharedOfCorner; 4],
+}
+
 #[derive(Debug, Default)]
 struct SharedOfCorner {
     own: OnceLock<Vec<(usize, Parameter, f64)>>,
@@ -524,7 +552,7 @@ struct SharedOfCorner {
 impl Shared {
     /// Of a fitment that was solved in every load state.
     pub fn of(solved: &[Solved]) -> Self {
-        Self { end_slopes: EndSlopes::at(&solved[0]), corners: Default::default() }
+        Self { end_slopes: EndSlopes::at(&solved[0]), states: Default::default() }
     }
 }
 
@@ -551,8 +579,8 @@ impl EndSlopes {
     /// At a rest position.
     fn at(solved: &Solved) -> Self {
         Self(std::array::from_fn(|i| {
-            let (corner, rest) = (&solved.van.corners[i], solved.band.middle.axle_travel(i));
-            let here = corner.ends_from(rest);
+            let (corner, rest) = (&solved.van.corners[i], solved.rest.axle_travel(i));
+            let here = corner.travel_limits(rest);
             let per_unit = |there: f64, here: f64| (there - here) / END_STEP;
             [
                 Parameter::StopHeight(i),
@@ -564,7 +592,7 @@ impl EndSlopes {
             .map(|parameter| {
                 let mut moved = corner.clone();
                 moved.change(parameter, END_STEP);
-                let there = moved.ends_from(rest);
+                let there = moved.travel_limits(rest);
                 let free_bump = there.free_bump_m.zip(here.free_bump_m);
                 let slope = EndSlope {
                     free_bump: free_bump.map_or(0.0, |(there, here)| per_unit(there, here)),

@@ -58,7 +58,7 @@ impl KnownVan<'_> {
         Stance {
             camber_deg: std::array::from_fn(|i| camber_deg(self, solved, belief, i)),
             lowest: points.min_by(|a, b| a.1.value.total_cmp(&b.1.value)),
-            gross_kg: gross_kg(solved, belief),
+            gross_kg: sitting.gross_kg().clone(),
             centre_of_gravity_mm: self.centre_of_gravity_mm(solved, belief),
             sit: Sit::of(sitting),
             solved: solved.clone(),
@@ -75,7 +75,7 @@ impl KnownVan<'_> {
 
     /// By moments of the wheel loads about the wheels: x = Σ F x / Σ F, dx = Σ (x_i - x) dF_i / Σ F.
     pub(crate) fn centre_of_gravity_mm(&self, solved: &Solved, belief: &Belief) -> [Figure; 2] {
-        let load_kg = solved.band.middle.wheel_load_n.map(kg_from_n);
+        let load_kg = solved.rest.wheel_load_n.map(kg_from_n);
         let total_kg: f64 = load_kg.iter().sum();
         let wheels_mm = self.wheel_places_mm();
         [0, 1].map(|axis| {
@@ -87,11 +87,4 @@ impl KnownVan<'_> {
             belief.figure(middle, &solved.row(slope))
         })
     }
-}
-
-/// Gross mass of a van at rest, kg.
-pub(crate) fn gross_kg(solved: &Solved, belief: &Belief) -> Figure {
-    let total_kg = |wheel_load_n: &[f64; 4]| kg_from_n(wheel_load_n.iter().sum());
-    let row = solved.row(|r| total_kg(&r.wheel_load_n));
-    belief.figure(total_kg(&solved.band.middle.wheel_load_n), &row)
 }

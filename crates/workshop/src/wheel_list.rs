@@ -81,9 +81,9 @@ impl KnownVan<'_> {
                     .flatten();
                 WheelPair {
                     rim: rim.id.clone(),
-                    rim_name: format!("{} {}", rim.maker, rim.name),
+                    rim_name: rim.full_name(),
                     tyre: tyre.id.clone(),
-                    tyre_name: format!("{} {}", tyre.maker, tyre.name),
+                    tyre_name: tyre.full_name(),
                     marking: tyre.marking.to_string(),
                     finding,
                     deciding,

@@ -226,6 +226,11 @@ impl WheelChoice {
 }
 
 impl Rim {
+    /// Maker and name.
+    pub fn full_name(&self) -> String {
+        format!("{} {}", self.maker, self.name)
+    }
+
     /// Whether a tyre is of its diameter.
     pub fn takes(&self, tyre: &Tyre) -> bool {
         (self.diameter_inch - tyre.marking.rim_diameter_inch).abs() < 0.25
@@ -270,6 +275,11 @@ impl Rim {
 }
 
 impl Tyre {
+    /// Maker and name.
+    pub fn full_name(&self) -> String {
+        format!("{} {}", self.maker, self.name)
+    }
+
     fn read(f: &mut Fields) -> Self {
         let (marking, service) = read_marking(f);
         let reference_pressure_bar = f.number(

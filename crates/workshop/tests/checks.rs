@@ -133,7 +133,7 @@ fn val_lamp_limits_of_the_table() {
 
 /// Height of a point by the pose of the body, mm.
 fn height_by_hand_mm(known: &KnownVan, state: LoadState, at_mm: [f64; 3]) -> f64 {
-    let body = &known.solved_today(state).band.middle.body;
+    let body = &known.solved_today(state).rest.body;
     let (pitch, roll) = (body.pitch_rad, body.roll_rad);
     let [x, y, z] = at_mm;
     1e3 * body.heave_m - x * pitch.sin() + pitch.cos() * (y * roll.sin() + z * roll.cos())
@@ -190,7 +190,7 @@ fn val_approach_departure_and_breakover() {
     let known = KnownVan::of(&catalogue, &enquiry).unwrap();
     let (today, sheet) = (known.today(), known.van.sheet);
     for state in LoadState::ALL {
-        let radius_mm = known.solved_today(state).band.middle.wheel_centre_height_m.map(|m| 1e3 * m);
+        let radius_mm = known.solved_today(state).rest.wheel_centre_height_m.map(|m| 1e3 * m);
         let [front_mm, rear_mm] = [0, 1].map(|axle| 1e3 * known.van.table(axle).wheel_centre_design_m[0]);
         let (mut approach, mut departure, mut breakover) = (90.0_f64, 90.0_f64, 90.0_f64);
         for point in &sheet.body.underbody {
@@ -396,8 +396,7 @@ fn law_wishes_for_reserve_and_clearance_are_held_against_their_figures() {
     assert!(missed > 0 && missed < listed.options.len());
     let by_hand = {
         let sheet = known.van.grade;
-        let load_kg =
-            known.solved_today(LoadState::FullyLaden).band.middle.wheel_load_n.map(|n| n / 9.806_65);
+        let load_kg = known.solved_today(LoadState::FullyLaden).rest.wheel_load_n.map(|n| n / 9.806_65);
         let (front, rear) = (load_kg[0] + load_kg[1], load_kg[2] + load_kg[3]);
         let left = [
             sheet.plated_front_axle_kg - front,

@@ -147,7 +147,7 @@ fn law_struts_for_another_mount_are_three_valued() {
     let verdict = |kit: &Kit, answers: &[(&str, &str)]| {
         let enquiry = enquiry(&catalogue, answers);
         let known = KnownFacts::of(&catalogue.facts, &[], &enquiry.facts);
-        Fitting { kit, vehicle: "sorvel", grade, sits: None, wished }.verdict(&catalogue.rules, &known)
+        Fitting { kit, vehicle: "sorvel", grade, on_van: None, wished }.verdict(&catalogue.rules, &known)
     };
     let differs = verdict(kit, &[("strut-mount", "bolted-flange")]).out.unwrap();
     assert_eq!(
@@ -182,7 +182,7 @@ fn law_a_rule_may_name_kits_and_only_known_ones() {
     let known = KnownFacts::of(&facts, &[], &[]);
     for kit in catalogue.kits_for("sorvel") {
         let grade = &catalogue.vehicles[0].grades[0];
-        let fitting = Fitting { kit, vehicle: "sorvel", grade, sits: None, wished: LoadState::DayToDay };
+        let fitting = Fitting { kit, vehicle: "sorvel", grade, on_van: None, wished: LoadState::DayToDay };
         assert_eq!(fitting.verdict(&rules, &known).out.is_some(), kits.contains(&kit.id), "{}", kit.id);
     }
     let faults = read_with(&kits[1..]).unwrap_err();
@@ -517,7 +517,7 @@ fn law_a_fact_answered_never_leaves_a_rule_waiting_for_it() {
     for kit in &catalogue.kits {
         let grade = &catalogue.vehicle(&enquiry.vehicle).unwrap().grades[0];
         let fitting =
-            Fitting { kit, vehicle: &enquiry.vehicle, grade, sits: None, wished: LoadState::DayToDay };
+            Fitting { kit, vehicle: &enquiry.vehicle, grade, on_van: None, wished: LoadState::DayToDay };
         for answer in ["slip-in-tube", "bolted-flange"] {
             let verdict = fitting.verdict(&catalogue.rules, &known.answered("strut-mount", answer));
             assert!(verdict.depends_on.iter().all(|waits| waits.fact != "strut-mount"));

@@ -253,7 +253,7 @@ fn law_dampers_alone_move_the_arch_by_their_gas_force_only() {
     for state in LoadState::ALL {
         let [same, more] = [&same, &more].map(|kit| &sits(kit).states[state as usize]);
         let today = van.solved_today(state);
-        let sensitivities = Sensitivities::at(&today.van, &today.band.middle);
+        let sensitivities = Sensitivities::at(&today.van, &today.rest);
         for i in 0..4 {
             let [same, more] =
                 [same, more].map(|sit| sit.corners[i].drop_against_today_mm.as_ref().unwrap().value);

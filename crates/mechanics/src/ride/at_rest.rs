@@ -196,7 +196,9 @@ impl AxleAtRest {
                 .free_bump_m
                 .zip(limits[wheels[1]].free_bump_m)
                 .map(|(left, right)| 0.5 * (left + right)),
-            twice_static_m: mean(&|i| limits[i].to_twice_static_m.unwrap_or(limits[i].to_metal_m)),
+            twice_static_m: mean(&|i| {
+                van.travel_to_twice_static_m(rest, &limits[i], i).unwrap_or(limits[i].to_metal_m)
+            }),
             metal_m: mean(&|i| limits[i].to_metal_m),
             rebound_end_m: -mean(&|i| limits[i].rebound_m),
         };

@@ -34,8 +34,6 @@ pub enum ReboundEnd {
 pub struct TravelLimits {
     /// To first touch of the bump stop; negative where the stop is already engaged; `None` without a stop.
     pub free_bump_m: Option<f64>,
-    /// To twice the static suspension force; `None` where metal comes first.
-    pub to_twice_static_m: Option<f64>,
     /// To the first thing that cannot yield.
     pub to_metal_m: f64,
     /// What that is.
@@ -55,32 +53,34 @@ impl FourCorners {
     pub fn travel_limits(&self, rest: &Rest, corner: usize) -> TravelLimits {
         self.corners[corner].travel_limits(rest.axle_travel(corner))
     }
+
+    /// Bump travel of one corner from a rest position to twice the static suspension force, m; `None` where metal comes first.
+    pub fn travel_to_twice_static_m(&self, rest: &Rest, limits: &TravelLimits, corner: usize) -> Option<f64> {
+        let travel_m = self.corners[corner].travel_to_twice_static_m(rest.axle_travel(corner))?;
+        (travel_m <= limits.to_metal_m).then_some(travel_m)
+    }
 }
 
 impl Corner {
-    /// Travel limits from a rest travel.
+    /// Bump travel from a rest travel to twice the force there, m, whatever comes before.
     ///
     /// From rest on the gas of an air spring is shut in and obeys the exponent of riding motion.
+    fn travel_to_twice_static_m(&self, rest: AxleTravel) -> Option<f64> {
+        let riding;
+        let corner = if self.air.is_none() {
+            self
+        } else {
+            riding = self.clone().with_air_shut_at(rest, RIDING_POLYTROPIC_EXPONENT);
+            &riding
+        };
+        let twice_n = 2.0 * corner.forces_at(rest).total_n;
+        let (lowest_m, highest_m) = corner.table.travel_range_m;
+        let above = |travel_m: f64| corner.forces_at(rest.moved(travel_m - rest.own_m)).total_n - twice_n;
+        Some(first_at_zero(&above, rest.own_m.max(lowest_m), highest_m)? - rest.own_m)
+    }
+
+    /// Travel limits from a rest travel; they hang on lengths alone.
     pub fn travel_limits(&self, rest: AxleTravel) -> TravelLimits {
-        if self.air.is_none() {
-            return self.limits_from(rest);
-        }
-        self.clone().with_air_shut_at(rest, RIDING_POLYTROPIC_EXPONENT).limits_from(rest)
-    }
-
-    fn limits_from(&self, rest: AxleTravel) -> TravelLimits {
-        let mut limits = self.ends_from(rest);
-        let twice_n = 2.0 * self.forces_at(rest).total_n;
-        let (lowest_m, highest_m) = self.table.travel_range_m;
-        let above = |travel_m: f64| self.forces_at(rest.moved(travel_m - rest.own_m)).total_n - twice_n;
-        limits.to_twice_static_m = first_at_zero(&above, rest.own_m.max(lowest_m), highest_m)
-            .map(|t| t - rest.own_m)
-            .filter(|&travel_m| travel_m <= limits.to_metal_m);
-        limits
-    }
-
-    /// What hangs on lengths alone: all limits but the travel to twice the static force, which is left out.
-    pub fn ends_from(&self, rest: AxleTravel) -> TravelLimits {
         let rest_travel_m = rest.own_m;
         let at = |travel_m: f64| rest.moved(travel_m - rest_travel_m);
         let (lowest_m, highest_m) = self.table.travel_range_m;
@@ -99,7 +99,6 @@ impl Corner {
             self.spring.main.solid_length_m.map(|solid_m| self.spring_at(at(bump_m)).main_length_m - solid_m);
         TravelLimits {
             free_bump_m,
-            to_twice_static_m: None,
             to_metal_m: bump_m - rest_travel_m,
             bump_end,
             rebound_m: rest_travel_m - droop_m,

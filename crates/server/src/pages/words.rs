@@ -39,13 +39,6 @@ words! {
     answered: "answered, the customer decides", "beantwortet, der Kunde entscheidet";
     accepted: "taken, not booked yet", "angenommen, noch kein Termin";
     closed: "closed", "erledigt";
-    on_the_ramp_time: "Time on the ramp", "Zeit auf der Bühne";
-    in_or_out: "In or out, and why", "Dabei oder nicht, und warum";
-    axle_load: "Axle load", "Achslast";
-    corner_load: "Wheel load", "Radlast";
-    gross_mass: "Gross mass", "Gesamtmasse";
-    centre_behind: "Centre of gravity behind the front axle", "Schwerpunkt hinter der Vorderachse";
-    centre_left: "Centre of gravity left of the middle", "Schwerpunkt links der Mitte";
     last_change: "Last change", "Zuletzt geändert";
     close_enquiry: "Close the enquiry", "Anfrage schließen";
     close_enquiry_hint: "Where nobody goes on with it. It leaves the lists of open work and nobody is rung about its quotes; it can be opened again.", "Wo niemand damit weitermacht. Sie verschwindet aus den offenen Listen und zu ihren Angeboten wird niemand mehr angerufen; sie lässt sich wieder öffnen.";

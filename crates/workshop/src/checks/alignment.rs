@@ -92,7 +92,7 @@ impl Angle {
         corner: usize,
         value: f64,
     ) -> Figure {
-        let slopes = curve.at_both(solved.band.middle.axle_travel(corner)).first;
+        let slopes = curve.at_both(solved.rest.axle_travel(corner)).first;
         let row = solved.row(|r| {
             let in_body = slopes[0] * r.travel_m[corner] + slopes[1] * r.travel_m[corner ^ 1];
             let body = BodyPose { heave_m: r.heave_m, pitch_rad: r.pitch_rad, roll_rad: r.roll_rad };
@@ -157,7 +157,7 @@ pub(crate) fn camber_deg(
     let (target, curve) = angle.target_and_curve(&known.van, axle_of(corner));
     let curve = curve?;
     let value = target.map_or_else(
-        || angle.at(curve, &solved.band.middle, corner),
+        || angle.at(curve, &solved.rest, corner),
         |target| target.middle_deg() + shift_deg(solved, as_new, angle, curve, corner),
     );
     Some(angle.figure_deg(solved, belief, curve, corner, value))
@@ -182,7 +182,7 @@ pub(crate) fn shift_deg(
     curve: &OverTravel,
     corner: usize,
 ) -> f64 {
-    angle.at(curve, &solved.band.middle, corner) - angle.at(curve, &as_new.band.middle, corner)
+    angle.at(curve, &solved.rest, corner) - angle.at(curve, &as_new.rest, corner)
 }
 
 fn of_wheel(

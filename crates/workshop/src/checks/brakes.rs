@@ -65,9 +65,8 @@ fn by_fact(
 
 /// Hoses and leads are looked at, never computed, wherever a wheel hangs lower than it did.
 fn hoses(standing: &Standing, axle: usize) -> Option<Check> {
-    let lowest_m = |solved: &crate::fitment::Solved| {
-        solved.band.middle.travel_m[2 * axle] - solved.limits[2 * axle].rebound_m
-    };
+    let lowest_m =
+        |solved: &crate::fitment::Solved| solved.rest.travel_m[2 * axle] - solved.limits[2 * axle].rebound_m;
     let lower_mm =
         mm_from_m(lowest_m(standing.known.solved_as_new(COMPARED_IN)) - lowest_m(standing.at(COMPARED_IN)));
     (lower_mm >= 1.0).then(|| {
@@ -92,7 +91,7 @@ fn told(check: &'static str, finding: Finding, change_mm: f64, said: Words) -> C
 
 /// Rise of the body over an axle against new original parts.
 fn change_mm(standing: &Standing, axle: usize) -> f64 {
-    let now = &standing.at(COMPARED_IN).band.middle.arch_height_m;
-    let new = &standing.known.solved_as_new(COMPARED_IN).band.middle.arch_height_m;
+    let now = &standing.at(COMPARED_IN).rest.arch_height_m;
+    let new = &standing.known.solved_as_new(COMPARED_IN).rest.arch_height_m;
     mm_from_m(axle_mean(now, axle) - axle_mean(new, axle))
 }

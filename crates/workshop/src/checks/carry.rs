@@ -8,7 +8,7 @@ use crate::facts::Words;
 use crate::figure::Figure;
 use crate::load_list::{CarriedItem, LoadState};
 use crate::standing::Standing;
-use crate::units::{kg_from_n, m_from_mm, mm_from_m};
+use crate::units::{m_from_mm, mm_from_m};
 use crate::wording::Plate;
 use crate::wording::check_says::{self, loads};
 
@@ -25,23 +25,18 @@ pub(super) fn checks(standing: &Standing) -> Vec<Check> {
 
 fn plated(standing: &Standing, state: LoadState) -> Vec<Check> {
     let grade = standing.known.van.grade;
-    let loads_n = standing.at(state).band.middle.wheel_load_n;
-    let over = |corners: &'static [usize]| {
-        let value_kg = kg_from_n(corners.iter().map(|&i| loads_n[i]).sum());
-        let slope =
-            |r: &mechanics::statics::Response| corners.iter().map(|&i| kg_from_n(r.wheel_load_n[i])).sum();
-        standing.figure(state, value_kg, slope)
-    };
-    let named: [(&'static str, &'static [usize], f64, Plate); 3] = [
-        ("gross_mass", &[0, 1, 2, 3], grade.plated_gross_kg, Plate::GrossMass),
-        ("front_axle_load", &[0, 1], grade.plated_front_axle_kg, Plate::FrontAxle),
-        ("rear_axle_load", &[2, 3], grade.plated_rear_axle_kg, Plate::RearAxle),
+    let sitting = standing.sitting(state);
+    let [front_kg, rear_kg] = [FRONT, REAR].map(|axle| sitting.axle_load_kg(axle));
+    let named = [
+        ("gross_mass", sitting.gross_kg(), grade.plated_gross_kg, Plate::GrossMass),
+        ("front_axle_load", front_kg, grade.plated_front_axle_kg, Plate::FrontAxle),
+        ("rear_axle_load", rear_kg, grade.plated_rear_axle_kg, Plate::RearAxle),
     ];
     named
         .into_iter()
-        .map(|(check, corners, plated_kg, plate)| {
+        .map(|(check, load_kg, plated_kg, plate)| {
             let limit = at_most(plated_kg, check_says::statutory_plate());
-            held(check, Area::Carry, state, (over(corners), "kg"), limit, loads::against_plate(plate))
+            held(check, Area::Carry, state, (load_kg.clone(), "kg"), limit, loads::against_plate(plate))
         })
         .collect()
 }

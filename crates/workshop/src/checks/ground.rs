@@ -42,7 +42,7 @@ fn lowest(standing: &Standing, state: LoadState) -> Option<Check> {
     let limit =
         Limit { at_least: Some(LEAST_CLEARANCE_MM), at_most: None, source: check_says::common_practice() };
     // one load state stands for the change, so that what is the same under every load is said once
-    let height_m = |solved: &Solved| solved.band.middle.body.height_of_m(point.at_mm.map(m_from_mm));
+    let height_m = |solved: &Solved| solved.rest.body.height_of_m(point.at_mm.map(m_from_mm));
     let less_mm =
         mm_from_m(height_m(standing.known.solved_today(COMPARED_IN)) - height_m(standing.at(COMPARED_IN)));
     let said = Words::of(|language| {
@@ -57,14 +57,14 @@ fn lowest_of<'a>(
     points: &'a [BodyPoint],
 ) -> Option<(&'a BodyPoint, Figure)> {
     let solved = standing.at(state);
-    let height_m = |point: &BodyPoint| solved.band.middle.body.height_of_m(point.at_mm.map(m_from_mm));
+    let height_m = |point: &BodyPoint| solved.rest.body.height_of_m(point.at_mm.map(m_from_mm));
     let lowest = points.iter().min_by(|a, b| height_m(a).total_cmp(&height_m(b)))?;
     Some((lowest, solved.height_figure_mm(standing.belief, lowest.at_mm.map(m_from_mm))))
 }
 
 /// Approach, departure and breakover angle, told without a limit.
 fn angles(standing: &Standing, state: LoadState) -> Vec<Check> {
-    let rest = &standing.at(state).band.middle;
+    let rest = &standing.at(state).rest;
     let sheet = standing.known.van.sheet;
     let axle_x_m = [FRONT, REAR].map(|axle| standing.known.van.table(axle).wheel_centre_design_m[0]);
     let place = |point: &BodyPoint| {

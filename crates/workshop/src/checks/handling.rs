@@ -40,7 +40,7 @@ pub(super) fn checks(standing: &Standing) -> Vec<Check> {
 }
 
 fn of(solved: &Solved) -> Handling {
-    Handling::of(&solved.van, &solved.band.middle)
+    Handling::of(&solved.van, &solved.rest)
 }
 
 fn told(check: &'static str, value: f64, unit: &'static str, said: Words) -> Check {
@@ -145,7 +145,7 @@ fn stronger_bars(standing: &Standing, now: &RollBalance) -> Vec<Check> {
         .filter(|(axle, ..)| solved.van.bars[*axle].is_some())
         .filter_map(|(axle, [_, _, check])| {
             let changed =
-                Handling::with_bar_rate_factor(&solved.van, &solved.band.middle, axle, UPRATED_BAR).ok()?;
+                Handling::with_bar_rate_factor(&solved.van, &solved.rest, axle, UPRATED_BAR).ok()?;
             let changed = changed.balance.ok()?;
             let (share, was) = (100.0 * changed.front_share(), 100.0 * now.front_share());
             let said =

@@ -68,7 +68,7 @@ impl AimLimits {
 /// Aim as the kit leaves it, until the lamp is set.
 fn before(standing: &Standing, lamp: &LampSheet, limits: &AimLimits) -> Check {
     let today = standing.known.solved_today(AIMED_IN);
-    let nose_up_rad = today.band.middle.body.pitch_rad - standing.at(AIMED_IN).band.middle.body.pitch_rad;
+    let nose_up_rad = today.rest.body.pitch_rad - standing.at(AIMED_IN).rest.body.pitch_rad;
     let change_percent = aim_change_percent(nose_up_rad);
     let aim = standing
         .difference(AIMED_IN, today, change_percent, |r| -100.0 * r.pitch_rad)
@@ -79,8 +79,7 @@ fn before(standing: &Standing, lamp: &LampSheet, limits: &AimLimits) -> Check {
 
 /// Aim in another load state once the lamp is set.
 fn after(standing: &Standing, lamp: &LampSheet, limits: &AimLimits, state: LoadState) -> Check {
-    let nose_up_rad =
-        standing.at(AIMED_IN).band.middle.body.pitch_rad - standing.at(state).band.middle.body.pitch_rad;
+    let nose_up_rad = standing.at(AIMED_IN).rest.body.pitch_rad - standing.at(state).rest.body.pitch_rad;
     let change_percent = aim_change_percent(nose_up_rad);
     let aim = standing
         .difference(state, standing.at(AIMED_IN), change_percent, |r| -100.0 * r.pitch_rad)
@@ -111,7 +110,7 @@ fn height(standing: &Standing, lamp: &LampSheet) -> Check {
 }
 
 fn height_m(standing: &Standing, lamp: &LampSheet, state: LoadState) -> f64 {
-    standing.at(state).band.middle.body.height_of_m(lamp.centre_mm.map(m_from_mm))
+    standing.at(state).rest.body.height_of_m(lamp.centre_mm.map(m_from_mm))
 }
 
 /// Change of the aim for a nose that rises by an angle, per cent of the distance, up positive.

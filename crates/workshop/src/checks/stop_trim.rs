@@ -156,7 +156,7 @@ impl<'a> Trimming<'a> {
     /// Free bump travel and travel to metal of the worse wheel with stops of a height, mm.
     fn travel_at(&self, height_mm: f64) -> Option<TravelThen> {
         let (van, rest) = self.at(height_mm)?;
-        let ends = self.corners().map(|i| van.corners[i].ends_from(rest.axle_travel(i)));
+        let ends = self.corners().map(|i| van.corners[i].travel_limits(rest.axle_travel(i)));
         let free_m = ends.iter().filter_map(|ends| ends.free_bump_m).min_by(f64::total_cmp)?;
         let to_metal_m = ends.iter().map(|ends| ends.to_metal_m).min_by(f64::total_cmp)?;
         Some(TravelThen { state: self.state, free_mm: mm_from_m(free_m), to_metal_mm: mm_from_m(to_metal_m) })
@@ -174,10 +174,10 @@ impl<'a> Trimming<'a> {
         let share_mm = (LEAST_SHARE * self.whole_mm).ceil();
         let solved = self.standing.at(self.state);
         let met_by = |i: usize, height_mm: f64| {
-            let (mut trimmed, rest) = (solved.van.corners[i].clone(), solved.band.middle.axle_travel(i));
+            let (mut trimmed, rest) = (solved.van.corners[i].clone(), solved.rest.axle_travel(i));
             let fitted = trimmed.stop.as_mut()?;
             fitted.stop = fitted.stop.trimmed_to(m_from_mm(height_mm)).ok()?;
-            let ends = trimmed.ends_from(rest);
+            let ends = trimmed.travel_limits(rest);
             let by_tyre = self.arch_m.is_some_and(|arch_m| rest.own_m + ends.to_metal_m > arch_m);
             match ends.bump_end {
                 BumpEnd::StopSolid if by_tyre => Some(TrimHeldBy::TyreInArch),

@@ -96,7 +96,7 @@ fn ends(standing: &Standing, state: LoadState, axle: usize) -> Vec<Check> {
 fn damper_stroke(standing: &Standing, axle: usize) -> Option<Check> {
     let state = LoadState::DayToDay;
     let corner = &standing.at(state).van.corners[2 * axle];
-    let length_m = corner.damper_length_at_m(standing.at(state).band.middle.axle_travel(2 * axle));
+    let length_m = corner.damper_length_at_m(standing.at(state).rest.axle_travel(2 * axle));
     let stroke_m = corner.damper.open_length_m - corner.damper.closed_length_m;
     let used = 100.0 * (corner.damper.open_length_m - length_m) / stroke_m;
     used.is_finite().then(|| Check {
@@ -148,7 +148,7 @@ fn axle_pitch(standing: &Standing, axle: usize) -> Option<Check> {
     let lean_deg = |solved: &crate::fitment::Solved| {
         let corner = &solved.van.corners[2 * axle];
         let lean = corner.table.caster_rad.as_ref()?;
-        Some(lean.at_both(solved.band.middle.axle_travel(2 * axle)).value.to_degrees())
+        Some(lean.at_both(solved.rest.axle_travel(2 * axle)).value.to_degrees())
     };
     let changed_deg = lean_deg(standing.at(state))? - lean_deg(standing.known.solved_as_new(state))?;
     let figure = Figure::exact(changed_deg, Evidence::Computed);
@@ -159,7 +159,6 @@ fn axle_pitch(standing: &Standing, axle: usize) -> Option<Check> {
 
 /// Wheel travel at full droop and at metal, m.
 fn swept(standing: &Standing, state: LoadState, axle: usize) -> (f64, f64) {
-    let (rest_m, limits) =
-        (standing.at(state).band.middle.travel_m[2 * axle], &standing.at(state).limits[2 * axle]);
+    let (rest_m, limits) = (standing.at(state).rest.travel_m[2 * axle], &standing.at(state).limits[2 * axle]);
     (rest_m - limits.rebound_m, rest_m + limits.to_metal_m)
 }

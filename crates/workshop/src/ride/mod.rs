@@ -170,7 +170,7 @@ impl RideBench {
             van,
             nodes: self.nodes.as_ref()?,
             worn: self.worn(fitment),
-            wheel_load_n: solved.band.middle.wheel_load_n,
+            wheel_load_n: solved.rest.wheel_load_n,
         })
     }
 

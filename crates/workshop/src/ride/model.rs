@@ -34,7 +34,7 @@ pub(super) fn at_rest(
         pitch_inertia_kg_m2,
         roll_inertia_kg_m2,
     };
-    VanAtRest::of(&solved.van, &solved.band.middle, &solved.limits, &parts)
+    VanAtRest::of(&solved.van, &solved.rest, &solved.limits, &parts)
 }
 
 /// Where driver and front passenger sit, in body axes: the passenger is taken across from the driver.

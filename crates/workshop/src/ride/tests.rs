@@ -53,7 +53,7 @@ impl Riding {
         let rows =
             unknowns::Input::all().map(|input| (input, input.row(belief, fitment, &solved, state))).collect();
         let seats = model::seats_m(known).map(|seat_m| van.point(seat_m));
-        Self { van, rows, wheel_load_n: solved.band.middle.wheel_load_n, seats }
+        Self { van, rows, wheel_load_n: solved.rest.wheel_load_n, seats }
     }
 
     /// Logarithm of the driver's acceleration where the unknowns are off by `off`.

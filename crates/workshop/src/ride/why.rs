@@ -175,7 +175,6 @@ impl KnownVan<'_> {
             None => figures.first().and_then(|figures| asked.of_road(figures, axle)),
         };
         let place = asked.is_of_an_axle().then_some(corner);
-        let id = kit.map(|kit| kit.id.as_str());
         let order = &self.van.sheet.running_order;
         let mut inputs = vec![Words::of(|language| running_order_input(language, order))];
         let aboard = self.enquiry.items.iter().filter(|item| item.states.contains(&state));
@@ -193,7 +192,7 @@ impl KnownVan<'_> {
         let causes = value.iter().flat_map(|figure| &figure.widened_by);
         inputs.extend(causes.map(|cause| Words::of(|language| cause_input(language, cause))));
         Ok(Why {
-            asked: Words::of(|language| asked_figure(language, place, asked.name(), state, id)),
+            asked: Words::of(|language| asked_figure(language, place, asked.name(), state, kit)),
             answer: Words::of(|language| figure_words(language, value.as_ref(), asked.name())),
             value,
             inputs,

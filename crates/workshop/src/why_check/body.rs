@@ -23,10 +23,9 @@ type Touched<'a> = (&'a BodyPoint, f64);
 impl KnownVan<'_> {
     /// Height of the point that a check looks at: the lowest of several.
     pub(super) fn height_chain(&self, check: &'static str, here: &Solved, state: LoadState) -> Option<Chain> {
-        let body = &here.band.middle.body;
-        let height_mm = |solved: &Solved, at_mm: [f64; 3]| {
-            mm_from_m(solved.band.middle.body.height_of_m(at_mm.map(m_from_mm)))
-        };
+        let body = &here.rest.body;
+        let height_mm =
+            |solved: &Solved, at_mm: [f64; 3]| mm_from_m(solved.rest.body.height_of_m(at_mm.map(m_from_mm)));
         let sheet = &self.van.sheet.body;
         let unnamed = |at_mm: [f64; 3]| BodyPoint { name: String::new(), at_mm };
         let points = match check {
@@ -60,7 +59,7 @@ impl KnownVan<'_> {
 
     /// The point that decides a ramp angle.
     pub(super) fn ramp_chain(&self, check: &'static str, here: &Solved) -> Option<Chain> {
-        let rest = &here.band.middle;
+        let rest = &here.rest;
         let radius_m = [rest.wheel_centre_height_m[0], rest.wheel_centre_height_m[2]];
         let axle_x_m = [FRONT, REAR].map(|axle| self.van.table(axle).wheel_centre_design_m[0]);
         let angle_rad = |point: &BodyPoint| -> Option<f64> {
@@ -84,8 +83,7 @@ impl KnownVan<'_> {
         let touched =
             self.van.sheet.body.underbody.iter().filter_map(|point| Some((point, angle_rad(point)?)));
         let (point, _): Touched = touched.min_by(|a, b| a.1.total_cmp(&b.1))?;
-        let height_mm =
-            |solved: &Solved| mm_from_m(solved.band.middle.body.height_of_m(point.at_mm.map(m_from_mm)));
+        let height_mm = |solved: &Solved| mm_from_m(solved.rest.body.height_of_m(point.at_mm.map(m_from_mm)));
         let [front_mm, rear_mm] = radius_m.map(mm_from_m);
         Some(Chain::of(
             &[CheckInput::Point { name: point.name.clone(), at_mm: point.at_mm }],
@@ -100,7 +98,7 @@ impl KnownVan<'_> {
 
     /// Roll stiffness, roll centres, roll gradient and load transfer.
     pub(super) fn handling_chain(&self, check: &Check, here: &Solved) -> Option<Chain> {
-        let handling = Handling::of(&here.van, &here.band.middle);
+        let handling = Handling::of(&here.van, &here.rest);
         let stiffness = handling.roll_stiffness;
         let per_deg = stiffness.map(|axle| axle.on_rigid_wheels_nm_per_rad().to_radians());
         let tyres = stiffness.map(|axle| axle.tyres_nm_per_rad.to_radians());
@@ -126,8 +124,8 @@ impl KnownVan<'_> {
         }
         if check.check.ends_with("roll_centre_height") {
             let today = self.solved_today(check.state?);
-            let today_m = Handling::of(&today.van, &today.band.middle).roll_centre_height_m[axle]?;
-            let travel_mm = mm_from_m(here.band.middle.travel_m[2 * axle]);
+            let today_m = Handling::of(&today.van, &today.rest).roll_centre_height_m[axle]?;
+            let travel_mm = mm_from_m(here.rest.travel_m[2 * axle]);
             let steps = [
                 quantity(name::TRAVEL_AT_REST, travel_mm, "mm", COMPUTED),
                 quantity(name::ROLL_CENTRE_TODAY, mm_from_m(today_m), "mm", COMPUTED),

@@ -64,7 +64,7 @@ impl KnownVan<'_> {
     pub(super) fn travel_chain(&self, check: &Check, here: &Solved) -> Option<Chain> {
         let axle = check.axle? as usize;
         let left = 2 * axle;
-        let (corner, rest) = (&here.van.corners[left], &here.band.middle);
+        let (corner, rest) = (&here.van.corners[left], &here.rest);
         let pose = |travel_m: f64| corner.table.pose_at(travel_m);
         let deg = |what, rad: f64| quantity(what, rad.to_degrees(), "deg", COMPUTED);
         let limits = &here.limits[left];
@@ -107,7 +107,7 @@ impl KnownVan<'_> {
             _ => {
                 let lean_rad = |solved: &Solved| {
                     let lean = solved.van.corners[left].table.caster_rad.as_ref()?;
-                    Some(lean.at_both(solved.band.middle.axle_travel(left)).value)
+                    Some(lean.at_both(solved.rest.axle_travel(left)).value)
                 };
                 let as_new = self.solved_as_new(check.state?);
                 let leans =
@@ -121,7 +121,7 @@ impl KnownVan<'_> {
     pub(super) fn droop_chain(&self, check: &Check, here: &Solved) -> Option<Chain> {
         let left = 2 * check.axle? as usize;
         let lowest_mm =
-            |solved: &Solved| mm_from_m(solved.band.middle.travel_m[left] - solved.limits[left].rebound_m);
+            |solved: &Solved| mm_from_m(solved.rest.travel_m[left] - solved.limits[left].rebound_m);
         let inputs = [
             quantity(name::DROOP_NEW, lowest_mm(self.solved_as_new(check.state?)), "mm", COMPUTED),
             quantity(name::TRAVEL_AT_DROOP, lowest_mm(here), "mm", COMPUTED),
@@ -133,7 +133,7 @@ impl KnownVan<'_> {
     pub(super) fn height_change_chain(&self, check: &Check, here: &Solved) -> Chain {
         let as_new = self.solved_as_new(check.state.unwrap_or(LoadState::DayToDay));
         let mean_mm = |solved: &Solved, axle: usize| {
-            let arch_m = solved.band.middle.arch_height_m;
+            let arch_m = solved.rest.arch_height_m;
             mm_from_m(0.5 * (0..4).filter(|&i| axle_of(i) == axle).map(|i| arch_m[i]).sum::<f64>())
         };
         let of = |what, solved, axle| quantity(what, mean_mm(solved, axle), "mm", COMPUTED);

@@ -20,6 +20,7 @@ use crate::standing::Standing;
 use crate::units::mm_from_m;
 use crate::wheels::{Rim, Tyre};
 use crate::why::Why;
+use crate::wording::why::capital;
 use crate::wording::why_check::{CheckEquation, CheckInput, CheckStep};
 use crate::wording::why_quantity::{NumberFrom, Quantity};
 use crate::wording::{Axle, Said, check_figure, check_named, evidence, finding, load_state};
@@ -144,8 +145,8 @@ impl KnownVan<'_> {
             (None, Some(_)) => said(&CheckStep::OnlyTold),
             (None, None) => said(&CheckStep::NothingComputed),
         });
-        let of_pair = asked.wheels.map(|(rim, tyre)| format!("{} + {}", rim.id, tyre.id));
-        let fitted = asked.kit.map(|kit| kit.id.clone());
+        let of_pair = asked.wheels.map(|(rim, tyre)| format!("{} + {}", rim.full_name(), tyre.full_name()));
+        let fitted = asked.kit.map(|kit| kit.name.clone());
         let fitted = [fitted, of_pair].into_iter().flatten().collect::<Vec<String>>().join(", ");
         Why {
             asked: Words::of(|language| asked_words(language, check, &fitted)),
@@ -201,7 +202,7 @@ impl KnownVan<'_> {
 
     fn lamp_chain(&self, aimed: &Solved, here: &Solved, when: &'static str) -> Option<Chain> {
         let lamp = self.van.sheet.body.lamp.as_ref()?;
-        let [was, is] = [aimed, here].map(|solved| solved.band.middle.body.pitch_rad);
+        let [was, is] = [aimed, here].map(|solved| solved.rest.body.pitch_rad);
         let moved_percent = crate::checks::aim_change_percent(was - is);
         let aim_percent = lamp.initial_aim_percent;
         Some(Chain::of(
@@ -226,7 +227,7 @@ impl KnownVan<'_> {
         let as_new = self.solved_as_new(ALIGNED_IN);
         let corner = worse_wheel(here, as_new, angle, curve, axle);
         let [new, now] = [as_new, here].map(|solved| {
-            let rest = &solved.band.middle;
+            let rest = &solved.rest;
             let against_body_deg = curve.at_both(rest.axle_travel(corner)).value.to_degrees();
             [mm_from_m(rest.travel_m[corner]), against_body_deg, angle.by_body_deg(&rest.body, corner)]
         });
@@ -248,7 +249,7 @@ impl KnownVan<'_> {
 }
 
 fn stability_chain(here: &Solved) -> Chain {
-    let stability = Handling::of(&here.van, &here.band.middle).stability;
+    let stability = Handling::of(&here.van, &here.rest).stability;
     let lengths_mm = [stability.track_m, stability.centre_of_gravity_height_m].map(mm_from_m);
     Chain::of(
         &[CheckInput::TrackAndHeight(lengths_mm)],
@@ -261,7 +262,7 @@ fn asked_words(language: Language, check: &Check, fitted: &str) -> String {
     let axle = check.axle.map_or("", |axle| crate::wording::axle(language, axle));
     let state = check.state.map_or("", |state| load_state(language, state));
     let fitted = if fitted.is_empty() { language.pick("today", "heute") } else { fitted };
-    let of = format!("{} {axle}", check_named(language, check.check));
+    let of = format!("{} {axle}", capital(check_named(language, check.check)));
     let parts = [of.trim_end(), state, fitted];
     parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<&str>>().join(", ")
 }

@@ -139,7 +139,7 @@ impl WheelChain<'_> {
         let tyre = self.tyre;
         let needed_bar = check.figure.as_ref()?.value;
         let (state, left) = (check.state?, 2 * axle_or_front(check));
-        let loads_n = self.solved[state as usize].band.middle.wheel_load_n;
+        let loads_n = self.solved[state as usize].rest.wheel_load_n;
         let load_kg = kg_from_n(loads_n[left].max(loads_n[left + 1]));
         let inputs = [
             quantity(name::WHEEL_LOAD, load_kg, "kg", COMPUTED),
@@ -229,7 +229,7 @@ impl WheelChain<'_> {
             ])
             .chain(self.diameters(FRONT));
         let further = sheet.offset_mm.map(|original| original - rim.offset_mm + rim.spacer_mm);
-        let rest_m = self.solved[LoadState::DayToDay as usize].band.middle.travel_m[2 * FRONT];
+        let rest_m = self.solved[LoadState::DayToDay as usize].rest.travel_m[2 * FRONT];
         let scrub_m = self.known.van.table(FRONT).pose_at(rest_m).scrub_radius_m;
         let steps = further
             .map(|mm| quantity(name::MOVED_OUT, mm, "mm", COMPUTED))

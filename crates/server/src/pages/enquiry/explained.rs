@@ -10,8 +10,6 @@ use workshop::answer::KnownVan;
 use workshop::shortlist::compared;
 use workshop::wording::Said;
 
-use super::super::jobs::kit_name;
-use super::super::words::PageWords;
 use super::super::{Frame, page};
 use super::{Seen, seen};
 use crate::app::App;
@@ -48,7 +46,6 @@ pub(crate) async fn why_page(
 ) -> Handled<Response> {
     let Seen { f, kept, read, .. } = seen(&app, f, &id).await?;
     let (document, kit) = (kept.body.document, asked.kit.clone().filter(|kit| !kit.is_empty()));
-    let figure = asked.figure.clone();
     let of_kit = kit.clone();
     let work = move |known: &KnownVan| {
         let question = WhyQuestion {
@@ -71,38 +68,15 @@ pub(crate) async fn why_page(
         (f.w.done_with_it, words(&found.steps)),
         (f.w.equations, words(&found.equations)),
     ];
-    // figure and kit have names of their own here
-    let mut asked = found.asked.in_language(language).replace(&figure, figure_words(&figure, f.w));
-    if let Some(kit) = &kit {
-        asked = asked.replace(kit, &kit_name(&read.catalogue, kit));
-    }
     let shown = WhyPage {
         id: kept.id,
         kit: kit.unwrap_or_default(),
-        asked,
+        asked: found.asked.in_language(language).to_owned(),
         answer: found.answer.in_language(language).to_owned(),
         lists,
         f,
     };
     Ok(page(StatusCode::OK, &shown))
-}
-
-/// What a figure is called on pages; its own name where none leads to it.
-fn figure_words<'a>(figure: &'a str, w: &PageWords) -> &'a str {
-    match figure {
-        "mean_drop_against_today_mm" => w.lower_than_today,
-        "level_mm" => w.level_tail_up,
-        "least_bump_travel_to_metal_mm" => w.travel_to_metal,
-        "time" => w.on_the_ramp_time,
-        "price" => w.total,
-        "verdict" => w.in_or_out,
-        "axle_load_kg" => w.axle_load,
-        "corner_load_kg" => w.corner_load,
-        "gross_kg" => w.gross_mass,
-        "centre_of_gravity_behind_front_axle_mm" => w.centre_behind,
-        "centre_of_gravity_left_of_centre_mm" => w.centre_left,
-        other => other,
-    }
 }
 
 /// Which kits are held against each other.

@@ -66,7 +66,7 @@ fn tyres_on_load(pair: &Pair, state: LoadState, axle: usize) -> Check {
 }
 
 fn load_figure(pair: &Pair, state: LoadState, corners: &[usize]) -> Figure {
-    let loads_n = pair.standing.at(state).band.middle.wheel_load_n;
+    let loads_n = pair.standing.at(state).rest.wheel_load_n;
     let value_kg = kg_from_n(corners.iter().map(|&i| loads_n[i]).sum());
     pair.standing.figure(state, value_kg, |r| corners.iter().map(|&i| kg_from_n(r.wheel_load_n[i])).sum())
 }
@@ -75,10 +75,10 @@ fn load_figure(pair: &Pair, state: LoadState, corners: &[usize]) -> Figure {
 /// state that asks for most decides.
 fn pressures(pair: &Pair, axle: usize) -> Vec<Check> {
     let heavier = |state: LoadState| {
-        let loads_n = pair.standing.at(state).band.middle.wheel_load_n;
+        let loads_n = pair.standing.at(state).rest.wheel_load_n;
         if loads_n[2 * axle + 1] > loads_n[2 * axle] { 2 * axle + 1 } else { 2 * axle }
     };
-    let loads_kg = |state: LoadState| pair.standing.at(state).band.middle.wheel_load_n.map(kg_from_n);
+    let loads_kg = |state: LoadState| pair.standing.at(state).rest.wheel_load_n.map(kg_from_n);
     let decides = DRIVEN_IN
         .map(|state| {
             let wheel = heavier(state);

@@ -125,7 +125,7 @@ pub(super) fn travels_m(pair: &Pair, axle: usize) -> (Vec<f64>, [f64; 2]) {
         let sides = [2 * axle, 2 * axle + 1];
         LoadState::ALL.into_iter().flat_map(move |state| sides.map(|i| (state, i)))
     };
-    let rest = |(state, i): (LoadState, usize)| pair.standing.at(state).band.middle.travel_m[i];
+    let rest = |(state, i): (LoadState, usize)| pair.standing.at(state).rest.travel_m[i];
     let limits = |(state, i): (LoadState, usize)| &pair.standing.at(state).limits[i];
     let low = corners().map(|at| rest(at) - limits(at).rebound_m).fold(f64::INFINITY, f64::min);
     let top = corners().map(|at| rest(at) + limits(at).to_metal_m).fold(f64::NEG_INFINITY, f64::max);

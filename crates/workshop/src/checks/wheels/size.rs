@@ -141,7 +141,7 @@ fn body_height(pair: &Pair, axle: usize) -> Check {
 
 /// Travel of an axle's left wheel as told.
 fn told_at_m(pair: &Pair, axle: usize) -> f64 {
-    pair.standing.at(TOLD_IN).band.middle.travel_m[2 * axle]
+    pair.standing.at(TOLD_IN).rest.travel_m[2 * axle]
 }
 
 /// Change of the track: both contact points move along with their wheels, and a larger tyre that leans meets the ground
