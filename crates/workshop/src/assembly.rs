@@ -1,6 +1,6 @@
 //! From sheets to a van the mechanics can compute: linkages tabulated once, parts put in their places.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use mechanics::elements::{
     AddedLeaf, AntiRollBar, BumpStop, Damper, DamperCurve, ElementFault, FittedAirSpring, Friction,
@@ -121,8 +121,8 @@ pub struct PreparedVan<'a> {
     pub tyres: [TyreSheet; 2],
     /// How far outboard of the original wheels it stands, m.
     pub outboard_m: f64,
-    /// The front wheels at full lock, or why that is not known.
-    pub at_lock: Result<AtLock, NotAtLock>,
+    /// Found when it is first asked for.
+    at_lock: OnceLock<Result<AtLock, NotAtLock>>,
     /// Kinematics of the left corners on original wheels.
     drawn: [Arc<CornerTable>; 2],
     side_force_ratios: [f64; 2],
@@ -158,7 +158,7 @@ impl<'a> PreparedVan<'a> {
             grade,
             tyres: [sheet.front.tyre.clone(), sheet.rear.tyre.clone()],
             outboard_m: 0.0,
-            at_lock: AtLock::of(sheet),
+            at_lock: OnceLock::new(),
             drawn: [&front, &rear].map(|axle| Arc::clone(&axle.parts.tables[0])),
             torsion_levers_m: [front.torsion_lever_m, rear.torsion_lever_m],
             side_force_ratios: [front.side_force_ratio, rear.side_force_ratio],
@@ -188,6 +188,11 @@ impl<'a> PreparedVan<'a> {
             self.original[axle] = AxleParts { spring, ..anew.parts };
         }
         Ok(())
+    }
+
+    /// The front wheels at full lock, or why that is not known.
+    pub fn at_lock(&self) -> &Result<AtLock, NotAtLock> {
+        self.at_lock.get_or_init(|| AtLock::of(self.sheet))
     }
 
     /// Kinematics of the left corner of an axle with its original parts.

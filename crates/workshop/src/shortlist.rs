@@ -261,8 +261,8 @@ impl Round<'_> {
             _ => {
                 verdict.depends_on.extend(insertion_depends(self.known, kit));
                 let stopped = own_stop.is_some();
-                let mut option = option(self.known, kit, listed, self.wish, verdict, stopped);
-                option.stop = stops.into_iter().next();
+                let mut option =
+                    option(self.known, kit, listed, self.wish, verdict, (stopped, stops.first()));
                 option.do_not = do_not_hold(&listed.checks, self.do_not_today);
                 option.near_misses.extend(near_misses);
                 Ok(option)
@@ -420,7 +420,7 @@ fn option(
     listed: &Listed,
     wish: &Wish,
     verdict: Verdict,
-    stopped: bool,
+    (stopped, stop): (bool, Option<&Remark>),
 ) -> KitOption {
     let Listed { on, checks, ride } = listed;
     let standing = known.standing_on_kit(on);
@@ -453,7 +453,7 @@ fn option(
         stays: stays(known, kit),
         unbeaten: false,
         stopped,
-        stop: None,
+        stop: stop.cloned(),
         ramp_time,
         quote,
         not_priced,

@@ -84,7 +84,7 @@ fn first_screen(known: &KnownVan, answer: &Answer, kits: &[Kit], language: Langu
     let kits = kits.iter().zip(&answer.kits).filter(|(kit, _)| !nothing_to_set(kit));
     for (kit, answered) in kits {
         match &answered.outcome {
-            KitOutcome::Sits(sits) if known.out_by_rule(&known.offered(kit), sits).is_none() => {
+            KitOutcome::Sits(sits) if known.verdict(kit).out.is_none() => {
                 rows.push(kit_row(&answered.kit, sits, state));
             }
             _ => out += 1,

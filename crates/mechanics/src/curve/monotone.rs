@@ -56,6 +56,11 @@ impl MonotoneCurve {
         Some(Self { knots: (0..=last).map(knot).collect() })
     }
 
+    /// Whether one is a copy of the other: surely the same curve.
+    pub fn is_copy_of(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.knots, &other.knots)
+    }
+
     /// The same curve with a point of it at (0, 0).
     #[must_use]
     pub(crate) fn about(&self, abscissa: f64) -> Self {

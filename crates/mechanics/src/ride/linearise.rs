@@ -12,6 +12,7 @@ use super::nodes::Nodes;
 use super::response::AxleRates;
 use super::spread::{RideSpread, SideBySide, ride_spread};
 use super::{BodyPoint, Car, Lanes, RideFault};
+use crate::curve::MonotoneCurve;
 
 /// Speed below which friction is taken to creep, m/s.
 pub const CREEP_SPEED_M_PER_S: f64 = 1e-3;
@@ -122,8 +123,9 @@ where
     Lanes<N>: SideBySide<N>,
 {
     let mut axles = [const { Err(RideFault::NoMeanTravel) }; N];
+    let mut balanced = BalancedAxles::new();
     for lane in 0..N {
-        axles[lane] = assumed[lane].linearised(laws[lane]);
+        axles[lane] = assumed[lane].linearised(laws[lane], &mut balanced);
     }
     let alone: [[AxleRates<1>; 2]; N] = std::array::from_fn(|lane| match &axles[lane] {
         Ok(axles) => [0, 1].map(|axle| rates_of(&axles[axle], laws[lane][axle])),
@@ -196,11 +198,15 @@ impl Assumed {
     }
 
     /// The rates of both axles in this movement.
-    fn linearised(&mut self, laws: [&AxleLaw; 2]) -> Result<[LinearisedAxle; 2], RideFault> {
-        let of = |axle: usize, start_m: f64| {
+    fn linearised<'a>(
+        &mut self,
+        laws: [&'a AxleLaw; 2],
+        balanced: &mut BalancedAxles<'a>,
+    ) -> Result<[LinearisedAxle; 2], RideFault> {
+        let mut of = |axle: usize, start_m: f64| {
             let (law, speed_m_per_s) = (laws[axle], self.damper_speed_m_per_s[axle]);
             let damper = gaussian::of_damper(&law.damper, speed_m_per_s);
-            let (mean_travel_m, spring) = balanced(law, start_m, self.travel_m[axle], damper.force_n)?;
+            let (mean_travel_m, spring) = balanced.of(law, [start_m, self.travel_m[axle], damper.force_n])?;
             Ok(LinearisedAxle {
                 mean_travel_m,
                 spring_rms: (self.travel_m[axle], 0.0),
@@ -309,18 +315,40 @@ fn deviations<const N: usize>(spread: &RideSpread<N>, law: &AxleLaw, axle: usize
     .map(|variance| variance.0[lane].sqrt().max(LEAST_DEVIATION))
 }
 
+/// Axles of vans side by side that were balanced: most vans share one with another.
+struct BalancedAxles<'a> {
+    known: Vec<(&'a MonotoneCurve, [f64; 3], (f64, MeanForce))>,
+}
+
+impl<'a> BalancedAxles<'a> {
+    fn new() -> Self {
+        Self { known: Vec::new() }
+    }
+
+    /// Of a law, where the mean travel is looked for first, the standard deviation of travel, m, and the mean force of the
+    /// dampers, N.
+    fn of(&mut self, law: &'a AxleLaw, at: [f64; 3]) -> Result<(f64, MeanForce), RideFault> {
+        let curve = &law.force_over_travel;
+        let same = self.known.iter().find(|(other, there, _)| other.is_copy_of(curve) && *there == at);
+        if let Some((.., found)) = same {
+            return Ok(*found);
+        }
+        let found = balanced(curve, at)?;
+        self.known.push((curve, at, found));
+        Ok(found)
+    }
+}
+
 /// Mean travel at which the mean force of springs and stops balances that of the dampers; Newton's method, kept between
 /// the nearest travels known to lie on either side.
 fn balanced(
-    law: &AxleLaw,
-    start_m: f64,
-    deviation_m: f64,
-    damper_n: f64,
+    curve: &MonotoneCurve,
+    [start_m, deviation_m, damper_n]: [f64; 3],
 ) -> Result<(f64, MeanForce), RideFault> {
     let (mut low_m, mut high_m) = (-FARTHEST_MEAN_M, FARTHEST_MEAN_M);
     let mut mean_m = start_m;
     for _ in 0..60 {
-        let spring = gaussian::of_curve(&law.force_over_travel, mean_m, deviation_m);
+        let spring = gaussian::of_curve(curve, mean_m, deviation_m);
         let excess_n = spring.force_n + damper_n;
         if excess_n > 0.0 {
             high_m = mean_m;

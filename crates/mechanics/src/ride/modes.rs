@@ -221,20 +221,21 @@ impl System {
 
     /// A mode with its shape kept.
     fn moved(&self, mode: &Mode) -> Mode {
-        let y = SVector::from(mode.shape);
-        let product = |matrix: &Square| {
-            let mut sum = Complex::new(0.0, 0.0);
-            for j in 0..COORDINATES {
-                let mut along = Complex::new(0.0, 0.0);
-                for i in 0..COORDINATES {
-                    along += y[i] * matrix[(i, j)];
-                }
-                sum += along * y[j];
+        let y = &mode.shape;
+        let nought = Complex::new(0.0, 0.0);
+        let (mut inertia, mut damping, mut stiffness) = (nought, nought, nought);
+        for i in 0..COORDINATES {
+            let square = y[i] * y[i];
+            inertia += square;
+            damping += square * self.damping[(i, i)];
+            stiffness += square * self.stiffness[(i, i)];
+            // both matrices are symmetric
+            for j in 0..i {
+                let twice = y[i] * y[j] * 2.0;
+                damping += twice * self.damping[(j, i)];
+                stiffness += twice * self.stiffness[(j, i)];
             }
-            sum
-        };
-        let inertia = y.iter().map(|part| part * part).sum::<Complex<f64>>();
-        let (damping, stiffness) = (product(&self.damping), product(&self.stiffness));
+        }
         let middle = -damping / (inertia * 2.0);
         let half = (middle * middle - stiffness / inertia).sqrt();
         let known = Complex::new(mode.eigenvalue.0, mode.eigenvalue.1);

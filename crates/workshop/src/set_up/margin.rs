@@ -1,6 +1,6 @@
 //! What an axle must not be lowered below, and collars turned up until it is left.
 
-use mechanics::statics::{FourCorners, Rest, TravelLimits};
+use mechanics::statics::{FourCorners, Parameter, Rest, TravelLimits};
 
 use crate::answer::{KnownVan, Remark};
 use crate::assembly::CannotStand;
@@ -11,7 +11,7 @@ use crate::load_list::LoadState;
 use crate::units::{m_from_mm, mm_from_m};
 use crate::wording::{Axle, KeptHigher, Meaning};
 
-use super::turning::quarter_turn_m;
+use super::turning::{quarter_turn_m, rest_near};
 
 /// Compression that a spring must keep at full rebound, mm of spring (common practice, no source).
 pub const LEAST_CAPTIVE_MM: f64 = 5.0;
@@ -110,18 +110,24 @@ impl KnownVan<'_> {
         let quarter_m = quarter_turn_m(collar);
         let highest_m = m_from_mm(collar.highest_mm - collar.delivered_mm);
         let corners = [2 * axle, 2 * axle + 1];
-        let wished_m = fitment.collar_turned_m;
-        let most = corners.map(|i| ((highest_m - wished_m[i]) / quarter_m + 1e-9).floor()).into_iter();
-        let most = most.fold(f64::INFINITY, f64::min).max(0.0) as usize;
-        let left_mm = |fitment: &mut Fitment, quarters: usize| {
-            fitment.collar_turned_m = wished_m;
+        let most = corners.map(|i| ((highest_m - fitment.collar_turned_m[i]) / quarter_m + 1e-9).floor());
+        let most = most.into_iter().fold(f64::INFINITY, f64::min).max(0.0) as usize;
+        let (least_mm, wished) = (margin.least_mm(), self.at_rest(fitment, belief, state)?);
+        let left_mm = |quarters: usize| {
+            let (mut van, rest) = wished.clone();
+            for i in corners {
+                van.change(Parameter::SeatShift(i), quarters as f64 * quarter_m);
+            }
+            let rest = rest_near(&van, &rest, state)?;
+            Ok(self.left_at_rest_mm(margin, &van, &rest, axle))
+        };
+        let turn_up = |fitment: &mut Fitment, quarters: usize| {
             for i in corners {
                 fitment.collar_turned_m[i] += quarters as f64 * quarter_m;
             }
-            self.left_mm(margin, fitment, belief, axle, state)
         };
-        let least_mm = margin.least_mm();
-        let (mut turned, mut left, mut leap) = (0, left_mm(fitment, 0)?, 1);
+        let (mut turned, mut leap) = (0, 1);
+        let mut left = self.left_at_rest_mm(margin, &wished.0, &wished.1, axle);
         if left >= least_mm {
             return Ok(Raised::NotNeeded);
         }
@@ -129,11 +135,12 @@ impl KnownVan<'_> {
         while left < least_mm {
             leap = leap.min(most - turned);
             if leap == 0 {
+                turn_up(fitment, turned);
                 return Ok(Raised::ToTheEnd);
             }
             // the last quarter of a leap widens the margin least, and must not be more than enough
-            let before = if leap > 1 { left_mm(fitment, turned + leap - 1)? } else { left };
-            let raised = left_mm(fitment, turned + leap)?;
+            let before = if leap > 1 { left_mm(turned + leap - 1)? } else { left };
+            let raised = left_mm(turned + leap)?;
             let widened = raised - before;
             let is_in_vain = widened < LEAST_WIDENING * mm_from_m(quarter_m);
             if leap > 1 && (is_in_vain || before >= least_mm) {
@@ -141,12 +148,12 @@ impl KnownVan<'_> {
                 continue;
             }
             if is_in_vain {
-                fitment.collar_turned_m = wished_m;
                 return Ok(Raised::WithoutAvail);
             }
             (turned, left) = (turned + leap, raised);
             leap = (((least_mm - left) / widened).ceil() as usize).saturating_sub(1).max(1);
         }
+        turn_up(fitment, turned);
         Ok(Raised::Enough)
     }
 
@@ -165,18 +172,6 @@ impl KnownVan<'_> {
     }
 
     /// What is left of a margin at the worse wheel of an axle, mm.
-    fn left_mm(
-        &self,
-        margin: Margin,
-        fitment: &Fitment,
-        belief: &Belief,
-        axle: usize,
-        state: LoadState,
-    ) -> Result<f64, CannotStand> {
-        let (van, rest) = self.at_rest(fitment, belief, state)?;
-        Ok(self.left_at_rest_mm(margin, &van, &rest, axle))
-    }
-
     fn left_at_rest_mm(&self, margin: Margin, van: &FourCorners, rest: &Rest, axle: usize) -> f64 {
         if margin == Margin::Captive && self.van.axle_sheet(axle).linkage.holds_its_spring() {
             return f64::INFINITY;

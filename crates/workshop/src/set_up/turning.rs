@@ -122,9 +122,12 @@ impl KnownVan<'_> {
         aim_m: [f64; 2],
     ) -> Result<Option<Remark>, CannotStand> {
         let allowed_m = m_from_mm(insertion_allowed_mm(self.van.axle_sheet(axle), kit, axle));
+        if allowed_m <= 0.0 {
+            return Ok(None);
+        }
         let (van, rest) = self.at_rest(fitment, belief, state)?;
         let too_high_m = -self.axle_misses(&rest, fitment.collars, aim_m)[axle];
-        if allowed_m <= 0.0 || too_high_m < m_from_mm(WORTH_INSERTING_MM) {
+        if too_high_m < m_from_mm(WORTH_INSERTING_MM) {
             return Ok(None);
         }
         match self.tube_is_open() {
@@ -156,11 +159,15 @@ impl KnownVan<'_> {
         state: LoadState,
     ) -> Result<(FourCorners, Rest), CannotStand> {
         let van = fitment.van(&self.van, &self.carried(state), belief, state);
-        let today = &self.solved_today(state).rest;
-        let rest = van.rest_from(today.body, today.travel_m);
-        let rest = rest.map_err(|no_rest| CannotStand::of(Doing::FindingRest(state), no_rest))?;
+        let rest = rest_near(&van, &self.solved_today(state).rest, state)?;
         Ok((van, rest))
     }
+}
+
+/// Rest of a van in a load state, looked for near another.
+pub(super) fn rest_near(van: &FourCorners, near: &Rest, state: LoadState) -> Result<Rest, CannotStand> {
+    let rest = van.rest_from(near.body, near.travel_m);
+    rest.map_err(|no_rest| CannotStand::of(Doing::FindingRest(state), no_rest))
 }
 
 /// Deeper insertion than usual that both the van's tube, if it has no stop, and the kit's maker allow, mm.

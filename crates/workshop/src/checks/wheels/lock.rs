@@ -17,7 +17,7 @@ use mechanics::statics::FRONT;
 pub(super) fn at_lock(pair: &Pair, tyres: &Tyres, room: &TyreRoom) -> Check {
     const CHECK: &str = "steering_lock_clearance";
     let grown_mm = tyres.grown.most_mm();
-    let reach = match &pair.standing.known.van.at_lock {
+    let reach = match pair.standing.known.van.at_lock() {
         Ok(at_lock) => nearest(pair, at_lock, tyres)
             .map_or(LockReach::LinkageNotKnown { nearer_mm: grown_mm }, LockReach::Through),
         Err(NotAtLock::AngleNotKnown) => LockReach::AngleNotKnown { nearer_mm: grown_mm },
