@@ -352,7 +352,7 @@ fn stays(known: &KnownVan, kit: &Kit) -> Option<Words> {
     (!stays.is_empty()).then(|| Words::of(|language| fitted_stays(language, &fitted.name, &stays)))
 }
 
-fn not_computed(outcome: Option<&KitOutcome>) -> RuleSays {
+pub(crate) fn not_computed(outcome: Option<&KitOutcome>) -> RuleSays {
     let why = match outcome {
         Some(KitOutcome::CannotBeComputed(why)) => why.clone(),
         _ => Words::default(),

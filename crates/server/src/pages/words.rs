@@ -59,6 +59,7 @@ words! {
     whatever_is_fitted: "STOP, whatever is fitted", "HALT, gleich was verbaut wird";
     not_today: "Does not hold today", "Hält schon heute nicht";
     unbeaten: "unbeaten", "Spitze";
+    not_on_kit: "is not drawn, the picture shows today. The van does not stand on it:", "wird nicht gezeichnet, das Bild zeigt heute. Der Wagen steht nicht darauf:";
     read_aloud: "To be read out", "Zum Vorlesen";
     kits_out: "Kits that are out, and why", "Sätze, die ausscheiden, und warum";
     load_list: "What it carries", "Was er trägt";

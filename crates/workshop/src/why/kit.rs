@@ -7,7 +7,7 @@ use crate::facts::{FactAnswer, KnownFacts, Words};
 use crate::fitting::brings;
 use crate::kit::Kit;
 use crate::rules::{Component, Condition, Rule};
-use crate::shortlist::{KitOption, shortlist};
+use crate::shortlist::{KitOption, not_computed, shortlist};
 use crate::wording::why::{self, Equation, FactFrom};
 use crate::wording::{Because, Said, family};
 
@@ -24,7 +24,10 @@ impl KnownVan<'_> {
             KitOutcome::CannotBeComputed(_) => None,
         });
         let fitting = self.fitting(kit, sits);
-        let verdict = fitting.verdict(&catalogue.rules, &known);
+        let mut verdict = fitting.verdict(&catalogue.rules, &known);
+        if verdict.out.is_none() && sits.is_none() {
+            verdict.out = answer.as_ref().map(|answer| not_computed(Some(&answer.outcome)));
+        }
         let deciding = verdict.out.as_ref().map(|out| out.rule.as_str());
         let mut steps = Vec::new();
         if let Some(out) = verdict.out.as_ref().filter(|out| catalogue.rules.iter().all(|r| r.id != out.rule))

@@ -227,7 +227,7 @@ async fn worked(
         let state = named.map_or(known.enquiry.wish.state, |(_, state)| *state);
         let first = || listed.list.options.first().map(|option| option.kit.clone());
         let kit = kit.filter(|kit| !kit.is_empty()).or_else(first);
-        let drawn = drawn(known, &listed.list, kit.as_deref(), state, &id, manner)?;
+        let drawn = drawn(known, &listed.list, kit.as_deref(), state, &id, manner);
         Ok::<_, Unanswered>(Worked { listed, drawn })
     };
     app.of_the_van(read, document, work).await
