@@ -52,18 +52,35 @@ impl Default for Shortlists {
 }
 
 impl Shortlists {
-    /// The list of a question about a known van. Who asks for one that is being computed waits for it.
-    pub(crate) fn of(&self, question: &Question, known: &KnownVan) -> Result<Arc<Listed>, Unanswered> {
-        let list = || {
-            let (list, _) = shortlisted(known, question.by)?;
-            Ok(Arc::new(Listed { list, json: OnceLock::new() }))
-        };
-        self.lists.get_or_insert_with(question, list)
+    /// The list of a question, computed where it is not there. Who asks for one that is being computed waits for it.
+    pub(crate) fn of(
+        &self,
+        question: &Question,
+        list: impl FnOnce() -> Result<Listed, Unanswered>,
+    ) -> Result<Arc<Listed>, Unanswered> {
+        self.lists.get_or_insert_with(question, || list().map(Arc::new))
     }
 
     fn kits_on(&self, van: &Van) -> Arc<KitsOnVan> {
         let none = || Ok::<_, std::convert::Infallible>(Arc::default());
         self.vans.get_or_insert_with(van, none).unwrap_or_default()
+    }
+
+    #[cfg(test)]
+    pub(crate) fn vans_kept(&self) -> usize {
+        self.vans.len()
+    }
+
+    /// Puts a question about the van of an enquiry document, with what is known already of kits on it.
+    fn of_the_van<T>(
+        &self,
+        read: &ReadCatalogue,
+        document: &str,
+        ask: impl FnOnce(&KnownVan) -> Result<T, Unanswered>,
+    ) -> Result<T, Unanswered> {
+        let enquiry = enquiry(&read.catalogue, document)?;
+        let kits = self.kits_on(&(read.revision, enquiry.said_of_the_van()));
+        ask(&KnownVan::of(&read.catalogue, &enquiry)?.with_kits(kits))
     }
 }
 
@@ -71,6 +88,14 @@ impl Shortlists {
 pub(crate) struct Listed {
     pub(crate) list: Shortlist,
     json: OnceLock<Bytes>,
+}
+
+impl Listed {
+    /// The kits on a known van, by its enquiry's own wish or another.
+    pub(crate) fn of(known: &KnownVan, by: Option<WishKind>) -> Result<Self, Unanswered> {
+        let (list, _) = shortlisted(known, by)?;
+        Ok(Self { list, json: OnceLock::new() })
+    }
 }
 
 impl App {
@@ -85,11 +110,17 @@ impl App {
         if let Some(listed) = self.shortlists.lists.get(&question) {
             return Ok(listed);
         }
-        let shortlists = Arc::clone(&self.shortlists);
-        self.of_the_van(read, document, move |known| shortlists.of(&question, known)).await
+        let (shortlists, read) = (Arc::clone(&self.shortlists), Arc::clone(read));
+        let work = move || {
+            // the van is looked at by who computes the list, not by who waits for it
+            let list = || shortlists.of_the_van(&read, &question.document, |known| Listed::of(known, by));
+            shortlists.of(&question, list)
+        };
+        self.compute(work).await?.map_err(Problem::from)
     }
 
-    /// Puts a question about the van of an enquiry document, with what is known already of kits on it.
+    /// Puts a question about the van of an enquiry document, with what is known already of kits on it. Their van takes
+    /// a place among those kept: a question that sets no kit is not put here.
     pub(crate) async fn of_the_van<T: Send + 'static>(
         &self,
         read: &Arc<ReadCatalogue>,
@@ -98,11 +129,7 @@ impl App {
     ) -> Handled<T> {
         let (shortlists, read) = (Arc::clone(&self.shortlists), Arc::clone(read));
         let document = document.to_owned();
-        let work = move || {
-            let enquiry = enquiry(&read.catalogue, &document)?;
-            let kits = shortlists.kits_on(&(read.revision, enquiry.said_of_the_van()));
-            ask(&KnownVan::of(&read.catalogue, &enquiry)?.with_kits(kits))
-        };
+        let work = move || shortlists.of_the_van(&read, &document, ask);
         self.compute(work).await?.map_err(Problem::from)
     }
 
@@ -117,5 +144,36 @@ impl App {
             Ok::<_, serde_json::Error>(listed.json.get_or_init(|| json.into()).clone())
         };
         self.compute(work).await?.map_err(|e| Problem::internal(&e))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::future::{Future, poll_fn};
+    use std::pin::pin;
+    use std::task::Poll;
+    use std::time::Duration;
+
+    use quick_cache::sync::GuardResult;
+
+    use super::*;
+    use crate::demo::on_disk::{demo_app, demo_file};
+
+    #[tokio::test]
+    async fn law_who_waits_for_a_list_does_not_look_at_its_van() {
+        let app = demo_app("waits-for-a-list").await;
+        let read = app.catalogue().await.unwrap();
+        // a document about no van: whoever looks at it first has no answer
+        let nowhere = "vehicle = \"nowhere\"";
+        let question = Question::of(&read, nowhere, None);
+        let listed = app.shortlist(&read, &demo_file("enquiries/day-van-lower.toml"), None).await.unwrap();
+        let guard = app.shortlists.lists.get_value_or_guard(&question, Some(Duration::ZERO));
+        let GuardResult::Guard(computing) = guard else { panic!("somebody else computes it") };
+        let mut asked = pin!(app.shortlist(&read, nowhere, None));
+        assert!(poll_fn(|context| Poll::Ready(asked.as_mut().poll(context))).await.is_pending());
+        assert!(computing.insert(Arc::clone(&listed)).is_ok());
+        let found = asked.await;
+        assert!(found.is_ok_and(|found| Arc::ptr_eq(&found, &listed)));
+        assert!(app.shortlist(&read, "vehicle = \"elsewhere\"", None).await.is_err());
     }
 }

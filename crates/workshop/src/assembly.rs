@@ -390,7 +390,7 @@ impl<'a> PreparedVan<'a> {
         let mut parts = fitted.clone();
         for axle in [FRONT, REAR] {
             let Some(kit_axle) = kit.axle(axle) else { continue };
-            let doing = Doing::Fitting(Axle::of(axle), kit.id.clone());
+            let doing = Doing::Fitting(Axle::of(axle), kit.name.clone());
             parts[axle] = self.kit_parts(axle, &parts[axle], kit_axle).map_err(while_doing(&doing))?;
         }
         for axle in [FRONT, REAR] {
@@ -516,7 +516,7 @@ impl<'a> PreparedVan<'a> {
         kit: &Kit,
         tolerances: &Tolerances,
     ) -> Result<AxleParts, CannotStand> {
-        let doing = Doing::PlacingDrop(kit.id.clone());
+        let doing = Doing::PlacingDrop(kit.name.clone());
         let Some(kit_axle) = kit.axle(axle) else { return Ok(fitted.clone()) };
         let Some(KitSpring::DropOnly { maker_drop_mm, reference_axle_load_kg }) = &kit_axle.spring else {
             return Ok(fitted.clone());

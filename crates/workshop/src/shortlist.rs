@@ -382,7 +382,8 @@ fn stays(known: &KnownVan, kit: &Kit) -> Option<Words> {
     (!stays.is_empty()).then(|| Words::of(|language| fitted_stays(language, &fitted.name, &stays)))
 }
 
-fn not_computed(why: &Words) -> RuleSays {
+/// The van finds no rest on a kit.
+pub(crate) fn not_computed(why: &Words) -> RuleSays {
     computed(
         "stands",
         "With it the van finds no rest within its travel.",

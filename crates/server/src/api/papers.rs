@@ -10,12 +10,13 @@ use store::records::{
     Answer, AnswerAbout, Correction, Enquiry, Handover, Job, Quote, RampRecord, SetUpSheet,
 };
 use store::{Id, Stored};
+use workshop::answer::KnownVan;
 use workshop::belief::CORNER_WORDS;
 use workshop::facts::Language;
 use workshop::wording::corner;
 
-use super::computed::{Computed, PROGRAM_VERSION, computed};
-use crate::answers::{self, kit_for};
+use super::computed::{Computed, PROGRAM_VERSION};
+use crate::answers::{self, Unanswered, kit_for};
 use crate::app::App;
 use crate::caller::Writer;
 use crate::extract::{At, Body, Saw, made, record};
@@ -123,12 +124,29 @@ pub(crate) async fn corrected<T: Serialize + 'static>(
     }
     collars_known(app, &document, &kit, &reading.body).await?;
     let of_the_trade = as_the_trade_reads(&reading.body, enquiry.as_str(), &kit);
-    let computed = computed(app, &document, move |known| {
-        let kit = kit_for(known.catalogue, &known.enquiry.vehicle, &kit)?;
-        Ok(told(&known.correct(&kit, &of_the_trade)?))
-    })
-    .await?;
+    let computed = of_a_record(app, document.clone(), kit, of_the_trade, told).await?;
     Ok(Corrected { reading, enquiry, document, computed })
+}
+
+/// The correction from a ramp record, told as it is wanted. It looks at the kit as it stands and sets none, so the van
+/// takes no place among those whose kits are kept.
+async fn of_a_record<T: Serialize + 'static>(
+    app: &App,
+    document: String,
+    kit: String,
+    record: workshop::ramp_record::RampRecord,
+    told: impl FnOnce(&workshop::correction::Correction) -> T + Send + 'static,
+) -> Handled<Computed> {
+    let read = app.catalogue().await?;
+    let revision = read.revision;
+    let work = move || {
+        let enquiry = answers::enquiry(&read.catalogue, &document)?;
+        let kit = kit_for(&read.catalogue, &enquiry.vehicle, &kit)?;
+        let correction = KnownVan::of(&read.catalogue, &enquiry)?.correct(&kit, &record)?;
+        Ok::<_, Unanswered>(serde_json::to_value(told(&correction)))
+    };
+    let result = app.compute(work).await?.map_err(Problem::from)?.map_err(|e| Problem::internal(&e))?;
+    Ok(Computed { result, revision })
 }
 
 /// Turns are named from where the collars are: one whose place is not known would be taken as delivered.
@@ -209,4 +227,27 @@ pub(crate) async fn hand_over(
 ) -> Handled<Response> {
     let new: Handover = record(&new)?;
     Ok(made("handovers", &app.store.hand_over(&by, saw, &new).await.map_err(Problem::of_body)?))
+}
+
+#[cfg(test)]
+mod tests {
+    use workshop::catalogue::DataFile;
+
+    use super::*;
+    use crate::demo::on_disk::{demo_app, demo_file};
+
+    #[tokio::test]
+    async fn law_a_correction_takes_no_place_among_the_vans_whose_kits_are_kept() {
+        let app = demo_app("correction-takes-no-place").await;
+        let read = app.catalogue().await.unwrap();
+        let document = demo_file("enquiries/camper-low-at-the-back.toml");
+        let text = demo_file("ramp/camper-after-fitting.toml");
+        let record = read.catalogue.read_ramp_record(&DataFile { path: "record".to_owned(), text }).unwrap();
+        let kit = record.kit.clone();
+        let told = of_a_record(&app, document.clone(), kit, record, Clone::clone).await.unwrap();
+        assert!(told.result["turn"].is_object() || told.result["turn"].is_array(), "{}", told.result);
+        assert_eq!(app.shortlists.vans_kept(), 0);
+        app.shortlist(&read, &document, None).await.unwrap();
+        assert_eq!(app.shortlists.vans_kept(), 1);
+    }
 }

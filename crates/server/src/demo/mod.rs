@@ -214,3 +214,44 @@ async fn came_sooner(store: &Store, job: &Stored<Job>, now_ms: i64) -> Handled<S
     }
     Ok(store.move_job(&by, &job.id, job.version, &slot.ramp, slot.from_ms, minutes).await?)
 }
+
+/// The demo's documents as they lie on the disk, for tests.
+#[cfg(test)]
+pub(crate) mod on_disk {
+    use std::path::{Path, PathBuf};
+
+    use super::*;
+    use crate::app::{Reach, machine_clock};
+
+    fn folder() -> PathBuf {
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo")
+    }
+
+    pub(crate) fn demo_file(path: &str) -> String {
+        std::fs::read_to_string(folder().join(path)).unwrap()
+    }
+
+    pub(crate) fn demo_files() -> Vec<DataFile> {
+        let root = folder();
+        let mut files = Vec::new();
+        for folder in ["", "kits", "vehicles", "enquiries"] {
+            for entry in std::fs::read_dir(root.join(folder)).unwrap() {
+                let file = entry.unwrap().path();
+                if file.extension().is_some_and(|kind| kind == "toml") {
+                    let path = file.strip_prefix(&root).unwrap().display().to_string();
+                    files.push(DataFile { path, text: std::fs::read_to_string(&file).unwrap() });
+                }
+            }
+        }
+        files
+    }
+
+    /// Over a store that holds the demo's catalogue and nothing else.
+    pub(crate) async fn demo_app(test: &str) -> App {
+        let file = std::env::temp_dir().join(format!("{test}-{}.sqlite", std::process::id()));
+        drop(std::fs::remove_file(&file));
+        let store = Store::open(&file.display().to_string()).await.unwrap();
+        first_revision(&store, &By::new("demo", "office", 0), &demo_files()).await.unwrap();
+        App::new(store, Reach::default(), machine_clock())
+    }
+}

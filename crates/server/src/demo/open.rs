@@ -100,28 +100,11 @@ fn without_facts(document: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use std::path::Path;
-
     use store::EnquiryStage;
-    use workshop::catalogue::DataFile;
 
     use super::*;
+    use crate::demo::on_disk::demo_files;
     use crate::demo::{first_revision, questions};
-
-    fn demo_files() -> Vec<DataFile> {
-        let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/demo");
-        let mut files = Vec::new();
-        for folder in ["", "kits", "vehicles", "enquiries"] {
-            for entry in std::fs::read_dir(root.join(folder)).unwrap() {
-                let file = entry.unwrap().path();
-                if file.extension().is_some_and(|kind| kind == "toml") {
-                    let path = file.strip_prefix(&root).unwrap().display().to_string();
-                    files.push(DataFile { path, text: std::fs::read_to_string(&file).unwrap() });
-                }
-            }
-        }
-        files
-    }
 
     #[tokio::test]
     async fn law_an_enquiry_stands_at_every_step_and_calls_are_due() {

@@ -172,3 +172,33 @@ async fn law_an_enquiry_is_closed_with_its_reason_and_opened_again_from_its_page
     assert_eq!(opened.status, StatusCode::SEE_OTHER, "{}", opened.text);
     assert!(house.get(&owner, "/").await.text.contains("Hanne"));
 }
+
+#[tokio::test]
+async fn law_a_kit_that_cannot_be_drawn_leaves_the_list_where_it_is() {
+    let house = House::new().await;
+    let owner = with_catalogue(&house).await;
+    // bars for a van that has none
+    let bars = House::demo_file("kits/tessavar-bars-firm.toml")
+        .replace("id = \"tessavar-bars-firm\"", "id = \"bars-on-coils\"")
+        .replace("fits = [\"wendor\"]", "fits = [\"sorvel\"]");
+    let changes = json!({"changes": [{"path": "kits/bars-on-coils.toml", "text": bars}]}).to_string();
+    let headers = [("cookie", &*owner), ("if-match", "\"1\"")];
+    let kept = house.send("POST", "/api/v1/catalogue/revisions", &headers, Some(&changes)).await;
+    assert_eq!(kept.status, StatusCode::CREATED, "{}", kept.text);
+    let document = House::demo_file("enquiries/camper-low-at-the-back.toml");
+    let mut asked = enquiry(&Value::Null, "Quelholt", "open");
+    asked["document"] = json!(document);
+    let place = format!("/enquiries/{}", house.made(&owner, "/api/v1/enquiries", &asked).await);
+    let why = "the axle has no torsion bars";
+    let list = |page: &str| page.split("id=\"draft-quote\"").nth(1).map(|rest| rest.matches("<tr").count());
+    let usual = house.get(&owner, &format!("{place}?state=fully_laden")).await;
+    let page = house.get(&owner, &format!("{place}?kit=bars-on-coils&state=fully_laden")).await;
+    assert_eq!((page.status, usual.status), (StatusCode::OK, StatusCode::OK));
+    assert!(list(&page.text).is_some_and(|rows| rows > 5), "{}", page.text);
+    assert_eq!(list(&page.text), list(&usual.text));
+    let pictures = page.text.split("class=\"pictures\"").nth(1).unwrap().split("</section>").next().unwrap();
+    assert!(pictures.contains(why) && pictures.contains("<svg"), "{pictures}");
+    let chain = house.get(&owner, &format!("{place}/why?figure=verdict&kit=bars-on-coils")).await;
+    assert!(chain.text.contains("<p class=\"told\">out</p>") && chain.text.contains(why), "{}", chain.text);
+    assert!(!usual.text.split("id=\"draft-quote\"").next().unwrap().contains(why), "{}", usual.text);
+}

@@ -7,7 +7,7 @@ use crate::facts::{FactAnswer, KnownFacts, Words};
 use crate::fitting::brings;
 use crate::kit::Kit;
 use crate::rules::{Component, Condition, Rule};
-use crate::shortlist::{KitOption, shortlist};
+use crate::shortlist::{KitOption, not_computed, shortlist};
 use crate::wording::why::{self, Equation, FactFrom};
 use crate::wording::{Because, Said, family};
 
@@ -18,10 +18,14 @@ impl KnownVan<'_> {
         let (catalogue, enquiry) = (self.catalogue, self.enquiry);
         let kit = &self.offered(kit);
         let known = self.facts();
-        let on = kit.fits.contains(&enquiry.vehicle).then(|| self.on_kit(kit).ok()).flatten();
-        let checks = on.as_deref().map(|on| self.checks_on(on));
-        let fitting = self.fitting(kit, self.on_van(on.as_deref(), checks.as_deref()));
-        let verdict = fitting.verdict(&catalogue.rules, &known);
+        let on = kit.fits.contains(&enquiry.vehicle).then(|| self.on_kit(kit));
+        let stands = on.as_ref().and_then(|on| on.as_deref().ok());
+        let checks = stands.map(|on| self.checks_on(on));
+        let fitting = self.fitting(kit, self.on_van(stands, checks.as_deref()));
+        let mut verdict = fitting.verdict(&catalogue.rules, &known);
+        if let (None, Some(Err(why))) = (&verdict.out, &on) {
+            verdict.out = Some(not_computed(&Words::of(|language| why.words(language))));
+        }
         let deciding = verdict.out.as_ref().map(|out| out.rule.as_str());
         let mut steps = Vec::new();
         if let Some(out) = verdict.out.as_ref().filter(|out| catalogue.rules.iter().all(|r| r.id != out.rule))

@@ -5,11 +5,10 @@ use picture::{
 };
 use store::Id;
 use workshop::answer::{KitOutcome, KnownVan};
-use workshop::assembly::CannotStand;
 use workshop::facts::Spot;
 use workshop::load_list::LoadState;
 use workshop::shortlist::Shortlist;
-use workshop::wording::{Axle, Manner, Side, load_state};
+use workshop::wording::{Axle, Manner, Said, Side, load_state};
 
 use super::percent;
 use super::questions::{OF_VAN, places};
@@ -28,14 +27,13 @@ pub(crate) struct Drawn {
     pub(crate) look: [String; 4],
     /// Load states to choose from: name in addresses, words, whether it is drawn.
     pub(crate) states: Vec<(&'static str, &'static str, bool)>,
-    /// Kit that is drawn and its name; none where today alone is.
+    /// Kit that is looked at and its name; none where today alone is.
     pub(crate) kit: Option<(String, String)>,
+    /// Why the van is not drawn on that kit; empty where it is.
+    pub(crate) not_on_kit: String,
 }
 
-/// Draws a van today and on a kit, in one load state.
-///
-/// # Errors
-/// When the van finds no rest on the kit.
+/// Draws a van today and on a kit, in one load state; today alone where it finds no rest on the kit.
 pub(crate) fn drawn(
     known: &KnownVan,
     listed: &Shortlist,
@@ -43,12 +41,16 @@ pub(crate) fn drawn(
     state: LoadState,
     id: &Id,
     manner: Manner,
-) -> Result<Drawn, CannotStand> {
+) -> Drawn {
     let language = manner.language;
     let frame = |name| Frame { language, units: manner.units, name };
     let now = known.stands_today(state);
     let kit = kit.and_then(|kit| known.catalogue.offer(&known.enquiry.vehicle, kit));
-    let then = kit.as_ref().map(|kit| known.stands_on_kit(kit, state)).transpose()?;
+    let (then, not_on_kit) = match kit.as_ref().map(|kit| known.stands_on_kit(kit, state)) {
+        Some(Ok(then)) => (Some(then), String::new()),
+        Some(Err(why)) => (None, why.words(language)),
+        None => (None, String::new()),
+    };
     let on_kit = kit.as_ref().zip(then.as_ref()).map(|(kit, then)| (kit.name.as_str(), then));
     let strip = HeightStrip::of(known, &known.enquiry.wish, listed, |kit| {
         format!("/enquiries/{id}?kit={}&state={}", percent(kit), named(state))
@@ -65,7 +67,7 @@ pub(crate) fn drawn(
         [] => String::new(),
         spots => where_to_look(&WhereToLook::of(known, &now, spots.to_vec()), &frame(name)),
     };
-    Ok(Drawn {
+    Drawn {
         look: [
             look("look-van", &OF_VAN),
             look("look-next", places.next.as_slice()),
@@ -81,7 +83,8 @@ pub(crate) fn drawn(
         plan: picture::load_plan(&LoadPlan::of(known, then.as_ref().unwrap_or(&now)), &frame("plan")),
         states: LoadState::CHOICES.map(|(name, of)| (name, load_state(language, of), of == state)).into(),
         kit: kit.map(|kit| (kit.id, kit.name)),
-    })
+        not_on_kit,
+    }
 }
 
 /// Name of a load state in addresses.

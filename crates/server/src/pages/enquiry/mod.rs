@@ -222,12 +222,12 @@ async fn worked(
     let (shortlists, question) = (Arc::clone(&app.shortlists), Question::of(read, document, None));
     let state = looked.state.clone().unwrap_or_default();
     let work = move |known: &KnownVan| {
-        let listed = shortlists.of(&question, known)?;
+        let listed = shortlists.of(&question, || Listed::of(known, None))?;
         let named = LoadState::CHOICES.iter().find(|(name, _)| *name == state);
         let state = named.map_or(known.enquiry.wish.state, |(_, state)| *state);
         let first = || listed.list.options.first().map(|option| option.kit.clone());
         let kit = kit.filter(|kit| !kit.is_empty()).or_else(first);
-        let drawn = drawn(known, &listed.list, kit.as_deref(), state, &id, manner)?;
+        let drawn = drawn(known, &listed.list, kit.as_deref(), state, &id, manner);
         Ok::<_, Unanswered>(Worked { listed, drawn })
     };
     app.of_the_van(read, document, work).await

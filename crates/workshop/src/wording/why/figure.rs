@@ -95,7 +95,7 @@ const FIGURE_NAMES: [(&str, [&str; 2]); 45] = [
         "force_at_wheel_n",
         ["Greatest force at the wheel on the hump", "Größte Kraft am Rad auf der Bremsschwelle"],
     ),
-    ("verdict", ["In or out, and why", "Dabei oder nicht, und warum"]),
+    ("verdict", ["In or out", "Dabei oder nicht"]),
     ("price", ["Total with tax", "Summe mit Steuer"]),
     ("time", ["Time on the ramp", "Zeit auf der Bühne"]),
 ];

@@ -1,0 +1,91 @@
+//! Words of the frame around every page, and those that several rooms share.
+
+macro_rules! everywhere {
+    ([$next:ident $($then:ident)*] $($before:tt)*) => {
+        $next! {
+            [$($then)*] $($before)*
+            code_of_language: "en", "de";
+            to_content: "To the content", "Zum Inhalt";
+            enquiries: "Enquiries", "Anfragen";
+            sign_out: "Sign out", "Abmelden";
+            name: "Name", "Name";
+            demo: "Demo: every van, maker, kit and person is invented. It is gone when the server stops.", "Vorführung: Alle Fahrzeuge, Hersteller, Sätze und Personen sind erfunden. Mit dem Server ist alles weg.";
+            not_done: "Not done", "Nicht erledigt";
+            state: "State", "Stand";
+            closed: "closed", "erledigt";
+            kits_in: "Kits that can be fitted, best first", "Sätze, die passen, die besten zuerst";
+            kit: "Kit", "Satz";
+            total: "Total with tax", "Summe mit Steuer";
+            read_aloud: "To be read out", "Zum Vorlesen";
+            catalogue: "Catalogue", "Katalog";
+            ranges: "Ranges hold in nine of ten cases. Local rules, the makers and licensed practice decide.", "Bereiche gelten in neun von zehn Fällen. Örtliches Recht, Hersteller und zugelassene Fachleute entscheiden.";
+            new_enquiry: "New enquiry", "Neue Anfrage";
+            telephone: "Telephone", "Telefon";
+            answer: "Answer", "Antworten";
+            not_saved: "Not saved yet", "Noch nicht gespeichert";
+            to_look_at: "to look at", "anzusehen";
+            others_answered: "Someone else answered meanwhile:", "Inzwischen hat jemand anderes geantwortet:";
+            answer_again: "Answer again to keep yours.", "Nochmals antworten, um Ihre Angabe zu behalten.";
+            nothing_changes: "Nothing that is worth a sentence.", "Nichts, was einen Satz wert wäre.";
+            to_enquiry: "Back to the enquiry", "Zurück zur Anfrage";
+            load_state: "Load state", "Ladezustand";
+            loads: "What it carries, from above", "Was er trägt, von oben";
+            as_table: "The same as a table", "Dasselbe als Tabelle";
+            no_answer: "No answer is possible", "Keine Antwort möglich";
+            front_left: "Front left", "Vorne links";
+            front_right: "Front right", "Vorne rechts";
+            rear_left: "Rear left", "Hinten links";
+            rear_right: "Rear right", "Hinten rechts";
+            settled: "How the van was brought to rest", "Wie der Wagen zur Ruhe kam";
+            rolled_and_bounced: "Rolled both ways and bounced", "Vor und zurück gerollt und gewippt";
+            on_turn_plates: "Bounced on turn plates", "Auf Drehplatten gewippt";
+            only_lowered: "Only let down off the lift", "Nur von der Bühne gelassen";
+            notes: "What else was seen", "Was sonst auffiel";
+            height_missing: "Missing: a height", "Fehlt: eine Höhe";
+            spring_bench: "Spring on the bench", "Feder auf dem Prüfstand";
+            diary: "Diary", "Kalender";
+            jobs: "Jobs", "Aufträge";
+            search: "Search", "Suchen";
+            draft_here: "Typing that was not saved is still here, from", "Hier liegen noch Eingaben, die nicht gespeichert wurden, von";
+            draft_of_another: "What stands on this page has changed since.", "Was auf dieser Seite steht, hat sich seither geändert.";
+            draft_take: "Take it back", "Wieder einsetzen";
+            draft_drop: "Drop it", "Verwerfen";
+            save: "Save", "Speichern";
+            my_settings: "My settings", "Meine Einstellungen";
+            today_page: "Today", "Heute";
+            day: "Day", "Tag";
+            no_jobs: "No jobs.", "Keine Aufträge.";
+            ramp: "Ramp", "Bühne";
+            from: "From", "Von";
+            job: "Job", "Auftrag";
+            van: "Van", "Wagen";
+            all_states: "All", "Alle";
+            handed_over: "handed over", "übergeben";
+            cancelled: "cancelled", "abgesagt";
+            parts: "Parts", "Teile";
+            read_heights: "Read the heights", "Höhen ablesen";
+            because: "Why", "Warum";
+            because_missing: "Say why.", "Sagen Sie, warum.";
+            time: "Time", "Zeit";
+            minutes_nine: "Minutes, nine in ten", "Minuten, neun von zehn";
+            time_wrong: "Give a day as 2026-03-02, a time as 08:30 and whole minutes.", "Geben Sie den Tag als 2026-03-02, die Zeit als 08:30 und ganze Minuten an.";
+            quotes: "Quotes", "Angebote";
+            quote: "Quote", "Angebot";
+            calls: "Calls", "Anrufe";
+            draft_quote: "Draft a quote", "Angebot entwerfen";
+            plate: "Number plate", "Kennzeichen";
+            day_wrong: "Give a day as 2026-03-02, not in the past.", "Geben Sie einen Tag als 2026-03-02 an, nicht in der Vergangenheit.";
+            customer: "Customer", "Kunde";
+            what: "What", "Was";
+            how_many: "How many", "Wie viel";
+            book_it: "Book a time", "Termin buchen";
+            to_quote: "Back to the quote", "Zurück zum Angebot";
+            choose_one: "Choose one", "Wählen Sie eines";
+            correction: "Correction", "Korrektur";
+            cautions: "Cautions", "Vorsicht";
+            to_job: "To the job", "Zum Auftrag";
+            work_cautions: "Usual cautions for work on springs hold; the maker's instructions, local rules and licensed practice come first.", "Es gelten die üblichen Vorsichten bei Arbeiten an Federn; Anleitung des Herstellers, örtliches Recht und zugelassene Fachleute gehen vor.";
+            back: "To the first page", "Zur ersten Seite";
+        }
+    };
+}
