@@ -1,10 +1,9 @@
 //! The shortlist: every kit of the catalogue out, with the rule that put it out, or in, ranked openly by the wishes.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use mechanics::statics::{FRONT, REAR};
 
-use rayon::iter::Either;
 use rayon::prelude::*;
 
 use crate::answer::{KnownVan, Remark, left_to, stops};
@@ -161,27 +160,24 @@ const INDIFFERENT_MM: f64 = 0.5;
 pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand> {
     let facts = known.facts();
     let single: Vec<Kit> = known.catalogue.kits.iter().map(|kit| known.offered(kit)).collect();
-    let today = known.standing_today();
-    let ((stops_today, checks_today), answers) =
-        rayon::join(|| (stops(&today), checks(&today)), || each(known, &single, &facts));
-    let do_not_today = do_not_hold(&checks_today, &[]);
-    let round = Round { known, wish, facts: &facts, stops_today: &stops_today, do_not_today: &do_not_today };
-    let (mut options, mut out) = round.judged(&single, &answers);
+    let round = Round { known, wish, facts: &facts, today: OnceLock::new() };
+    let (mut options, mut out, stood) = round.judged(&single);
     sort(&mut options, wish);
-    let together = round.together(&single, &options);
-    let (more_options, more_out) = round.judged(&together, &each(known, &together, &facts));
+    let (more_options, more_out, _) = round.judged(&round.together(&single, &options));
     options.extend(more_options);
     out.extend(more_out);
     mark_unbeaten(&mut options, wish);
     sort(&mut options, wish);
     let (best_for, best_value) = (best_for(&options, wish), best_value(&options));
     // a question counts by the kits of the catalogue: what it decides of two, it decides of both together
-    let mut in_reach = round.fittings(&single, &answers);
-    in_reach.retain(|fitting| fitting.on_van.is_some() && fitting.kit.offer == Offer::Kit);
+    let of_catalogue = single.iter().zip(&stood).filter(|(kit, _)| kit.offer == Offer::Kit);
+    let in_reach: Vec<Fitting> =
+        of_catalogue.filter_map(|(kit, stood)| Some(round.fitting(kit, Some(stood.as_ref()?)))).collect();
+    let Today { stops, do_not } = round.today();
     Ok(Shortlist {
-        stops_today: round.stops_today.to_vec(),
+        stops_today: stops.clone(),
         ask_next: ask_next(&in_reach, &known.catalogue.rules, &facts),
-        do_not_today,
+        do_not_today: do_not.clone(),
         options,
         out,
         best_for,
@@ -193,24 +189,35 @@ pub fn shortlist(known: &KnownVan, wish: &Wish) -> Result<Shortlist, CannotStand
 const SPRINGS_TOGETHER: usize = 4;
 const DAMPERS_TOGETHER: usize = 3;
 
-/// One round of kits on one van for one wish.
+/// Kits on one van for one wish.
 struct Round<'a> {
     known: &'a KnownVan<'a>,
     wish: &'a Wish,
     facts: &'a KnownFacts<'a>,
-    stops_today: &'a [Remark],
-    do_not_today: &'a [Check],
+    /// Found when the first kit that stands is held against it.
+    today: OnceLock<Today>,
 }
 
+/// What is wrong already as the van stands.
+struct Today {
+    stops: Vec<Remark>,
+    /// Checks that do not hold.
+    do_not: Vec<Check>,
+}
+
+/// A kit that stands, and everything held against a limit, what does not hold first.
+type Stood = (Arc<VanOnKit>, Arc<[Check]>);
+
 impl Round<'_> {
-    fn fittings<'b>(&'b self, kits: &'b [Kit], answers: &'b [Answered]) -> Vec<Fitting<'b>> {
-        let fitting = |(kit, answer): (&'b Kit, &'b Answered)| {
-            let on_van = answer
-                .listed()
-                .and_then(|Listed { on, checks, .. }| self.known.on_van(Some(on), Some(checks)));
-            Fitting { wished: self.wish.state, ..self.known.fitting(kit, on_van) }
-        };
-        kits.iter().zip(answers).map(fitting).collect()
+    fn today(&self) -> &Today {
+        let standing = self.known.standing_today();
+        let found = || Today { stops: stops(&standing), do_not: do_not_hold(&checks(&standing), &[]) };
+        self.today.get_or_init(found)
+    }
+
+    fn fitting<'b>(&'b self, kit: &'b Kit, stood: Option<&'b Stood>) -> Fitting<'b> {
+        let on_van = stood.and_then(|(on, checks)| self.known.on_van(Some(on), Some(checks)));
+        Fitting { wished: self.wish.state, ..self.known.fitting(kit, on_van) }
     }
 
     /// Springs with dampers of another kit, from the best of either among the sorted options: more of them would say
@@ -228,94 +235,78 @@ impl Round<'_> {
             .collect()
     }
 
-    /// Kits that are in, with all figures, and kits that are out, with the reason.
-    fn judged(&self, kits: &[Kit], answers: &[Answered]) -> (Vec<KitOption>, Vec<OutKit>) {
-        self.fittings(kits, answers).par_iter().zip(answers).partition_map(|(fitting, answer)| {
-            match self.judge(fitting, answer) {
-                Ok(option) => Either::Left(option),
-                Err(reason) => Either::Right(*reason),
+    /// Kits that are in, with all figures, kits that are out, with the reason, and of each whether it stands.
+    fn judged(&self, kits: &[Kit]) -> (Vec<KitOption>, Vec<OutKit>, Vec<Option<Stood>>) {
+        let judged: Vec<_> = kits.par_iter().map(|kit| self.judge(kit)).collect();
+        let (mut options, mut out, mut stood) = (Vec::new(), Vec::new(), Vec::new());
+        for (outcome, stands) in judged {
+            match outcome {
+                Ok(option) => options.push(option),
+                Err(reason) => out.push(*reason),
             }
-        })
+            stood.push(stands);
+        }
+        (options, out, stood)
     }
 
-    fn judge(&self, fitting: &Fitting, answer: &Answered) -> Result<KitOption, Box<OutKit>> {
-        let (kit, rules) = (fitting.kit, &self.known.catalogue.rules);
+    fn judge(&self, kit: &Kit) -> (Result<KitOption, Box<OutKit>>, Option<Stood>) {
+        let (stood, cannot) = match self.set(kit) {
+            Some(Ok(on)) => {
+                let checks = self.known.checks_on(&on);
+                (Some((on, checks)), Words::default())
+            }
+            Some(Err(why)) => (None, Words::of(|language| why.words(language))),
+            None => (None, Words::default()),
+        };
+        (self.decided(kit, stood.as_ref(), &cannot), stood)
+    }
+
+    /// A kit on the van; none where it is not sold for it, or where two kits together are out by what is known already.
+    fn set(&self, kit: &Kit) -> Option<Result<Arc<VanOnKit>, CannotStand>> {
+        let rules = &self.known.catalogue.rules;
+        let is_out = || self.fitting(kit, None).verdict(rules, self.facts).out.is_some();
+        let is_sold_for_it = kit.fits.contains(&self.known.enquiry.vehicle);
+        (is_sold_for_it && !(kit.family == KitFamily::Combination && is_out()))
+            .then(|| self.known.on_kit(kit))
+    }
+
+    fn decided(&self, kit: &Kit, stood: Option<&Stood>, cannot: &Words) -> Result<KitOption, Box<OutKit>> {
+        let (fitting, rules) = (self.fitting(kit, stood), &self.known.catalogue.rules);
         let mut verdict = fitting.verdict(rules, self.facts);
         let near_misses = fitting.near_misses(rules, self.facts);
         let out_by = |because, also| Box::new(out_kit(kit, because, also, near_misses.clone()));
         if let Some(because) = verdict.out.take() {
             return Err(out_by(because, verdict.also_out));
         }
-        let listed = match answer {
-            Answered::Stands(listed) => listed,
-            Answered::CannotStand(why) => return Err(out_by(not_computed(why), Vec::new())),
-            Answered::NotAsked => return Err(out_by(not_computed(&Words::default()), Vec::new())),
+        let Some((on, checks)) = stood else {
+            return Err(out_by(not_computed(cannot), Vec::new()));
         };
-        let stops = self.known.stops_on_kit(&listed.on);
-        let own_stop =
-            |stop: &&Remark| !self.stops_today.iter().any(|today| today.meaning.same_limit(&stop.meaning));
-        let own_stop = stops.iter().find(own_stop);
-        match (&kit.offer, own_stop) {
-            (Offer::SetAnew, _) if !kit.has_collars() => Err(out_by(nothing_to_set(), Vec::new())),
-            (Offer::Together(_), Some(stop)) => Err(out_by(not_together(stop), Vec::new())),
-            _ => {
-                verdict.depends_on.extend(insertion_depends(self.known, kit));
-                let stopped = own_stop.is_some();
-                let mut option =
-                    option(self.known, kit, listed, self.wish, verdict, (stopped, stops.first()));
-                option.do_not = do_not_hold(&listed.checks, self.do_not_today);
-                option.near_misses.extend(near_misses);
-                Ok(option)
-            }
+        let stops = self.known.stops_on_kit(on);
+        let own_stop = own_stop(&stops, &self.today().stops);
+        if let Some(because) = out_without_rule(kit, own_stop) {
+            return Err(out_by(because, Vec::new()));
         }
+        verdict.depends_on.extend(insertion_depends(self.known, kit));
+        let stopped = (own_stop.is_some(), stops.first());
+        let mut option = option(self.known, kit, (on, checks), self.wish, verdict, stopped);
+        option.do_not = do_not_hold(checks, &self.today().do_not);
+        option.near_misses.extend(near_misses);
+        Ok(option)
     }
 }
 
-/// What came of a kit.
-enum Answered {
-    /// It is not sold for the van, or two kits together are out by what is known already.
-    NotAsked,
-    /// It finds no rest.
-    CannotStand(Words),
-    Stands(Listed),
+/// What must be stopped for with a kit and not today.
+pub(crate) fn own_stop<'a>(stops: &'a [Remark], stops_today: &[Remark]) -> Option<&'a Remark> {
+    let is_own = |stop: &&Remark| !stops_today.iter().any(|today| today.meaning.same_limit(&stop.meaning));
+    stops.iter().find(is_own)
 }
 
-/// A kit that stands, as far as a list looks.
-struct Listed {
-    on: Arc<VanOnKit>,
-    /// Everything held against a limit, what does not hold first.
-    checks: Arc<[Check]>,
-    ride: Option<RideFigures>,
-}
-
-impl Answered {
-    fn listed(&self) -> Option<&Listed> {
-        if let Self::Stands(listed) = self { Some(listed) } else { None }
-    }
-}
-
-/// The answer to each of some kits.
-fn each(known: &KnownVan, kits: &[Kit], facts: &KnownFacts) -> Vec<Answered> {
-    kits.par_iter().map(|kit| answered(known, kit, facts)).collect()
-}
-
-/// A kit on the van. How a kit rides that is out matters to nobody.
-fn answered(known: &KnownVan, kit: &Kit, facts: &KnownFacts) -> Answered {
-    if !kit.fits.contains(&known.enquiry.vehicle) {
-        return Answered::NotAsked;
-    }
-    let is_out = known.fitting(kit, None).verdict(&known.catalogue.rules, facts).out.is_some();
-    if is_out && kit.family == KitFamily::Combination {
-        return Answered::NotAsked;
-    }
-    match known.on_kit(kit) {
-        Ok(on) => {
-            let checks = known.checks_on(&on);
-            let ridden = if is_out { &[][..] } else { &[ridden(&known.enquiry.wish)] };
-            let ride = known.rides(&on, ridden).pop();
-            Answered::Stands(Listed { on, checks, ride })
-        }
-        Err(why) => Answered::CannotStand(Words::of(|language| why.words(language))),
+/// Why a kit is out that stands and that no rule puts out.
+pub(crate) fn out_without_rule(kit: &Kit, own_stop: Option<&Remark>) -> Option<RuleSays> {
+    match (&kit.offer, own_stop) {
+        (Offer::SetAnew, _) if !kit.has_collars() => Some(nothing_to_set()),
+        (Offer::Together(_), Some(stop)) => Some(not_together(stop)),
+        _ => None,
     }
 }
 
@@ -418,12 +409,11 @@ fn load_reserve(checks: &[Check]) -> Option<Figure> {
 fn option(
     known: &KnownVan,
     kit: &Kit,
-    listed: &Listed,
+    (on, checks): (&VanOnKit, &[Check]),
     wish: &Wish,
     verdict: Verdict,
     (stopped, stop): (bool, Option<&Remark>),
 ) -> KitOption {
-    let Listed { on, checks, ride } = listed;
     let standing = known.standing_on_kit(on);
     let wished = standing.sitting(wish.state);
     let level_mm = wished.level_mm();
@@ -445,7 +435,7 @@ fn option(
             .least_bump_travel_to_metal_mm(),
         load_reserve_kg: load_reserve(checks),
         ground_clearance_mm: laden_check(checks, "ground_clearance").and_then(|c| c.figure.clone()),
-        ride: ride.clone(),
+        ride: known.rides(on, &[ridden(&known.enquiry.wish)]).pop(),
         do_not: Vec::new(),
         within_wishes: false,
         misses: Vec::new(),

@@ -56,16 +56,15 @@ impl FourCorners {
 
     /// Bump travel of one corner from a rest position to twice the static suspension force, m; `None` where metal comes first.
     pub fn travel_to_twice_static_m(&self, rest: &Rest, limits: &TravelLimits, corner: usize) -> Option<f64> {
-        let travel_m = self.corners[corner].travel_to_twice_static_m(rest.axle_travel(corner))?;
-        (travel_m <= limits.to_metal_m).then_some(travel_m)
+        self.corners[corner].travel_to_twice_static_m(rest.axle_travel(corner), limits.to_metal_m)
     }
 }
 
 impl Corner {
-    /// Bump travel from a rest travel to twice the force there, m, whatever comes before.
+    /// Bump travel from a rest travel to twice the force there, m; `None` where metal comes first.
     ///
     /// From rest on the gas of an air spring is shut in and obeys the exponent of riding motion.
-    fn travel_to_twice_static_m(&self, rest: AxleTravel) -> Option<f64> {
+    fn travel_to_twice_static_m(&self, rest: AxleTravel, to_metal_m: f64) -> Option<f64> {
         let riding;
         let corner = if self.air.is_none() {
             self
@@ -74,9 +73,9 @@ impl Corner {
             &riding
         };
         let twice_n = 2.0 * corner.forces_at(rest).total_n;
-        let (lowest_m, highest_m) = corner.table.travel_range_m;
-        let above = |travel_m: f64| corner.forces_at(rest.moved(travel_m - rest.own_m)).total_n - twice_n;
-        Some(first_at_zero(&above, rest.own_m.max(lowest_m), highest_m)? - rest.own_m)
+        let above = |travel_m: f64| corner.forces_at(rest.moved(travel_m)).total_n - twice_n;
+        let lowest_m = corner.table.travel_range_m.0 - rest.own_m;
+        first_at_zero(&above, lowest_m.max(0.0), to_metal_m)
     }
 
     /// Travel limits from a rest travel; they hang on lengths alone.

@@ -15,7 +15,7 @@ mod slopes;
 mod unknowns;
 mod why;
 
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, LazyLock, OnceLock};
 
 use mechanics::ride::{Frequencies, Nodes, RandomRoad, RoadClass, RoadRun, Weighting};
 use mechanics::statics::{FRONT, REAR};
@@ -182,6 +182,9 @@ impl RideBench {
     }
 }
 
+/// The same for every van.
+static FREQUENCIES: LazyLock<Option<Frequencies>> = LazyLock::new(|| Frequencies::usual().ok());
+
 fn nodes(known: &KnownVan, question: RideQuestion) -> Option<Nodes> {
     let centre_m = |axle: usize| known.van.table(axle).wheel_centre_design_m;
     let run = RoadRun {
@@ -190,7 +193,7 @@ fn nodes(known: &KnownVan, question: RideQuestion) -> Option<Nodes> {
         wheelbase_m: centre_m(FRONT)[0] - centre_m(REAR)[0],
         track_m: centre_m(FRONT)[1] + centre_m(REAR)[1],
     };
-    Nodes::new(&Frequencies::usual().ok()?, run, &Weighting::wk()).ok()
+    Nodes::new(FREQUENCIES.as_ref()?, run, &Weighting::wk()).ok()
 }
 
 #[cfg(test)]

@@ -1,13 +1,13 @@
 //! The chain behind what is said of a kit as a whole: its verdict, its price, its time on the ramp.
 
 use super::{Why, not_available, words};
-use crate::answer::KnownVan;
+use crate::answer::{KnownVan, stops};
 use crate::assembly::CannotStand;
 use crate::facts::{FactAnswer, KnownFacts, Words};
 use crate::fitting::brings;
 use crate::kit::Kit;
 use crate::rules::{Component, Condition, Rule};
-use crate::shortlist::{KitOption, not_computed, shortlist};
+use crate::shortlist::{KitOption, not_computed, out_without_rule, own_stop, shortlist};
 use crate::wording::why::{self, Equation, FactFrom};
 use crate::wording::{Because, Said, family};
 
@@ -23,8 +23,15 @@ impl KnownVan<'_> {
         let checks = stands.map(|on| self.checks_on(on));
         let fitting = self.fitting(kit, self.on_van(stands, checks.as_deref()));
         let mut verdict = fitting.verdict(&catalogue.rules, &known);
-        if let (None, Some(Err(why))) = (&verdict.out, &on) {
-            verdict.out = Some(not_computed(&Words::of(|language| why.words(language))));
+        if verdict.out.is_none() {
+            verdict.out = match &on {
+                Some(Ok(on)) => {
+                    let (stops, stops_today) = (self.stops_on_kit(on), stops(&self.standing_today()));
+                    out_without_rule(kit, own_stop(&stops, &stops_today))
+                }
+                Some(Err(why)) => Some(not_computed(&Words::of(|language| why.words(language)))),
+                None => None,
+            };
         }
         let deciding = verdict.out.as_ref().map(|out| out.rule.as_str());
         let mut steps = Vec::new();
