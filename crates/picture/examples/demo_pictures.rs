@@ -68,7 +68,7 @@ fn drawings(
         let set_up = known.set_up(kit).map_err(|why| format!("{why:?}"))?;
         let collars = CollarPicture::of_set_up(&set_up);
         drawings.push((format!("set-up-{}", enquiry.id), picture::collars(&collars, &frame("collars"))));
-        let travel = TravelStrip::of(&set_up.result);
+        let travel = TravelStrip { rows: known.travel_left_on_kit(kit).map_err(|why| format!("{why:?}"))? };
         drawings.push((format!("travel-{}", enquiry.id), picture::travel_strip(&travel, &frame("travel"))));
         drawings.push((format!("side-{}", enquiry.id), picture::side(&view, &frame("side"))));
     }

@@ -63,8 +63,7 @@ impl HeightStrip {
         let mut out_without_height = Vec::new();
         for out in &shortlist.out {
             let kit = known.catalogue.kits_for(&known.enquiry.vehicle).find(|kit| kit.id == out.kit);
-            let stance = kit.and_then(|kit| known.stands_on_kit(kit, wish.state).ok());
-            match stance.and_then(|stance| stance.sit.mean_drop_against_today_mm) {
+            match kit.and_then(|kit| known.mean_drop_on_kit_mm(kit, wish.state)) {
                 Some(drop_mm) => marks.push(StripMark {
                     kit: out.kit.clone(),
                     name: out.name.clone(),

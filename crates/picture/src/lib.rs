@@ -27,7 +27,7 @@ pub use day_strips::{DayJob, DayStrips, RampStrip, day_strips};
 pub use front::{AxleView, axle};
 pub use height_strip::{HeightStrip, StripMark, height_strip};
 pub use load_plan::{LoadPlan, PlacedItem, load_plan};
-pub use plots::{BenchPlot, TravelRow, TravelStrip, spring_bench, travel_strip};
+pub use plots::{BenchPlot, TravelStrip, spring_bench, travel_strip};
 pub use side::{SideView, side};
 pub use svg::Frame;
 pub use table::PlotTable;

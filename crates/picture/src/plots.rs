@@ -1,11 +1,9 @@
 //! A spring on the bench, and the travel that each axle has left.
 
-use workshop::answer::FitmentAnswer;
 use workshop::facts::Language;
 use workshop::figure::Figure;
-use workshop::load_list::LoadState;
 use workshop::measuring::{BenchReading, BenchResult};
-use workshop::wording::Axle;
+use workshop::stance::TravelLeft;
 
 use crate::scale::Scale;
 use crate::svg::{Anchor, Canvas, Frame, Path, Said};
@@ -127,45 +125,10 @@ fn axes(canvas: &mut Canvas, frame: &Frame, x: &Scale, y: &Scale) {
 #[derive(Debug, Clone, PartialEq)]
 pub struct TravelStrip {
     /// One row per axle and load state.
-    pub rows: Vec<TravelRow>,
-}
-
-/// Travel of the wheel of an axle that has least of it left before metal.
-#[derive(Debug, Clone, PartialEq)]
-pub struct TravelRow {
-    /// Axle.
-    pub axle: Axle,
-    /// Load state.
-    pub state: LoadState,
-    /// Bump travel to first touch of the stop, negative where it is engaged at rest, mm; absent where there is no stop.
-    pub to_stop_mm: Option<Figure>,
-    /// Bump travel to metal, mm.
-    pub to_metal_mm: Figure,
-    /// Rebound travel, mm.
-    pub rebound_mm: Figure,
+    pub rows: Vec<TravelLeft>,
 }
 
 impl TravelStrip {
-    /// Of a fitment in every load state.
-    pub fn of(fitment: &FitmentAnswer) -> Self {
-        let row = |axle: usize| {
-            fitment.states.iter().filter_map(move |sit| {
-                let corners = [&sit.corners[2 * axle].travel, &sit.corners[2 * axle + 1].travel];
-                let metal = |k: usize| corners[k].bump_travel_to_metal_mm.value;
-                let travel =
-                    corners.into_iter().enumerate().min_by(|a, b| metal(a.0).total_cmp(&metal(b.0)))?.1;
-                Some(TravelRow {
-                    axle: Axle::of(axle),
-                    state: sit.state,
-                    to_stop_mm: travel.free_bump_travel_mm.clone(),
-                    to_metal_mm: travel.bump_travel_to_metal_mm.clone(),
-                    rebound_mm: travel.rebound_travel_mm.clone(),
-                })
-            })
-        };
-        Self { rows: [0, 1].into_iter().flat_map(row).collect() }
-    }
-
     /// The same as a table.
     pub fn table(&self, language: Language) -> PlotTable {
         words::travel_table(language, self)
@@ -218,7 +181,7 @@ fn gap_below(strip: &TravelStrip) -> f64 {
     strip.rows.windows(2).filter(|pair| pair[0].axle != pair[1].axle).count() as f64 * AXLE_GAP
 }
 
-fn travel_row(canvas: &mut Canvas, scale: &Scale, row: &TravelRow, y: f64) {
+fn travel_row(canvas: &mut Canvas, scale: &Scale, row: &TravelLeft, y: f64) {
     let language = canvas.language();
     let (rest, metal) = (scale.at(0.0), scale.at(row.to_metal_mm.value));
     let rebound = scale.at(-row.rebound_mm.value);

@@ -39,7 +39,7 @@ fn law_one_of_each_is_drawn_as_before() {
     let listed = shortlist(&known, &enquiry.wish).unwrap();
     let strip = HeightStrip::of(&known, &enquiry.wish, &listed, |kit| format!("/kits/{kit}"));
     insta::assert_snapshot!("height_strip", picture::height_strip(&strip, &frame("strip")));
-    let travel = TravelStrip::of(&known.today());
+    let travel = TravelStrip { rows: known.travel_left_today() };
     insta::assert_snapshot!("travel_strip", picture::travel_strip(&travel, &frame("travel")));
     let record = catalogue.read_ramp_record(&file("ramp/camper-after-fitting.toml")).unwrap();
     let correction = known.correct(kit, &record).unwrap();

@@ -102,7 +102,7 @@ fn law_every_strip_travel_and_set_up_of_the_demo_is_sound() {
             strip.marks.len() + strip.out_without_height.len(),
             listed.options.len() + listed.out.len()
         );
-        let travel = TravelStrip::of(&known.today());
+        let travel = TravelStrip { rows: known.travel_left_today() };
         assert_eq!(travel.rows.len(), 8);
         for language in LANGUAGES {
             let frame = frame(language);
@@ -366,7 +366,7 @@ fn law_a_figure_told_in_words_alone_is_a_number_too() {
     assert!(is_drawn(&picture::load_plan(&plan, &frame)));
     plan.plated_gross_kg = f64::INFINITY;
     assert!(!is_drawn(&picture::load_plan(&plan, &frame)));
-    let mut travel = TravelStrip::of(&known.today());
+    let mut travel = TravelStrip { rows: known.travel_left_today() };
     assert!(is_drawn(&picture::travel_strip(&travel, &frame)));
     travel.rows[0].rebound_mm.low = f64::NAN;
     assert!(!is_drawn(&picture::travel_strip(&travel, &frame)));

@@ -1,6 +1,7 @@
 //! What the fitting rules say of a kit on a van: out, in, or depends on what is not known yet.
 
 use mechanics::statics::{FRONT, REAR};
+use rayon::prelude::*;
 
 use crate::checks::{Check, grouped};
 use crate::facts::{Fact, KnownFacts, STRUT_MOUNT, Words};
@@ -389,7 +390,7 @@ fn apply(rule: &Rule, because: Vec<Because>, verdict: &mut Verdict) {
 /// The one unknown fact whose answer changes most: first by kits that go in or out, then by kits that change otherwise.
 pub fn ask_next(fittings: &[Fitting], rules: &[Rule], known: &KnownFacts) -> Option<AskNext> {
     let waiting: Vec<(&Fitting, Verdict)> =
-        fittings.iter().map(|fitting| (fitting, fitting.verdict(rules, known))).collect();
+        fittings.par_iter().map(|fitting| (fitting, fitting.verdict(rules, known))).collect();
     known
         .unknown()
         .map(|fact| changes(fact, &waiting, rules, known))
@@ -402,13 +403,26 @@ fn changes(fact: &Fact, waiting: &[(&Fitting, Verdict)], rules: &[Rule], known: 
     let (mut kits_in_or_out, mut kits_otherwise) = (0, 0);
     let answered: Vec<KnownFacts> =
         known.possible(&fact.id).iter().map(|answer| known.answered(&fact.id, answer)).collect();
-    let waits = |(_, verdict): &&(&Fitting, Verdict)| verdict.depends_on.iter().any(|on| on.fact == fact.id);
-    for (fitting, _) in waiting.iter().filter(waits) {
-        let verdicts: Vec<Verdict> = answered.iter().map(|known| fitting.verdict(rules, known)).collect();
-        let out = verdicts.iter().filter(|verdict| verdict.out.is_some()).count();
-        if out > 0 && out < verdicts.len() {
+    for (fitting, verdict) in waiting {
+        let waits = |rule: &&Rule| {
+            verdict.depends_on.iter().any(|waits| waits.fact == fact.id && waits.rule == rule.id)
+        };
+        let open: Vec<&Rule> = rules.iter().filter(waits).collect();
+        if verdict.out.is_some() || open.is_empty() {
+            continue;
+        }
+        // by answer, what each rule that waits for it says then
+        let said: Vec<Vec<_>> = answered
+            .iter()
+            .map(|known| open.iter().map(|rule| fitting.rule_holds(rule, known)).collect())
+            .collect();
+        let excludes = |(rule, holds): (&&Rule, &Result<Option<_>, _>)| {
+            rule.effect == Effect::Excludes && matches!(holds, Ok(Some(_)))
+        };
+        let out = said.iter().filter(|said| open.iter().zip(*said).any(excludes)).count();
+        if out > 0 && out < said.len() {
             kits_in_or_out += 1;
-        } else if out == 0 && verdicts.windows(2).any(|pair| pair[0] != pair[1]) {
+        } else if out == 0 && said.windows(2).any(|pair| pair[0] != pair[1]) {
             kits_otherwise += 1;
         }
     }

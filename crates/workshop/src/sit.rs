@@ -458,7 +458,8 @@ impl CornerSitting<'_> {
         self.stretched_mm(to_m, &self.end_row(-1.0, |end| end.to_metal))
     }
 
-    fn rebound_travel_mm(&self) -> Figure {
+    /// Rebound travel, mm.
+    pub fn rebound_travel_mm(&self) -> Figure {
         let rebound_m = self.sitting.solved.limits[self.i].rebound_m;
         let row = self.end_row(1.0, |end| end.rebound);
         self.stretch().flipped().of(self.sitting.figure_mm(rebound_m, &row))

@@ -1,6 +1,6 @@
 //! How a van stands on its parts in one load state: its figures, and what a true drawing of it needs beside them.
 
-use mechanics::statics::{Response, side_of};
+use mechanics::statics::{FRONT, REAR, Response, side_of};
 
 use crate::answer::KnownVan;
 use crate::assembly::CannotStand;
@@ -12,7 +12,9 @@ use crate::fitment::Solved;
 use crate::kit::Kit;
 use crate::load_list::LoadState;
 use crate::sit::{Sit, Sitting};
+use crate::standing::Standing;
 use crate::units::{kg_from_n, m_from_mm, mm_from_m};
+use crate::wording::Axle;
 
 /// A van at rest in one load state.
 #[derive(Debug, Clone)]
@@ -31,6 +33,21 @@ pub struct Stance {
     pub centre_of_gravity_mm: [Figure; 2],
 }
 
+/// Travel of the wheel of an axle that has least of it left before metal.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TravelLeft {
+    /// Axle.
+    pub axle: Axle,
+    /// Load state.
+    pub state: LoadState,
+    /// Bump travel to first touch of the stop, negative where it is engaged at rest, mm; absent where there is no stop.
+    pub to_stop_mm: Option<Figure>,
+    /// Bump travel to metal, mm.
+    pub to_metal_mm: Figure,
+    /// Rebound travel, mm.
+    pub rebound_mm: Figure,
+}
+
 impl KnownVan<'_> {
     /// How the van stands today.
     pub fn stands_today(&self, state: LoadState) -> Stance {
@@ -44,6 +61,26 @@ impl KnownVan<'_> {
     pub fn stands_on_kit(&self, kit: &Kit, state: LoadState) -> Result<Stance, CannotStand> {
         let on = self.on_kit(&self.offered(kit))?;
         Ok(self.stance(&self.standing_on_kit(&on).sitting(state)))
+    }
+
+    /// Mean drop of the four arches against today with a kit set for the aim, mm; absent where the van finds no rest.
+    pub fn mean_drop_on_kit_mm(&self, kit: &Kit, state: LoadState) -> Option<Figure> {
+        let on = self.on_kit(&self.offered(kit)).ok()?;
+        self.standing_on_kit(&on).sitting(state).mean_drop_against_today_mm()
+    }
+
+    /// Travel that is left in every load state with a kit set for the aim, axle by axle.
+    ///
+    /// # Errors
+    /// When it finds no rest.
+    pub fn travel_left_on_kit(&self, kit: &Kit) -> Result<Vec<TravelLeft>, CannotStand> {
+        let on = self.on_kit(&self.offered(kit))?;
+        Ok(travel_left(&self.standing_on_kit(&on)))
+    }
+
+    /// Travel that is left in every load state as the van stands today, axle by axle.
+    pub fn travel_left_today(&self) -> Vec<TravelLeft> {
+        travel_left(&self.standing_today())
     }
 
     /// Mean arch height of front and rear axle that the aim of the enquiry asks for, in its load state, mm.
@@ -87,4 +124,24 @@ impl KnownVan<'_> {
             belief.figure(middle, &solved.row(slope))
         })
     }
+}
+
+fn travel_left(standing: &Standing) -> Vec<TravelLeft> {
+    let left = |(axle, state): (usize, LoadState)| {
+        let sitting = standing.sitting(state);
+        let to_metal_m = |sitting: &Sitting, i: usize| Some(sitting.to_metal_m(i));
+        let corner = sitting.least_corner([2 * axle, 2 * axle + 1], to_metal_m)?;
+        Some(TravelLeft {
+            axle: Axle::of(axle),
+            state,
+            to_stop_mm: corner.free_bump_travel_mm(),
+            to_metal_mm: corner.bump_travel_to_metal_mm(),
+            rebound_mm: corner.rebound_travel_mm(),
+        })
+    };
+    [FRONT, REAR]
+        .into_iter()
+        .flat_map(|axle| LoadState::ALL.map(|state| (axle, state)))
+        .filter_map(left)
+        .collect()
 }

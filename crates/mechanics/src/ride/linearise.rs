@@ -317,7 +317,7 @@ fn deviations<const N: usize>(spread: &RideSpread<N>, law: &AxleLaw, axle: usize
 
 /// Axles of vans side by side that were balanced: most vans share one with another.
 struct BalancedAxles<'a> {
-    known: Vec<(&'a MonotoneCurve, [f64; 3], (f64, MeanForce))>,
+    known: Vec<(&'a MonotoneCurve, [u64; 3], (f64, MeanForce))>,
 }
 
 impl<'a> BalancedAxles<'a> {
@@ -328,13 +328,13 @@ impl<'a> BalancedAxles<'a> {
     /// Of a law, where the mean travel is looked for first, the standard deviation of travel, m, and the mean force of the
     /// dampers, N.
     fn of(&mut self, law: &'a AxleLaw, at: [f64; 3]) -> Result<(f64, MeanForce), RideFault> {
-        let curve = &law.force_over_travel;
-        let same = self.known.iter().find(|(other, there, _)| other.is_copy_of(curve) && *there == at);
+        let (curve, bits) = (&law.force_over_travel, at.map(f64::to_bits));
+        let same = self.known.iter().find(|(other, there, _)| other.is_copy_of(curve) && *there == bits);
         if let Some((.., found)) = same {
             return Ok(*found);
         }
         let found = balanced(curve, at)?;
-        self.known.push((curve, at, found));
+        self.known.push((curve, bits, found));
         Ok(found)
     }
 }

@@ -2,9 +2,10 @@
 
 use workshop::facts::Language;
 use workshop::figure::Figure;
+use workshop::stance::TravelLeft;
 use workshop::wording::{axle, fixed, load_state, shortly, span, whole, with_range};
 
-use crate::plots::{BenchPlot, TravelRow, TravelStrip};
+use crate::plots::{BenchPlot, TravelStrip};
 use crate::table::PlotTable;
 
 /// A number along an axis.
@@ -117,7 +118,7 @@ pub(crate) fn travel_description(language: Language, strip: &TravelStrip) -> Str
 }
 
 /// Axle and load state.
-pub(crate) fn row(language: Language, row: &TravelRow) -> String {
+pub(crate) fn row(language: Language, row: &TravelLeft) -> String {
     format!("{}, {}", axle(language, row.axle), load_state(language, row.state))
 }
 

@@ -4,7 +4,7 @@ use picture::{
     AxleView, Frame, HeightStrip, LoadPlan, PlotTable, SideView, TravelStrip, WhereToLook, where_to_look,
 };
 use store::Id;
-use workshop::answer::{KitOutcome, KnownVan};
+use workshop::answer::KnownVan;
 use workshop::facts::Spot;
 use workshop::load_list::LoadState;
 use workshop::shortlist::Shortlist;
@@ -55,11 +55,8 @@ pub(crate) fn drawn(
     let strip = HeightStrip::of(known, &known.enquiry.wish, listed, |kit| {
         format!("/enquiries/{id}?kit={}&state={}", percent(kit), named(state))
     });
-    let fitment = match kit.as_ref().map(|kit| known.kit_riding(kit, &[]).outcome) {
-        Some(KitOutcome::Sits(fitment)) => fitment,
-        _ => known.today(),
-    };
-    let travel = TravelStrip::of(&fitment);
+    let of_kit = kit.as_ref().and_then(|kit| known.travel_left_on_kit(kit).ok());
+    let travel = TravelStrip { rows: of_kit.unwrap_or_else(|| known.travel_left_today()) };
     let axle = |(axle, name)| picture::axle(&AxleView::of(known, axle, &now, on_kit), &frame(name));
     let ask_next = listed.ask_next.as_ref().map(|next| next.fact.as_str());
     let places = places(known.catalogue, &known.enquiry.vehicle, ask_next);
