@@ -15,9 +15,9 @@ use crate::kit::Kit;
 use crate::load_list::LoadState;
 use crate::units::{m_from_mm, mm_from_m};
 use crate::why::{Why, figure_words};
-use crate::wording::why::{asked_figure, cause_input, item_input, running_order_input};
+use crate::wording::why::{FigureOf, asked_figure, cause_input, item_input, running_order_input};
 use crate::wording::why_ride::{AxleInRide, BodyInRide, RideEquation, damper_input, road_input};
-use crate::wording::{Said, hump};
+use crate::wording::{Axle, Said, hump};
 
 /// Figures of ride whose chain can be asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -174,7 +174,7 @@ impl KnownVan<'_> {
             Some(crossing) => asked.of_hump(crossing, axle),
             None => figures.first().and_then(|figures| asked.of_road(figures, axle)),
         };
-        let place = asked.is_of_an_axle().then_some(corner);
+        let of = if asked.is_of_an_axle() { FigureOf::Axle(Axle::of(axle)) } else { FigureOf::Van };
         let order = &self.van.sheet.running_order;
         let mut inputs = vec![Words::of(|language| running_order_input(language, order))];
         let aboard = self.enquiry.items.iter().filter(|item| item.states.contains(&state));
@@ -192,7 +192,7 @@ impl KnownVan<'_> {
         let causes = value.iter().flat_map(|figure| &figure.widened_by);
         inputs.extend(causes.map(|cause| Words::of(|language| cause_input(language, cause))));
         Ok(Why {
-            asked: Words::of(|language| asked_figure(language, place, asked.name(), state, kit)),
+            asked: Words::of(|language| asked_figure(language, of, asked.name(), state, kit)),
             answer: Words::of(|language| figure_words(language, value.as_ref(), asked.name())),
             value,
             inputs,

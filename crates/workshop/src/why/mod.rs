@@ -14,8 +14,8 @@ use crate::kit::Kit;
 use crate::load_list::LoadState;
 use crate::sit::Sit;
 use crate::standing::Standing;
-use crate::wording::why::{self, Equation};
-use crate::wording::{Said, with_range};
+use crate::wording::why::{self, Equation, FigureOf};
+use crate::wording::{Axle, Said, with_range};
 
 /// Figures whose chain can be asked for: all that shortlist and prediction show.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -136,6 +136,11 @@ impl Asked {
         }
     }
 
+    /// Whether it is the same at both corners of an axle.
+    fn is_of_an_axle(self) -> bool {
+        matches!(self, Self::AxleLoad | Self::AxleMargin | Self::Lean)
+    }
+
     /// Whether it is of the van class alone, whatever is fitted or carried.
     fn is_of_the_sheet(self) -> bool {
         matches!(self, Self::RunningOrder | Self::Payload)
@@ -188,9 +193,14 @@ impl KnownVan<'_> {
             Asked::CentreLeftOfCentre => Some(left),
             _ => self.asked_figure(sit, asked, corner),
         };
-        let place = (asked.place() == Place::Corner).then_some(corner);
+        let of = match asked.place() {
+            _ if asked.is_of_the_sheet() => FigureOf::Sheet,
+            Place::Van => FigureOf::Van,
+            Place::Corner if asked.is_of_an_axle() => FigureOf::Axle(Axle::of(axle_of(corner))),
+            Place::Corner => FigureOf::Corner(corner),
+        };
         Ok(Why {
-            asked: Words::of(|language| why::asked_figure(language, place, asked.name(), state, kit)),
+            asked: Words::of(|language| why::asked_figure(language, of, asked.name(), state, kit)),
             answer: Words::of(|language| figure_words(language, value.as_ref(), asked.name())),
             inputs: self.inputs(fitment, solved, asked, corner, state, value.as_ref()),
             value,

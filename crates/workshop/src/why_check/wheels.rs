@@ -94,8 +94,8 @@ impl WheelChain<'_> {
                 CheckEquation::Compared,
             ),
             "wheel_bolts" => {
-                let hub = sheet.bolts.map(|bolts| quantity(name::HUB_BOLTS, bolts as f64, "", SHEET));
-                given(vec![maker(name::RIM_HOLES, rim.bolts as f64, ""), hub], CheckEquation::Compared)
+                let hub = sheet.bolts.map(|bolts| quantity(name::HUB_BOLTS, bolts as f64, "count", SHEET));
+                given(vec![maker(name::RIM_HOLES, rim.bolts as f64, "count"), hub], CheckEquation::Compared)
             }
             "thread_engagement" => self.engagement(),
             "brake_clearance" => {

@@ -28,7 +28,7 @@ pub(crate) struct Quantity {
     pub(crate) what: [&'static str; 2],
     /// Its value.
     pub(crate) value: f64,
-    /// Its unit, as names of fields end in it.
+    /// Its unit, as names of fields end in it; `count` for whole numbers, nothing for a ratio.
     pub(crate) unit: &'static str,
     /// Where it comes from.
     pub(crate) from: NumberFrom,
@@ -38,13 +38,14 @@ impl Said for Quantity {
     fn words(&self, language: Language) -> String {
         let [english, german] = self.what;
         let decimals = match self.unit {
-            "kg" | "nm_per_deg" => 0,
+            "kg" | "nm_per_deg" | "count" => 0,
             "deg" | "deg_per_g" | "percent" => 2,
             "" => 3,
             _ => 1,
         };
         let symbol = match self.unit {
             "inch" => language.pick("inch", "Zoll"),
+            "count" => "",
             unit => unit_of(unit),
         };
         let apart = if symbol.is_empty() || symbol.starts_with('°') { "" } else { " " };

@@ -24,17 +24,33 @@ pub(crate) use verdict::{
     operation_asked, rule_spoke, rule_waits, verdict,
 };
 
-/// What a figure is of: name, place, load state and kit.
+/// What a figure is of.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum FigureOf {
+    /// The van class, whatever is fitted or carried.
+    Sheet,
+    Van,
+    Axle(Axle),
+    Corner(usize),
+}
+
+/// What is asked for: name, place, load state and kit.
 pub(crate) fn asked_figure(
     language: Language,
-    place: Option<usize>,
+    of: FigureOf,
     name: &str,
     state: LoadState,
     kit: Option<&Kit>,
 ) -> String {
-    let place = place.map_or_else(String::new, |i| format!(" {}", corner(language, i)));
+    let name = figure_named(language, name);
+    let place = match of {
+        FigureOf::Sheet => return name.to_owned(),
+        FigureOf::Van => String::new(),
+        FigureOf::Axle(of) => format!(" {}", axle(language, of)),
+        FigureOf::Corner(i) => format!(" {}", corner(language, i)),
+    };
     let kit = kit.map_or(language.pick("today", "heute"), |kit| &kit.name);
-    format!("{}{place}, {}, {kit}", figure_named(language, name), load_state(language, state))
+    format!("{name}{place}, {}, {kit}", load_state(language, state))
 }
 
 /// What is asked of a kit as a whole.
