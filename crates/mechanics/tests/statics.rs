@@ -994,9 +994,15 @@ fn end_in_a_rest_or_a_named_error(
                 let _ = Sensitivities::at(&spoiled, &found).response_to(parameter);
                 for i in 0..CORNERS {
                     let limits = spoiled.travel_limits(&found, i);
-                    let _ = spoiled.travel_to_twice_static_m(&found, &limits, i);
+                    let _ = spoiled.travel_to_twice_static_m(&found, limits.to_metal_m, i);
                 }
-                let _ = spoiled.rest_band(&found);
+                let band = spoiled.rest_band(&found);
+                for i in 0..CORNERS {
+                    let [low_m, high_m] = [band.lowest_arch_height_m[i], band.highest_arch_height_m[i]];
+                    let is_finite = low_m.is_finite() && high_m.is_finite();
+                    let holds = low_m <= found.arch_height_m[i] && found.arch_height_m[i] <= high_m;
+                    assert!(is_finite && holds, "{name}: {parameter:?} by {amount}: {low_m} to {high_m}");
+                }
                 let all_finite = state_of(&found).iter().all(|x| x.is_finite());
                 assert!(all_finite, "{name}: {parameter:?} changed by {amount} gives {found:?}");
             }

@@ -3,7 +3,7 @@
 use mechanics::statics::{FRONT, REAR};
 
 use crate::svg::{Path, Point};
-use crate::van::{Standing, VanShape};
+use crate::van::{ShownStance, VanShape};
 
 /// Share of a circle's radius at which the control points of a quarter of it lie.
 const QUARTER: f64 = 0.5523;
@@ -14,7 +14,7 @@ const ARCH_WIDTH: f64 = 0.97;
 #[derive(Clone, Copy)]
 pub(crate) struct SeenFromSide<'a> {
     pub(crate) shape: &'a VanShape,
-    pub(crate) standing: &'a Standing,
+    pub(crate) standing: &'a ShownStance,
     pub(crate) side: usize,
 }
 

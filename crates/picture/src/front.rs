@@ -7,7 +7,7 @@ use workshop::stance::Stance;
 use workshop::wording::Axle;
 
 use crate::svg::{Anchor, Canvas, Frame, Path, Point, Said, shortened};
-use crate::van::{Standing, VanShape};
+use crate::van::{ShownStance, VanShape};
 use crate::words::front as words;
 
 /// What the view of one axle shows: the front axle from in front, the rear axle from behind.
@@ -20,9 +20,9 @@ pub struct AxleView {
     /// Load state.
     pub state: LoadState,
     /// As it stands today.
-    pub now: Standing,
+    pub now: ShownStance,
     /// Name of a kit, and how it would stand on it; absent where today alone is drawn.
-    pub on_kit: Option<(String, Standing)>,
+    pub on_kit: Option<(String, ShownStance)>,
 }
 
 impl AxleView {
@@ -32,13 +32,13 @@ impl AxleView {
             axle,
             shape: VanShape::of(known),
             state: now.sit.state,
-            now: Standing::of(now),
-            on_kit: on_kit.map(|(name, stance)| (name.to_owned(), Standing::of(stance))),
+            now: ShownStance::of(now),
+            on_kit: on_kit.map(|(name, stance)| (name.to_owned(), ShownStance::of(stance))),
         }
     }
 
     /// What is drawn in full: the kit where there is one, else today.
-    pub(crate) fn shown(&self) -> &Standing {
+    pub(crate) fn shown(&self) -> &ShownStance {
         self.on_kit.as_ref().map_or(&self.now, |(_, standing)| standing)
     }
 
@@ -92,7 +92,7 @@ pub fn axle(view: &AxleView, frame: &Frame) -> String {
 
 struct Seen<'a> {
     view: &'a AxleView,
-    standing: &'a Standing,
+    standing: &'a ShownStance,
 }
 
 impl Seen<'_> {
@@ -187,7 +187,7 @@ impl Seen<'_> {
         canvas.circle("pict-centre", [x, y], 13.0);
     }
 
-    fn figures(&self, canvas: &mut Canvas, side: usize, before: Option<&Standing>) {
+    fn figures(&self, canvas: &mut Canvas, side: usize, before: Option<&ShownStance>) {
         let language = canvas.language();
         let (corner, towards) = (2 * self.view.index() + side, self.towards(side));
         let gap = &self.standing.arches[corner].gap_mm;

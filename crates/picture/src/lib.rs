@@ -31,7 +31,7 @@ pub use plots::{BenchPlot, TravelStrip, spring_bench, travel_strip};
 pub use side::{SideView, side};
 pub use svg::Frame;
 pub use table::PlotTable;
-pub use van::{Arch, Standing, VanShape};
+pub use van::{Arch, ShownStance, VanShape};
 pub use where_to_look::{WhereToLook, where_to_look};
 
 /// How the classes of all drawings look.

@@ -10,7 +10,7 @@ use workshop::wording::Side;
 
 use crate::body::SeenFromSide;
 use crate::svg::{Anchor, Canvas, Frame, Path, Point, Said, shortened};
-use crate::van::{Standing, VanShape};
+use crate::van::{ShownStance, VanShape};
 use crate::words::side as words;
 
 /// What the side view shows.
@@ -23,9 +23,9 @@ pub struct SideView {
     /// Load state.
     pub state: LoadState,
     /// As it stands today.
-    pub now: Standing,
+    pub now: ShownStance,
     /// Name of a kit, and how it would stand on it; absent where today alone is drawn.
-    pub on_kit: Option<(String, Standing)>,
+    pub on_kit: Option<(String, ShownStance)>,
     /// Arch height of front and rear axle that was asked for in this load state, mm.
     pub wanted_arch_height_mm: Option<[f64; 2]>,
 }
@@ -38,14 +38,14 @@ impl SideView {
             seen_from,
             shape: VanShape::of(known),
             state,
-            now: Standing::of(now),
-            on_kit: on_kit.map(|(name, stance)| (name.to_owned(), Standing::of(stance))),
+            now: ShownStance::of(now),
+            on_kit: on_kit.map(|(name, stance)| (name.to_owned(), ShownStance::of(stance))),
             wanted_arch_height_mm: (known.enquiry.aim.state == state).then(|| known.aimed_arch_height_mm()),
         }
     }
 
     /// What is drawn in full: the kit where there is one, else today.
-    pub(crate) fn shown(&self) -> &Standing {
+    pub(crate) fn shown(&self) -> &ShownStance {
         self.on_kit.as_ref().map_or(&self.now, |(_, standing)| standing)
     }
 

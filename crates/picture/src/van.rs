@@ -58,7 +58,7 @@ pub struct Arch {
 
 /// How a van stands, as far as a drawing shows it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Standing {
+pub struct ShownStance {
     /// Body over level ground.
     pub body: BodyPose,
     /// Front left, front right, rear left, rear right.
@@ -148,7 +148,7 @@ fn apron_mm(sheet: &VehicleSheet, axle: usize) -> f64 {
     points.map(|point| point.at_mm[2]).min_by(f64::total_cmp).unwrap_or(USUAL_APRON_MM[axle])
 }
 
-impl Standing {
+impl ShownStance {
     /// Of a stance.
     pub fn of(stance: &Stance) -> Self {
         let (rest, sit) = (&stance.solved.rest, &stance.sit);

@@ -8,7 +8,7 @@ use workshop::wording::Side;
 
 use crate::body::SeenFromSide;
 use crate::svg::{Anchor, Canvas, Frame, Path, Point, Said, wrapped};
-use crate::van::{Standing, VanShape};
+use crate::van::{ShownStance, VanShape};
 use crate::words::where_to_look as words;
 
 /// What the drawing shows.
@@ -19,7 +19,7 @@ pub struct WhereToLook {
     /// The van.
     pub shape: VanShape,
     /// As it stands today.
-    pub standing: Standing,
+    pub standing: ShownStance,
     /// Places, numbered in this order where there are several.
     pub spots: Vec<Spot>,
 }
@@ -27,7 +27,7 @@ pub struct WhereToLook {
 impl WhereToLook {
     /// Places on a van as it stands today.
     pub fn of(known: &KnownVan, now: &Stance, spots: Vec<Spot>) -> Self {
-        Self { seen_from: Side::Right, shape: VanShape::of(known), standing: Standing::of(now), spots }
+        Self { seen_from: Side::Right, shape: VanShape::of(known), standing: ShownStance::of(now), spots }
     }
 }
 

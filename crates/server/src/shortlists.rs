@@ -120,7 +120,7 @@ impl App {
     }
 
     /// Puts a question about the van of an enquiry document, with what is known already of kits on it. Their van takes
-    /// a place among those kept: a question that sets no kit is not put here.
+    /// a place among those kept; a correction, which sets no kit, is not put here.
     pub(crate) async fn of_the_van<T: Send + 'static>(
         &self,
         read: &Arc<ReadCatalogue>,

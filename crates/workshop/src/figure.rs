@@ -95,6 +95,11 @@ impl Figure {
         Self { value: -self.value, low: -self.high, high: -self.low, ..self }
     }
 
+    /// Evidence of the weakest input that matters, or the figure's own where none is listed.
+    pub fn weakest_evidence(&self) -> Evidence {
+        self.widened_by.iter().map(|cause| cause.evidence).max().unwrap_or(self.evidence)
+    }
+
     /// Half the width of the range.
     pub fn half_width(&self) -> f64 {
         0.5 * (self.high - self.low)

@@ -305,7 +305,7 @@ pub struct Solved {
 impl Solved {
     /// Bump travel of a corner to twice the static load, m; `None` where metal comes first.
     pub fn to_twice_static_m(&self, corner: usize) -> Option<f64> {
-        self.van.travel_to_twice_static_m(&self.rest, &self.limits[corner], corner)
+        self.van.travel_to_twice_static_m(&self.rest, self.limits[corner].to_metal_m, corner)
     }
 
     /// Height of a body-fixed point above the ground, mm.

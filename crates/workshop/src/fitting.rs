@@ -404,9 +404,8 @@ fn changes(fact: &Fact, waiting: &[(&Fitting, Verdict)], rules: &[Rule], known: 
     let answered: Vec<KnownFacts> =
         known.possible(&fact.id).iter().map(|answer| known.answered(&fact.id, answer)).collect();
     for (fitting, verdict) in waiting {
-        let waits = |rule: &&Rule| {
-            verdict.depends_on.iter().any(|waits| waits.fact == fact.id && waits.rule == rule.id)
-        };
+        let waits =
+            |rule: &&Rule| verdict.depends_on.iter().any(|open| open.fact == fact.id && open.rule == rule.id);
         let open: Vec<&Rule> = rules.iter().filter(waits).collect();
         if verdict.out.is_some() || open.is_empty() {
             continue;
@@ -419,7 +418,7 @@ fn changes(fact: &Fact, waiting: &[(&Fitting, Verdict)], rules: &[Rule], known: 
         let excludes = |(rule, holds): (&&Rule, &Result<Option<_>, _>)| {
             rule.effect == Effect::Excludes && matches!(holds, Ok(Some(_)))
         };
-        let out = said.iter().filter(|said| open.iter().zip(*said).any(excludes)).count();
+        let out = said.iter().filter(|by_rule| open.iter().zip(*by_rule).any(excludes)).count();
         if out > 0 && out < said.len() {
             kits_in_or_out += 1;
         } else if out == 0 && said.windows(2).any(|pair| pair[0] != pair[1]) {

@@ -6,7 +6,7 @@ use mechanics::statics::{FRONT, REAR};
 
 use rayon::prelude::*;
 
-use crate::answer::{KnownVan, Remark, left_to, stops};
+use crate::answer::{KnownVan, Remark};
 use crate::assembly::CannotStand;
 use crate::catalogue::Catalogue;
 use crate::checks::{Check, Finding, checks};
@@ -19,11 +19,13 @@ use crate::load_list::LoadState;
 use crate::near_miss::{NearMiss, missed_wishes};
 use crate::price::{Item, Quote, Wanted, Work, quote};
 use crate::ramp_time::{RampTime, Task};
+use crate::remarks::{left_to, stops};
 use crate::ride::{ComfortChange, Promise, RIDDEN_STATES, RideFigures};
 use crate::rules::Component;
 use crate::set_up::insertion_allowed_mm;
 use crate::van_on_kit::VanOnKit;
-use crate::wording::{Because, Change, Miss, NotPriced, Said, all_spelt, fitted_stays, spoken};
+use crate::verdict::{not_computed, out_without_rule, own_stop};
+use crate::wording::{Change, Doing, Miss, NotPriced, Obstacle, all_spelt, fitted_stays, spoken};
 
 /// Answer to a shortlist question.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -194,7 +196,7 @@ struct Round<'a> {
     known: &'a KnownVan<'a>,
     wish: &'a Wish,
     facts: &'a KnownFacts<'a>,
-    /// Found when the first kit that stands is held against it.
+    /// Found when it is first asked for.
     today: OnceLock<Today>,
 }
 
@@ -250,38 +252,31 @@ impl Round<'_> {
     }
 
     fn judge(&self, kit: &Kit) -> (Result<KitOption, Box<OutKit>>, Option<Stood>) {
-        let (stood, cannot) = match self.set(kit) {
-            Some(Ok(on)) => {
-                let checks = self.known.checks_on(&on);
-                (Some((on, checks)), Words::default())
-            }
-            Some(Err(why)) => (None, Words::of(|language| why.words(language))),
-            None => (None, Words::default()),
-        };
-        (self.decided(kit, stood.as_ref(), &cannot), stood)
+        let stood = self.stood(kit);
+        (self.decided(kit, stood.as_ref()), stood.ok())
     }
 
-    /// A kit on the van; none where it is not sold for it, or where two kits together are out by what is known already.
-    fn set(&self, kit: &Kit) -> Option<Result<Arc<VanOnKit>, CannotStand>> {
+    /// A kit on the van; not set where it is not sold for it, nor where two kits together are out by what is known already.
+    fn stood(&self, kit: &Kit) -> Result<Stood, CannotStand> {
         let rules = &self.known.catalogue.rules;
         let is_out = || self.fitting(kit, None).verdict(rules, self.facts).out.is_some();
-        let is_sold_for_it = kit.fits.contains(&self.known.enquiry.vehicle);
-        (is_sold_for_it && !(kit.family == KitFamily::Combination && is_out()))
-            .then(|| self.known.on_kit(kit))
+        let is_out_by_facts = kit.family == KitFamily::Combination && is_out();
+        let on = if is_out_by_facts { None } else { self.known.on_kit_sold_for_it(kit) };
+        let on = on.ok_or_else(|| CannotStand::of(Doing::LookingUp, Obstacle::NotListed))??;
+        let checks = self.known.checks_on(&on);
+        Ok((on, checks))
     }
 
-    fn decided(&self, kit: &Kit, stood: Option<&Stood>, cannot: &Words) -> Result<KitOption, Box<OutKit>> {
-        let (fitting, rules) = (self.fitting(kit, stood), &self.known.catalogue.rules);
+    fn decided(&self, kit: &Kit, stood: Result<&Stood, &CannotStand>) -> Result<KitOption, Box<OutKit>> {
+        let (fitting, rules) = (self.fitting(kit, stood.ok()), &self.known.catalogue.rules);
         let mut verdict = fitting.verdict(rules, self.facts);
         let near_misses = fitting.near_misses(rules, self.facts);
         let out_by = |because, also| Box::new(out_kit(kit, because, also, near_misses.clone()));
         if let Some(because) = verdict.out.take() {
             return Err(out_by(because, verdict.also_out));
         }
-        let Some((on, checks)) = stood else {
-            return Err(out_by(not_computed(cannot), Vec::new()));
-        };
-        let stops = self.known.stops_on_kit(on);
+        let (on, checks) = stood.map_err(|why| out_by(not_computed(why), Vec::new()))?;
+        let stops = stops(&self.known.standing_on_kit(on));
         let own_stop = own_stop(&stops, &self.today().stops);
         if let Some(because) = out_without_rule(kit, own_stop) {
             return Err(out_by(because, Vec::new()));
@@ -295,21 +290,6 @@ impl Round<'_> {
     }
 }
 
-/// What must be stopped for with a kit and not today.
-pub(crate) fn own_stop<'a>(stops: &'a [Remark], stops_today: &[Remark]) -> Option<&'a Remark> {
-    let is_own = |stop: &&Remark| !stops_today.iter().any(|today| today.meaning.same_limit(&stop.meaning));
-    stops.iter().find(is_own)
-}
-
-/// Why a kit is out that stands and that no rule puts out.
-pub(crate) fn out_without_rule(kit: &Kit, own_stop: Option<&Remark>) -> Option<RuleSays> {
-    match (&kit.offer, own_stop) {
-        (Offer::SetAnew, _) if !kit.has_collars() => Some(nothing_to_set()),
-        (Offer::Together(_), Some(stop)) => Some(not_together(stop)),
-        _ => None,
-    }
-}
-
 /// Load state in which comfort is told: that of the wish, where a van rides in it.
 fn ridden(wish: &Wish) -> LoadState {
     if RIDDEN_STATES.contains(&wish.state) { wish.state } else { LoadState::DayToDay }
@@ -317,29 +297,6 @@ fn ridden(wish: &Wish) -> LoadState {
 
 fn out_kit(kit: &Kit, because: RuleSays, also: Vec<RuleSays>, near_misses: Vec<NearMiss>) -> OutKit {
     OutKit { kit: kit.id.clone(), name: kit.name.clone(), because, also, near_misses }
-}
-
-fn computed(rule: &str, en: &str, de: &str, because: Vec<Because>) -> RuleSays {
-    let reason = Words { en: en.to_owned(), de: de.to_owned() };
-    RuleSays { rule: rule.to_owned(), reason, source: "computed".to_owned(), because }
-}
-
-fn nothing_to_set() -> RuleSays {
-    computed(
-        "fitted",
-        "It is fitted already, and nothing of it can be set.",
-        "Es ist bereits verbaut, und nichts daran lässt sich einstellen.",
-        Vec::new(),
-    )
-}
-
-fn not_together(stop: &Remark) -> RuleSays {
-    computed(
-        "work-together",
-        "These springs and these dampers do not work together.",
-        "Diese Federn und diese Dämpfer arbeiten nicht zusammen.",
-        vec![Because::Stops { stop: Box::new(stop.meaning.clone()) }],
-    )
 }
 
 /// What a deeper seat of the struts waits for, where both van and maker would allow one.
@@ -371,16 +328,6 @@ fn stays(known: &KnownVan, kit: &Kit) -> Option<Words> {
         .filter(|part| !(rear_springs && *part == Component::RearCollars))
         .collect();
     (!stays.is_empty()).then(|| Words::of(|language| fitted_stays(language, &fitted.name, &stays)))
-}
-
-/// The van finds no rest on a kit.
-pub(crate) fn not_computed(why: &Words) -> RuleSays {
-    computed(
-        "stands",
-        "With it the van finds no rest within its travel.",
-        "Damit findet der Wagen innerhalb seines Federwegs keine Ruhelage.",
-        vec![Because::NotComputed { why: why.clone() }],
-    )
 }
 
 /// Checks that do not hold, but for those that fail already.

@@ -14,17 +14,17 @@ use crate::sit::{Shared, Sit, Sitting};
 #[derive(Clone, Copy)]
 pub struct Standing<'a> {
     /// The van.
-    pub known: &'a KnownVan<'a>,
+    pub(crate) known: &'a KnownVan<'a>,
     /// The parts on it.
-    pub fitment: &'a Fitment,
+    pub(crate) fitment: &'a Fitment,
     /// What is not known exactly, the kit's own unknowns among it.
-    pub belief: &'a Belief,
+    pub(crate) belief: &'a Belief,
     /// Its rest in each load state, in their order.
-    pub solved: &'a [Solved],
+    pub(crate) solved: &'a [Solved],
     /// What its figures share.
-    pub shared: &'a Shared,
+    pub(crate) shared: &'a Shared,
     /// Whether it is held against the van as it stands today; not where that itself is described.
-    pub against_today: bool,
+    pub(crate) against_today: bool,
 }
 
 impl<'a> Standing<'a> {

@@ -164,7 +164,7 @@ fn law_ranges_of_travel_follow_every_unknown_as_full_solutions_do() {
         let rest = van.rest().unwrap();
         [0, 2].map(|i| {
             let limits = van.travel_limits(&rest, i);
-            let twice_m = van.travel_to_twice_static_m(&rest, &limits, i).unwrap_or(f64::NAN);
+            let twice_m = van.travel_to_twice_static_m(&rest, limits.to_metal_m, i).unwrap_or(f64::NAN);
             let free_m = limits.free_bump_m.unwrap_or(f64::NAN);
             [twice_m, free_m, limits.to_metal_m, limits.rebound_m, limits.captive_in_hand_m].map(|m| 1e3 * m)
         })

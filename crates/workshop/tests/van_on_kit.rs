@@ -14,7 +14,14 @@ use workshop::load_list::LoadState;
 use workshop::shortlist::{Shortlist, shortlist};
 use workshop::van_on_kit::KitsOnVan;
 
-use common::{demo, enquiry};
+use common::{demo, demo_files, enquiry};
+
+/// Enquiries of the demo.
+fn enquiries(catalogue: &Catalogue) -> Vec<Enquiry> {
+    let files = demo_files();
+    let files = files.iter().filter(|file| file.path.starts_with("enquiries/"));
+    files.map(|file| catalogue.read_enquiry(file).unwrap()).collect()
+}
 
 fn listed(catalogue: &Catalogue, enquiry: &Enquiry, kits: &Arc<KitsOnVan>) -> Shortlist {
     let known = KnownVan::of(catalogue, enquiry).unwrap().with_kits(Arc::clone(kits));
@@ -91,4 +98,58 @@ fn law_whatever_moves_the_van_is_said_of_it() {
         change(&mut other);
         assert_ne!(first.said_of_the_van(), other.said_of_the_van(), "{what}");
     }
+}
+
+#[test]
+fn law_a_kit_is_out_by_its_verdict_as_it_is_by_the_list() {
+    let catalogue = demo();
+    let (mut in_list, mut out_of_list) = (0, Vec::new());
+    for enquiry in enquiries(&catalogue) {
+        let Ok(known) = KnownVan::of(&catalogue, &enquiry) else { continue };
+        let listed = shortlist(&known, &enquiry.wish).unwrap();
+        let ids = listed.options.iter().map(|option| (&option.kit, None));
+        for (id, because) in ids.chain(listed.out.iter().map(|out| (&out.kit, Some(&out.because)))) {
+            let kit = catalogue.offer(&enquiry.vehicle, id).or_else(|| catalogue.kit(id).cloned()).unwrap();
+            assert_eq!(known.verdict(&kit).out.as_ref(), because, "{}: {id}", enquiry.id);
+            let said = known.why_verdict(&kit).answer.en;
+            assert_eq!(said == "out", because.is_some(), "{}: {id} is {said}", enquiry.id);
+            match because {
+                None => in_list += 1,
+                Some(because) => out_of_list.push(because.rule.clone()),
+            }
+        }
+    }
+    assert!(in_list > 100, "{in_list}");
+    for rule in ["sold-for", "fitted"] {
+        assert!(out_of_list.iter().any(|out| out == rule), "{rule} puts nothing out");
+    }
+}
+
+#[test]
+fn law_what_to_ask_next_moves_as_many_kits_as_it_says() {
+    let catalogue = demo();
+    let mut asked = 0;
+    for enquiry in enquiries(&catalogue) {
+        let Ok(known) = KnownVan::of(&catalogue, &enquiry) else { continue };
+        let Some(next) = shortlist(&known, &enquiry.wish).unwrap().ask_next else { continue };
+        let kits = Arc::<KitsOnVan>::default();
+        let facts = known.facts();
+        let answered: Vec<Vec<bool>> = facts
+            .possible(&next.fact)
+            .iter()
+            .map(|answer| {
+                let mut other = enquiry.clone();
+                other.facts.retain(|known| known.fact != next.fact);
+                other.facts.push(FactIs { fact: next.fact.clone(), is: vec![(*answer).to_owned()] });
+                let known = KnownVan::of(&catalogue, &other).unwrap().with_kits(Arc::clone(&kits));
+                let kits = catalogue.kits.iter().filter(|kit| !known.is_fitted(kit));
+                kits.map(|kit| known.verdict(kit).out.is_some()).collect()
+            })
+            .collect();
+        let moves = |kit: &usize| answered.iter().any(|out| out[*kit] != answered[0][*kit]);
+        let moved = (0..answered[0].len()).filter(moves).count();
+        assert_eq!(next.kits_in_or_out, moved, "{}: {}", enquiry.id, next.fact);
+        asked += 1;
+    }
+    assert!(asked > 3, "{asked}");
 }

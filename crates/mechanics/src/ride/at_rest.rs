@@ -197,7 +197,7 @@ impl AxleAtRest {
                 .zip(limits[wheels[1]].free_bump_m)
                 .map(|(left, right)| 0.5 * (left + right)),
             twice_static_m: mean(&|i| {
-                van.travel_to_twice_static_m(rest, &limits[i], i).unwrap_or(limits[i].to_metal_m)
+                van.travel_to_twice_static_m(rest, limits[i].to_metal_m, i).unwrap_or(limits[i].to_metal_m)
             }),
             metal_m: mean(&|i| limits[i].to_metal_m),
             rebound_end_m: -mean(&|i| limits[i].rebound_m),

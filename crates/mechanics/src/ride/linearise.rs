@@ -123,9 +123,9 @@ where
     Lanes<N>: SideBySide<N>,
 {
     let mut axles = [const { Err(RideFault::NoMeanTravel) }; N];
-    let mut balanced = BalancedAxles::new();
+    let mut known = BalancedAxles::new();
     for lane in 0..N {
-        axles[lane] = assumed[lane].linearised(laws[lane], &mut balanced);
+        axles[lane] = assumed[lane].linearised(laws[lane], &mut known);
     }
     let alone: [[AxleRates<1>; 2]; N] = std::array::from_fn(|lane| match &axles[lane] {
         Ok(axles) => [0, 1].map(|axle| rates_of(&axles[axle], laws[lane][axle])),
@@ -201,12 +201,12 @@ impl Assumed {
     fn linearised<'a>(
         &mut self,
         laws: [&'a AxleLaw; 2],
-        balanced: &mut BalancedAxles<'a>,
+        known: &mut BalancedAxles<'a>,
     ) -> Result<[LinearisedAxle; 2], RideFault> {
         let mut of = |axle: usize, start_m: f64| {
             let (law, speed_m_per_s) = (laws[axle], self.damper_speed_m_per_s[axle]);
             let damper = gaussian::of_damper(&law.damper, speed_m_per_s);
-            let (mean_travel_m, spring) = balanced.of(law, [start_m, self.travel_m[axle], damper.force_n])?;
+            let (mean_travel_m, spring) = known.of(law, [start_m, self.travel_m[axle], damper.force_n])?;
             Ok(LinearisedAxle {
                 mean_travel_m,
                 spring_rms: (self.travel_m[axle], 0.0),

@@ -265,7 +265,7 @@ impl System {
 /// Direction of unit length that the leading `count` rows and columns of a singular matrix turn to nothing.
 ///
 /// Gauss's elimination with complete pivoting: what is left for the last pivot is rounding, so its column is free and the
-/// others follow from it (Golub and Van Loan, Matrix Computations, 3.4.8).
+/// others follow from it (Golub and Van Loan, Matrix Computations, 3rd ed., 3.4.8).
 fn null_direction(mut matrix: ComplexSquare, count: usize) -> [Complex<f64>; COORDINATES] {
     let mut columns: [usize; COORDINATES] = std::array::from_fn(|k| k);
     for k in 0..count - 1 {
@@ -312,4 +312,46 @@ fn travel_of(car: &Car<1>, axle: usize, mode: usize, wheel: usize) -> SVector<f6
         travel[2] = -0.5 * (left - right);
     }
     travel
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    proptest! {
+        /// Rows of random numbers, the last of them made from the others.
+        #[test]
+        fn law_the_null_direction_of_a_singular_matrix_is_turned_to_nothing(
+            numbers in prop::collection::vec(-1.0..1.0f64, 2 * COORDINATES * COORDINATES),
+            dependent in 1..3usize,
+            count in 3..=COORDINATES,
+            scale in -6.0..6.0f64,
+        ) {
+            let number = |k: usize| Complex::new(numbers[2 * k], numbers[2 * k + 1]) * 10f64.powf(scale);
+            let mut matrix = ComplexSquare::from_fn(|i, j| number(i * COORDINATES + j));
+            for last in count - dependent..count {
+                for j in 0..count {
+                    matrix[(last, j)] =
+                        (0..count - dependent).map(|i| matrix[(i, j)] * numbers[COORDINATES * last + i]).sum();
+                }
+            }
+            let direction = null_direction(matrix, count);
+            let length: f64 = direction.iter().map(|part| part.norm_sqr()).sum();
+            prop_assert!((length - 1.0).abs() < 1e-12, "{length}");
+            for i in 0..count {
+                let turned: Complex<f64> = (0..count).map(|j| matrix[(i, j)] * direction[j]).sum();
+                let size: f64 = (0..count).map(|j| matrix[(i, j)].norm()).sum();
+                prop_assert!(turned.norm() <= 1e-9 * size, "row {i}: {turned} of {size}");
+            }
+        }
+    }
+
+    #[test]
+    fn law_the_null_direction_of_nothing_is_a_direction() {
+        let direction = null_direction(ComplexSquare::zeros(), 4);
+        let length: f64 = direction.iter().map(|part| part.norm_sqr()).sum();
+        assert!((length - 1.0).abs() < 1e-12, "{direction:?}");
+    }
 }

@@ -55,8 +55,8 @@ impl FourCorners {
     }
 
     /// Bump travel of one corner from a rest position to twice the static suspension force, m; `None` where metal comes first.
-    pub fn travel_to_twice_static_m(&self, rest: &Rest, limits: &TravelLimits, corner: usize) -> Option<f64> {
-        self.corners[corner].travel_to_twice_static_m(rest.axle_travel(corner), limits.to_metal_m)
+    pub fn travel_to_twice_static_m(&self, rest: &Rest, to_metal_m: f64, corner: usize) -> Option<f64> {
+        self.corners[corner].travel_to_twice_static_m(rest.axle_travel(corner), to_metal_m)
     }
 }
 

@@ -6,7 +6,7 @@
 use mechanics::linkage::OverTravel;
 use mechanics::statics::{BodyPose, FRONT, REAR, Rest, axle_of, side_of};
 
-use super::held::{held, unknown};
+use super::from_figure::{held, unknown};
 use super::{Area, Check, Finding, Limit};
 use crate::alignment_sheet::AlignmentTarget;
 use crate::answer::KnownVan;

@@ -2,7 +2,7 @@
 
 use mechanics::statics::{AxleLoads, FRONT, PointMass, REAR};
 
-use super::held::held;
+use super::from_figure::held;
 use super::{Area, Check, Limit};
 use crate::facts::Words;
 use crate::figure::Figure;

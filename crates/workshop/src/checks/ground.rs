@@ -2,7 +2,7 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use super::held::held;
+use super::from_figure::held;
 use super::{Area, Check, Finding, Limit};
 use crate::body_sheet::BodyPoint;
 use crate::facts::Words;

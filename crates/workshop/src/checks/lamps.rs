@@ -3,7 +3,7 @@
 //! The beam turns with the body: nose up by an angle raises the aim by its tangent. A lamp is taken to be aimed right
 //! today, day to day; after the kit it is aimed anew there, and the load then moves it.
 
-use super::held::{held, unknown};
+use super::from_figure::{held, unknown};
 use super::{Area, Check, Finding, Limit};
 use crate::body_sheet::{LampRules, LampSheet, Levelling};
 use crate::facts::Words;

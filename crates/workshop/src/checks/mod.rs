@@ -4,9 +4,9 @@
 pub(crate) mod alignment;
 mod brakes;
 pub(crate) mod carry;
+mod from_figure;
 pub(crate) mod ground;
 pub(crate) mod handling;
-mod held;
 pub(crate) mod lamps;
 mod stop_trim;
 pub(crate) mod travel;

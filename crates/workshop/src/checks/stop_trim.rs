@@ -5,7 +5,7 @@
 
 use mechanics::statics::{BumpEnd, FRONT, FourCorners, REAR, Rest};
 
-use super::held::{held, unknown};
+use super::from_figure::{held, unknown};
 use super::{Area, Check, Finding, Limit};
 use crate::facts::Words;
 use crate::figure::Figure;

@@ -13,6 +13,7 @@ use crate::facts::Words;
 use crate::figure::Figure;
 use crate::kit::Kit;
 use crate::load_list::LoadState;
+use crate::standing::Standing;
 use crate::units::{m_from_mm, mm_from_m};
 use crate::why::{Why, figure_words};
 use crate::wording::why::{FigureOf, asked_figure, cause_input, item_input, running_order_input};
@@ -156,17 +157,16 @@ impl KnownVan<'_> {
     ) -> Result<Why, CannotStand> {
         let state = if RIDDEN_STATES.contains(&state) { state } else { LoadState::DayToDay };
         let (axle, bench) = (corner / 2, self.ride_bench());
-        let fitment = kit.map_or_else(|| Ok(self.fitted.clone()), |kit| self.set_up_fitment(kit))?;
-        let belief = self.belief_with(&fitment);
-        let solved = self.solved_on(&fitment, &belief)?;
-        let figures = bench.ride(self, &fitment, &belief, &solved, &[state]);
-        let riding = bench.belief_riding(self, &fitment, &belief);
+        let on = kit.map(|kit| self.on_kit(kit)).transpose()?;
+        let Standing { fitment, belief, solved, .. } = self.standing(on.as_deref());
+        let figures = bench.ride(self, fitment, belief, solved, &[state]);
+        let riding = bench.belief_riding(self, fitment, belief);
         let at_rest = &solved[state as usize];
         let (mut steps, mut crossing) = (Vec::new(), None);
-        if let Some(ride) = bench.on_the_road(self, &fitment, at_rest, state) {
+        if let Some(ride) = bench.on_the_road(self, fitment, at_rest, state) {
             steps = Settled::expected(&ride).map_or_else(Vec::new, |expected| chain(&expected));
             if asked.is_of_the_hump() {
-                let unknown = Unknowing::of(&riding, |input| input.row(&riding, &fitment, at_rest, state));
+                let unknown = Unknowing::of(&riding, |input| input.row(&riding, fitment, at_rest, state));
                 crossing = HumpCrossing::of(&HumpQuestion::default(), &ride, &unknown, state);
             }
         }

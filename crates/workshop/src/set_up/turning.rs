@@ -16,7 +16,7 @@ use crate::wording::{Axle, CollarEnd, Doing, Meaning};
 /// An axle that collars leave higher than wished by less than this is not inserted deeper, mm.
 const WORTH_INSERTING_MM: f64 = 2.0;
 
-/// Collars of a kit turned to quarter turns from where they were delivered, and the sheet they follow.
+/// Collars that a kit brings to an axle.
 pub(crate) fn collar_of(kit: &Kit, axle: usize) -> Option<&CollarSheet> {
     kit.axle(axle).and_then(|parts: &KitAxle| parts.collar.as_ref())
 }

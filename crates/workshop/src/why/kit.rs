@@ -1,13 +1,13 @@
 //! The chain behind what is said of a kit as a whole: its verdict, its price, its time on the ramp.
 
 use super::{Why, not_available, words};
-use crate::answer::{KnownVan, stops};
+use crate::answer::KnownVan;
 use crate::assembly::CannotStand;
 use crate::facts::{FactAnswer, KnownFacts, Words};
 use crate::fitting::brings;
 use crate::kit::Kit;
 use crate::rules::{Component, Condition, Rule};
-use crate::shortlist::{KitOption, not_computed, out_without_rule, own_stop, shortlist};
+use crate::shortlist::{KitOption, shortlist};
 use crate::wording::why::{self, Equation, FactFrom};
 use crate::wording::{Because, Said, family};
 
@@ -15,24 +15,14 @@ impl KnownVan<'_> {
     /// The chain behind a verdict: every rule that spoke of a kit, with the facts and figures that met it, what it
     /// did, and the rules that wait for a fact.
     pub fn why_verdict(&self, kit: &Kit) -> Why {
-        let (catalogue, enquiry) = (self.catalogue, self.enquiry);
+        let catalogue = self.catalogue;
         let kit = &self.offered(kit);
         let known = self.facts();
-        let on = kit.fits.contains(&enquiry.vehicle).then(|| self.on_kit(kit));
+        let on = self.on_kit_sold_for_it(kit);
         let stands = on.as_ref().and_then(|on| on.as_deref().ok());
         let checks = stands.map(|on| self.checks_on(on));
         let fitting = self.fitting(kit, self.on_van(stands, checks.as_deref()));
-        let mut verdict = fitting.verdict(&catalogue.rules, &known);
-        if verdict.out.is_none() {
-            verdict.out = match &on {
-                Some(Ok(on)) => {
-                    let (stops, stops_today) = (self.stops_on_kit(on), stops(&self.standing_today()));
-                    out_without_rule(kit, own_stop(&stops, &stops_today))
-                }
-                Some(Err(why)) => Some(not_computed(&Words::of(|language| why.words(language)))),
-                None => None,
-            };
-        }
+        let verdict = self.decided(&fitting, on.as_ref());
         let deciding = verdict.out.as_ref().map(|out| out.rule.as_str());
         let mut steps = Vec::new();
         if let Some(out) = verdict.out.as_ref().filter(|out| catalogue.rules.iter().all(|r| r.id != out.rule))

@@ -26,7 +26,7 @@ macro_rules! enquiry {
             whatever_is_fitted: "STOP, whatever is fitted", "HALT, gleich was verbaut wird";
             not_today: "Does not hold today", "Hält schon heute nicht";
             unbeaten: "unbeaten", "Spitze";
-            not_on_kit: "is not drawn, the picture shows today. The van does not stand on it:", "wird nicht gezeichnet, das Bild zeigt heute. Der Wagen steht nicht darauf:";
+            not_on_kit: "is not drawn: the picture shows today. The van does not stand on it:", "wird nicht gezeichnet, das Bild zeigt heute. Der Wagen steht nicht darauf:";
             kits_out: "Kits that are out, and why", "Sätze, die ausscheiden, und warum";
             begin: "Begin", "Beginnen";
             question_hint: "In the caller's words; may stay empty", "Mit den Worten des Anrufers; darf leer bleiben";

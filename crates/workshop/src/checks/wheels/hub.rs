@@ -1,6 +1,6 @@
 //! Whether a rim goes on the hub: bolts and their circle, centre bore, seat, thread.
 
-use super::super::held::unknown;
+use super::super::from_figure::unknown;
 use super::super::{Area, Check, Finding};
 use super::{Pair, at_least, between, held, stated};
 use crate::facts::Words;

@@ -2,7 +2,7 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use super::super::{Area, Check, Finding, held};
+use super::super::{Area, Check, Finding, from_figure};
 use super::{Pair, at_least, at_most, between, held};
 use crate::facts::Words;
 use crate::figure::{Evidence, Figure};
@@ -62,7 +62,7 @@ fn tyres_on_load(pair: &Pair, state: LoadState, axle: usize) -> Check {
     let load_kg = figure.value;
     let said = Words::of(|language| says::tyres_on_load(language, Axle::of(axle), load_kg, two_kg));
     let limit = at_most(two_kg, check_says::load_index());
-    held::held("tyre_load", Area::Wheels, state, (figure, "kg"), limit, said).on(axle)
+    from_figure::held("tyre_load", Area::Wheels, state, (figure, "kg"), limit, said).on(axle)
 }
 
 fn load_figure(pair: &Pair, state: LoadState, corners: &[usize]) -> Figure {
@@ -98,7 +98,8 @@ fn pressures(pair: &Pair, axle: usize) -> Vec<Check> {
             let tyre = pair.tyre;
             let limit =
                 between([tyre.least_pressure_bar, tyre.reference_pressure_bar], pressure_source(pair));
-            held::held("tyre_pressure", Area::Wheels, state, (figure, "bar"), limit, said.clone()).on(axle)
+            from_figure::held("tyre_pressure", Area::Wheels, state, (figure, "bar"), limit, said.clone())
+                .on(axle)
         })
         .collect()
 }
@@ -125,7 +126,7 @@ fn speed_symbol(pair: &Pair) -> Check {
     let good_for = symbol.top_speed_km_per_h;
     let Some(top_km_per_h) = pair.sheet.top_speed_km_per_h else {
         let said = Words::of(|language| says::top_speed_not_known(language, good_for));
-        return held::unknown(CHECK, Area::Wheels, said);
+        return from_figure::unknown(CHECK, Area::Wheels, said);
     };
     let figure = Figure::exact(f64::from(good_for), Evidence::MakersFigure);
     let limit = at_least(top_km_per_h, check_says::speed_symbols());

@@ -1,6 +1,6 @@
 //! Room at full steering lock, through bump and rebound.
 
-use super::super::held::unknown;
+use super::super::from_figure::unknown;
 use super::super::{Area, Check, Finding};
 use super::Pair;
 use super::room::{LEAST_TO_BODY_MM, Tyres, gap, travels_m};

@@ -3,7 +3,7 @@
 use mechanics::linkage::{CornerTable, TyreEnvelope};
 use mechanics::statics::{FRONT, REAR};
 
-use super::super::held::unknown;
+use super::super::from_figure::unknown;
 use super::super::{Area, Check, Finding};
 use super::{Pair, at_least, held, lock, stated};
 use crate::facts::Words;

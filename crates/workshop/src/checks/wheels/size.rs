@@ -2,7 +2,7 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use super::super::held::unknown;
+use super::super::from_figure::unknown;
 use super::super::{Area, Check, Finding};
 use super::{Pair, between, held, told};
 use crate::facts::{DRIVEN_AXLES, Words};

@@ -87,8 +87,8 @@ impl Said for Equation {
                 "bis zulässig = Grenze des Typschilds minus Last; das Typschild gilt genau",
             ),
             Self::Verdict => language.pick(
-                "a rule speaks where all its conditions hold; the first that excludes decides; a fact with several possible answers leaves the kit in and says what it depends on",
-                "eine Regel gilt, wenn alle ihre Bedingungen zutreffen; die erste ausschließende entscheidet; eine Tatsache mit mehreren möglichen Antworten lässt den Satz drin und nennt, woran es hängt",
+                "a rule speaks where all its conditions hold; the first that excludes decides; without one, a kit is out on which the van finds no rest, of which nothing can be set, or two that do not work together; a fact with several possible answers leaves the kit in and says what it depends on",
+                "eine Regel gilt, wenn alle ihre Bedingungen zutreffen; die erste ausschließende entscheidet; ohne eine solche scheidet ein Satz aus, auf dem der Wagen keine Ruhelage findet, an dem sich nichts einstellen lässt, oder zwei, die nicht zusammenarbeiten; eine Tatsache mit mehreren möglichen Antworten lässt den Satz drin und nennt, woran es hängt",
             ),
             Self::Price => language.pick(
                 "lines exact; labour, tax (on the sum of all lines) and deposit are each rounded once",

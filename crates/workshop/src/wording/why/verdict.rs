@@ -159,7 +159,8 @@ pub(crate) fn verdict(language: Language, out: bool, waits: usize) -> String {
     }
 }
 
-/// The maker does not sell the kit for the van, or the van finds no rest with it.
+/// What puts a kit out without a rule: it is not sold for the van, the van finds no rest with it, nothing of it can be set, or
+/// two kits do not work together.
 pub(crate) fn not_by_rule(language: Language, says: &RuleSays) -> String {
     format!("{} {}", language.pick("decides:", "entscheidet:"), wording::says(language, says))
 }

@@ -1,19 +1,22 @@
 //! How a van sits: every figure of one fitment in one load state.
 
-use std::cell::OnceCell;
-use std::sync::OnceLock;
+mod corner;
+mod shared;
 
-use mechanics::statics::{BumpEnd, FRONT, Parameter, REAR, ReboundEnd, Rest, RestBand, axle_of};
+use mechanics::statics::{FRONT, REAR, Rest, axle_of};
 use nalgebra::DVector;
 
 use crate::assembly::{SpringKnowledge, axle_mean};
-use crate::belief::{Belief, CORNER_WORDS};
+use crate::belief::Belief;
 use crate::calibration::load_kg;
-use crate::figure::{Evidence, Figure, NINE_IN_TEN_SD};
+use crate::figure::{Figure, NINE_IN_TEN_SD};
 use crate::fitment::Solved;
 use crate::load_list::LoadState;
 use crate::standing::Standing;
 use crate::units::{kg_from_n, m_from_mm, mm_from_m};
+
+pub use corner::CornerSitting;
+pub use shared::Shared;
 
 /// One corner at rest.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
@@ -135,11 +138,11 @@ impl Stretch {
 #[derive(Clone, Copy)]
 pub struct Sitting<'a> {
     /// The fitment.
-    pub standing: Standing<'a>,
+    pub(crate) standing: Standing<'a>,
     /// Load state.
-    pub state: LoadState,
+    pub(crate) state: LoadState,
     /// Its rest.
-    pub solved: &'a Solved,
+    pub(crate) solved: &'a Solved,
 }
 
 impl<'a> Sitting<'a> {
@@ -192,12 +195,7 @@ impl<'a> Sitting<'a> {
 
     /// One corner.
     pub fn corner(&self, i: usize) -> CornerSitting<'a> {
-        CornerSitting {
-            sitting: *self,
-            i,
-            arch_row: self.solved.row(|r| r.arch_height_m[i]),
-            travel_row: OnceCell::new(),
-        }
+        CornerSitting::of(*self, i)
     }
 
     /// Rear less front arch height, less the same with the load floor horizontal; tail-up positive, mm.
@@ -215,7 +213,7 @@ impl<'a> Sitting<'a> {
     /// Mean arch gap of an axle, mm.
     pub fn axle_arch_gap_mm(&self, axle: usize) -> Figure {
         let [left, right] = [2 * axle, 2 * axle + 1].map(|i| self.corner(i));
-        let arch_row = 0.5 * (&left.arch_row + &right.arch_row);
+        let arch_row = 0.5 * (left.arch_row() + right.arch_row());
         let gap_row = 0.5 * (left.arch_gap_row() + right.arch_gap_row());
         let radius_m = m_from_mm(self.standing.known.van.tyres[axle].unloaded_radius_mm);
         let arch_m = |rest: &Rest| axle_mean(&rest.arch_height_m, axle);
@@ -255,7 +253,7 @@ impl<'a> Sitting<'a> {
         self.shared().gross_kg.get_or_init(found)
     }
 
-    fn shared(&self) -> &'a SharedOfState {
+    fn shared(&self) -> &'a shared::OfState {
         &self.standing.shared.states[self.state as usize]
     }
 
@@ -363,253 +361,4 @@ impl Sit {
 /// A row over a shorter belief (without the kit's own unknowns) brought to the length of a longer one.
 fn padded(row: &DVector<f64>, belief: &Belief) -> DVector<f64> {
     DVector::from_fn(belief.unknowns.len(), |i, _| if i < row.len() { row[i] } else { 0.0 })
-}
-
-/// One corner of a fitment in a load state.
-pub struct CornerSitting<'a> {
-    sitting: Sitting<'a>,
-    /// Which corner.
-    i: usize,
-    /// How its arch height answers to every unknown, m.
-    arch_row: DVector<f64>,
-    /// How its wheel travel answers to every unknown, m.
-    travel_row: OnceCell<DVector<f64>>,
-}
-
-impl CornerSitting<'_> {
-    fn sit(&self, band: &RestBand) -> CornerSit {
-        let Sitting { standing, solved, .. } = self.sitting;
-        let (i, rest) = (self.i, self.sitting.rest());
-        let lip_m = rest.arch_height_m[i] + rest.wheel_centre_height_m[i];
-        let lip_row = &self.arch_row + solved.row(|r| r.wheel_centre_height_m[i]);
-        let radius_m = m_from_mm(standing.known.van.tyres[axle_of(i)].unloaded_radius_mm);
-        CornerSit {
-            corner: CORNER_WORDS[i],
-            arch_height_mm: self.stretched_mm(rest.arch_height_m[i], &self.arch_row),
-            lowest_rest_mm: mm_from_m(band.lowest_arch_height_m[i]),
-            highest_rest_mm: mm_from_m(band.highest_arch_height_m[i]),
-            arch_gap_mm: self.stretched_mm(rest.arch_height_m[i] - radius_m, &self.arch_gap_row()),
-            lip_height_above_ground_mm: self.stretched_mm(lip_m, &lip_row),
-            corner_load_kg: self
-                .sitting
-                .figure(kg_from_n(rest.wheel_load_n[i]), &solved.row(|r| load_kg(r, i))),
-            drop_against_today_mm: self.sitting.today().map(|today| self.drop_from_mm(today)),
-            drop_against_original_mm: self.drop_from_mm(self.sitting.as_new()),
-            travel: self.travel(),
-        }
-    }
-
-    fn travel(&self) -> CornerTravel {
-        let limits = &self.sitting.solved.limits[self.i];
-        CornerTravel {
-            free_bump_travel_mm: self.free_bump_travel_mm(),
-            bump_travel_to_twice_static_mm: self.bump_travel_to_twice_static_mm(),
-            bump_travel_to_metal_mm: self.bump_travel_to_metal_mm(),
-            bump_ends_at: match limits.bump_end {
-                BumpEnd::StopSolid => TravelEnd::BumpStopSolid,
-                BumpEnd::DamperClosed => TravelEnd::DamperClosed,
-                BumpEnd::CoilBind => TravelEnd::CoilBind,
-                BumpEnd::Linkage => TravelEnd::EndOfLinkage,
-            },
-            rebound_travel_mm: self.rebound_travel_mm(),
-            rebound_ends_at: match limits.rebound_end {
-                ReboundEnd::DamperOpen => TravelEnd::DamperOpen,
-                ReboundEnd::Linkage => TravelEnd::EndOfLinkage,
-            },
-            captive_in_hand_mm: self.captive_in_hand_mm(),
-            coil_bind_margin_mm: self.sitting.coil_bind_margin_m(self.i).map(mm_from_m),
-        }
-    }
-
-    fn drop_from_mm(&self, other: &Solved) -> Figure {
-        let i = self.i;
-        let drop_m = other.rest.arch_height_m[i] - self.sitting.rest().arch_height_m[i];
-        let row = padded(&other.row(|r| r.arch_height_m[i]), self.sitting.standing.belief) - &self.arch_row;
-        self.stretch().flipped().of(self.sitting.figure_mm(drop_m, &row))
-    }
-
-    /// To first touch of the bump stop; negative where it is engaged at rest, mm. Absent without a stop.
-    pub fn free_bump_travel_mm(&self) -> Option<Figure> {
-        let free_m = self.sitting.free_bump_m(self.i)?;
-        Some(self.stretched_mm(free_m, &self.end_row(-1.0, |end| end.free_bump)))
-    }
-
-    /// To twice the static load, mm; absent where metal comes first.
-    fn bump_travel_to_twice_static_mm(&self) -> Option<Figure> {
-        let to_m = self.sitting.solved.to_twice_static_m(self.i)?;
-        let corner = &self.sitting.solved.van.corners[self.i];
-        // travel t at twice the static force from rest t₀: F(t, p) = 2 F(t₀, p), so F' dt = (2 F'₀) dt₀ + (2 ∂F₀ - ∂F) dp
-        let rest = self.sitting.rest().axle_travel(self.i);
-        let there_m = rest.moved(to_m);
-        let (here, there) = (corner.forces_at(rest), corner.forces_at(there_m));
-        let (parts_here, parts_there) = (corner.at_travel(rest), corner.at_travel(there_m));
-        let per_travel = 2.0 * here.rate_n_per_m / there.rate_n_per_m - 1.0;
-        let row = self.with_own(per_travel * self.travel_row(), |parameter| {
-            let [here_n, there_n] =
-                [&parts_here, &parts_there].map(|parts| parts.force_slope_in_heave(parameter));
-            (2.0 * here_n - there_n) / there.rate_n_per_m
-        });
-        Some(self.sitting.figure_mm(to_m, &row))
-    }
-
-    /// To metal, mm.
-    pub fn bump_travel_to_metal_mm(&self) -> Figure {
-        let to_m = self.sitting.solved.limits[self.i].to_metal_m;
-        self.stretched_mm(to_m, &self.end_row(-1.0, |end| end.to_metal))
-    }
-
-    /// Rebound travel, mm.
-    pub fn rebound_travel_mm(&self) -> Figure {
-        let rebound_m = self.sitting.solved.limits[self.i].rebound_m;
-        let row = self.end_row(1.0, |end| end.rebound);
-        self.stretch().flipped().of(self.sitting.figure_mm(rebound_m, &row))
-    }
-
-    /// Spring compression left at full rebound, mm: positive, the spring is captive. Absent where it is not known.
-    pub fn captive_in_hand_mm(&self) -> Option<Figure> {
-        let in_hand_m = self.sitting.captive_in_hand_m(self.i)?;
-        Some(self.sitting.figure_mm(in_hand_m, &self.end_row(0.0, |end| end.captive_in_hand)))
-    }
-
-    /// A figure that is stretched as the arch height is.
-    fn stretched_mm(&self, value_m: f64, row: &DVector<f64>) -> Figure {
-        self.stretch().of(self.sitting.figure_mm(value_m, row))
-    }
-
-    fn stretch(&self) -> Stretch {
-        let found = || self.sitting.stretch(&self.arch_row, |rest| rest.arch_height_m[self.i]);
-        *self.shared().stretch.get_or_init(found)
-    }
-
-    fn shared(&self) -> &SharedOfCorner {
-        &self.sitting.shared().corners[self.i]
-    }
-
-    fn travel_row(&self) -> &DVector<f64> {
-        self.travel_row.get_or_init(|| self.sitting.solved.row(|r| r.travel_m[self.i]))
-    }
-
-    /// The arch gap also answers to the tyre's own radius.
-    fn arch_gap_row(&self) -> DVector<f64> {
-        let radius = |parameter| if matches!(parameter, Parameter::TyreRadius(_)) { -1.0 } else { 0.0 };
-        self.with_own(self.arch_row.clone(), radius)
-    }
-
-    /// At a fixed rest an end of travel moves with whatever of this corner is not as stated.
-    fn end_row(&self, per_travel: f64, end: fn(&EndSlope) -> f64) -> DVector<f64> {
-        let slopes = &self.sitting.standing.shared.end_slopes;
-        self.with_own(per_travel * self.travel_row(), |parameter| slopes.by(self.i, parameter, end))
-    }
-
-    /// A row, and what is added to it by the corner's own parts, per unit of each parameter.
-    fn with_own(&self, mut row: DVector<f64>, slope: impl Fn(Parameter) -> f64) -> DVector<f64> {
-        for &(k, parameter, share) in self.shared().own.get_or_init(|| self.own_parts()) {
-            row[k] += share * slope(parameter);
-        }
-        row
-    }
-
-    /// What of it each unknown changes by how much, where it counts.
-    fn own_parts(&self) -> Vec<(usize, Parameter, f64)> {
-        let Standing { fitment, belief, .. } = self.sitting.standing;
-        let is_own = |(parameter, _): &&(Parameter, f64)| parameter.corner() == Some(self.i);
-        let counting = belief.unknowns.iter().enumerate().filter(|(_, unknown)| {
-            unknown.effects.iter().any(|effect| is_own(&effect))
-                && unknown.counts(&fitment.origins, self.sitting.state)
-        });
-        counting
-            .flat_map(|(k, unknown)| {
-                let own = unknown.effects.iter().filter(is_own);
-                own.map(move |&(parameter, share)| (k, parameter, share))
-            })
-            .collect()
-    }
-}
-
-/// Step with which the ends of travel are differentiated, m or share; they are smooth well beyond it.
-const END_STEP: f64 = 1e-4;
-
-/// What the figures of a fitment share.
-#[derive(Debug)]
-pub struct Shared {
-    end_slopes: EndSlopes,
-    states: [SharedOfState; LoadState::ALL.len()],
-}
-
-/// Found when it is first asked for.
-#[derive(Debug, Default)]
-struct SharedOfState {
-    axle_load_kg: [OnceLock<Figure>; 2],
-    gross_kg: OnceLock<Figure>,
-    corners: [SharedOfCorner; 4],
-}
-
-#[derive(Debug, Default)]
-struct SharedOfCorner {
-    own: OnceLock<Vec<(usize, Parameter, f64)>>,
-    stretch: OnceLock<Stretch>,
-}
-
-impl Shared {
-    /// Of a fitment that was solved in every load state.
-    pub fn of(solved: &[Solved]) -> Self {
-        Self { end_slopes: EndSlopes::at(&solved[0]), states: Default::default() }
-    }
-}
-
-/// How the ends of travel of each corner move with lengths of stop, damper and spring at a fixed rest. Where the ends lie
-/// does not depend on the load, so one load state serves for all.
-#[derive(Debug)]
-struct EndSlopes([[(Parameter, EndSlope); 5]; 4]);
-
-/// Movement of the ends of travel per unit of a parameter.
-#[derive(Debug)]
-struct EndSlope {
-    free_bump: f64,
-    to_metal: f64,
-    rebound: f64,
-    captive_in_hand: f64,
-}
-
-impl EndSlopes {
-    /// Movement of an end of a corner per unit of a parameter.
-    fn by(&self, corner: usize, parameter: Parameter, end: fn(&EndSlope) -> f64) -> f64 {
-        self.0[corner].iter().find(|(known, _)| *known == parameter).map_or(0.0, |(_, slope)| end(slope))
-    }
-
-    /// At a rest position.
-    fn at(solved: &Solved) -> Self {
-        Self(std::array::from_fn(|i| {
-            let (corner, rest) = (&solved.van.corners[i], solved.rest.axle_travel(i));
-            let here = corner.travel_limits(rest);
-            let per_unit = |there: f64, here: f64| (there - here) / END_STEP;
-            [
-                Parameter::StopHeight(i),
-                Parameter::DamperLength(i),
-                Parameter::FreeLength(i),
-                Parameter::SeatShift(i),
-                Parameter::SpringTravel(i),
-            ]
-            .map(|parameter| {
-                let mut moved = corner.clone();
-                moved.change(parameter, END_STEP);
-                let there = moved.travel_limits(rest);
-                let free_bump = there.free_bump_m.zip(here.free_bump_m);
-                let slope = EndSlope {
-                    free_bump: free_bump.map_or(0.0, |(there, here)| per_unit(there, here)),
-                    to_metal: per_unit(there.to_metal_m, here.to_metal_m),
-                    rebound: per_unit(there.rebound_m, here.rebound_m),
-                    captive_in_hand: per_unit(there.captive_in_hand_m, here.captive_in_hand_m),
-                };
-                (parameter, slope)
-            })
-        }))
-    }
-}
-
-impl Figure {
-    /// Evidence of the weakest input that matters, or the figure's own where none is listed.
-    pub fn weakest_evidence(&self) -> Evidence {
-        self.widened_by.iter().map(|c| c.evidence).max().unwrap_or(self.evidence)
-    }
 }
