@@ -64,8 +64,8 @@ async fn measure(url: &str, jobs: usize, users: usize, length: Duration) -> Resu
     let cookie = first.cookie.clone();
 
     println!(
-        "{:<24} {:>9} {:>10} {:>9} {:>9} {:>9}",
-        "", "requests", "per second", "median ms", "p99 ms", "most ms"
+        "{:<24} {:>9} {:>10} {:>9} {:>9} {:>9} {:>9}",
+        "", "requests", "per second", "median ms", "p90 ms", "p99 ms", "most ms"
     );
     let shortlists = |user: usize, n: usize| {
         let id = &filled.enquiries[(user + n) % filled.enquiries.len()];
@@ -159,9 +159,10 @@ fn show(name: &str, mut times: Vec<f64>, length: Duration) {
     let at = |share: f64| 1e3 * times[((times.len() as f64 * share) as usize).min(times.len() - 1)];
     let per_second = times.len() as f64 / length.as_secs_f64();
     println!(
-        "{name:<24} {:>9} {per_second:>10.1} {:>9.1} {:>9.1} {:>9.1}",
+        "{name:<24} {:>9} {per_second:>10.1} {:>9.1} {:>9.1} {:>9.1} {:>9.1}",
         times.len(),
         at(0.5),
+        at(0.9),
         at(0.99),
         at(1.0)
     );
