@@ -6,7 +6,6 @@
 use mechanics::linkage::OverTravel;
 use mechanics::statics::{BodyPose, FRONT, REAR, Rest, axle_of, side_of};
 
-use super::from_figure::{held, unknown};
 use super::{Area, Check, Finding, Limit};
 use crate::alignment_sheet::AlignmentTarget;
 use crate::answer::KnownVan;
@@ -40,7 +39,7 @@ pub(super) fn checks(standing: &Standing) -> Vec<Check> {
 /// An angle that is measured, as nothing gives it.
 fn not_known(axle: usize, angle: Angle) -> Check {
     let said = Words::of(|language| says::angle_not_known(language, wording::Axle::of(axle), angle.named()));
-    unknown(angle.check(), Area::Alignment, said).on(axle)
+    Check::unknown(angle.check(), Area::Alignment, said).on(axle)
 }
 
 /// Angle of a wheel.
@@ -216,7 +215,9 @@ fn of_wheel(
         let (angle, advice) = (says::angle(language, angle.named()), says::angle_advice(language, advice));
         wording::alignment(language, angle, corner, moved, advice)
     });
-    let mut check = held(angle.check(), Area::Alignment, state, (figure, "deg"), limit, said).on(corner / 2);
+    let mut check = Check::held(angle.check(), Area::Alignment, (figure, "deg"), limit, said)
+        .in_state(state)
+        .on(corner / 2);
     // wrong angles are set right, by adjusters or by parts; the makers' limits are those of an empty van
     check.finding = check.finding.min(Finding::LookAtIt);
     if state != ALIGNED_IN {

@@ -76,17 +76,8 @@ fn hoses(standing: &Standing, axle: usize) -> Option<Check> {
 }
 
 fn told(check: &'static str, finding: Finding, change_mm: f64, said: Words) -> Check {
-    Check {
-        check,
-        area: Area::Brakes,
-        axle: None,
-        state: Some(COMPARED_IN),
-        finding,
-        figure: Some(Figure::exact(change_mm, Evidence::Computed)),
-        unit: "mm",
-        limit: None,
-        words: said,
-    }
+    let figure = Figure::exact(change_mm, Evidence::Computed);
+    Check { finding, ..Check::told(check, Area::Brakes, (figure, "mm"), said).in_state(COMPARED_IN) }
 }
 
 /// Rise of the body over an axle against new original parts.

@@ -2,7 +2,6 @@
 
 use mechanics::statics::{AxleLoads, FRONT, PointMass, REAR};
 
-use super::from_figure::held;
 use super::{Area, Check, Limit};
 use crate::facts::Words;
 use crate::figure::Figure;
@@ -36,7 +35,8 @@ fn plated(standing: &Standing, state: LoadState) -> Vec<Check> {
         .into_iter()
         .map(|(check, load_kg, plated_kg, plate)| {
             let limit = at_most(plated_kg, check_says::statutory_plate());
-            held(check, Area::Carry, state, (load_kg.clone(), "kg"), limit, loads::against_plate(plate))
+            Check::held(check, Area::Carry, (load_kg.clone(), "kg"), limit, loads::against_plate(plate))
+                .in_state(state)
         })
         .collect()
 }
@@ -68,7 +68,7 @@ fn ball(standing: &Standing, state: LoadState) -> Option<Check> {
     let said =
         Words::of(|language| loads::on_the_ball(language, behind_mm, [on_axles.front_kg, on_axles.rear_kg]));
     let limit = at_most(ball.greatest_load_kg, check_says::coupling_plate());
-    Some(held("tow_ball_load", Area::Carry, state, (figure, "kg"), limit, said))
+    Some(Check::held("tow_ball_load", Area::Carry, (figure, "kg"), limit, said).in_state(state))
 }
 
 /// What a load on the ball makes of the axle loads by its lever, the ball and both axles given along the van, m.

@@ -2,8 +2,7 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use super::from_figure::held;
-use super::{Area, Check, Finding, Limit};
+use super::{Area, Check, Limit};
 use crate::body_sheet::BodyPoint;
 use crate::facts::Words;
 use crate::figure::{Evidence, Figure};
@@ -48,7 +47,7 @@ fn lowest(standing: &Standing, state: LoadState) -> Option<Check> {
     let said = Words::of(|language| {
         says::ground_clearance(language, &point.name, less_mm, load_state(language, COMPARED_IN))
     });
-    Some(held("ground_clearance", Area::Ground, state, (figure, "mm"), limit, said))
+    Some(Check::held("ground_clearance", Area::Ground, (figure, "mm"), limit, said).in_state(state))
 }
 
 fn lowest_of<'a>(
@@ -97,17 +96,8 @@ fn angles(standing: &Standing, state: LoadState) -> Vec<Check> {
     ];
     told.into_iter()
         .filter_map(|(check, angle_rad, said)| {
-            Some(Check {
-                check,
-                area: Area::Ground,
-                axle: None,
-                state: Some(state),
-                finding: Finding::Holds,
-                figure: Some(Figure::exact(angle_rad?.to_degrees(), Evidence::Computed)),
-                unit: "deg",
-                limit: None,
-                words: said,
-            })
+            let figure = Figure::exact(angle_rad?.to_degrees(), Evidence::Computed);
+            Some(Check::told(check, Area::Ground, (figure, "deg"), said).in_state(state))
         })
         .collect()
 }
@@ -134,7 +124,7 @@ fn ball(standing: &Standing) -> Option<Check> {
         source: check_says::coupling_height(),
     };
     let said = says::ball_height();
-    Some(held("tow_ball_height", Area::Ground, state, (figure, "mm"), limit, said))
+    Some(Check::held("tow_ball_height", Area::Ground, (figure, "mm"), limit, said).in_state(state))
 }
 
 /// Whether the workshop's own lift still goes under the van.
@@ -144,7 +134,7 @@ fn lift_arms(standing: &Standing) -> Option<Check> {
     let (point, figure) = lowest_of(standing, state, &standing.known.van.sheet.body.lifting_points)?;
     let limit = Limit { at_least: Some(arm_mm), at_most: None, source: check_says::own_lift() };
     let said = Words::of(|language| says::lift_arms(language, &point.name));
-    Some(held("lift_arm_clearance", Area::Ground, state, (figure, "mm"), limit, said))
+    Some(Check::held("lift_arm_clearance", Area::Ground, (figure, "mm"), limit, said).in_state(state))
 }
 
 #[cfg(test)]

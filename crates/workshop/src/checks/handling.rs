@@ -44,24 +44,14 @@ fn of(solved: &Solved) -> Handling {
 }
 
 fn told(check: &'static str, value: f64, unit: &'static str, said: Words) -> Check {
-    Check {
-        check,
-        area: Area::Handling,
-        axle: None,
-        state: Some(COMPARED_IN),
-        finding: Finding::Holds,
-        figure: Some(Figure::exact(value, Evidence::Computed)),
-        unit,
-        limit: None,
-        words: said,
-    }
+    let figure = Figure::exact(value, Evidence::Computed);
+    Check::told(check, Area::Handling, (figure, unit), said).in_state(COMPARED_IN)
 }
 
 fn not_known() -> Check {
     Check {
-        finding: Finding::LookAtIt,
-        figure: None,
-        ..told("roll_gradient", 0.0, "deg_per_g", says::roll_not_known())
+        unit: "deg_per_g",
+        ..Check::unknown("roll_gradient", Area::Handling, says::roll_not_known()).in_state(COMPARED_IN)
     }
 }
 

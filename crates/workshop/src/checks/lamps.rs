@@ -3,7 +3,6 @@
 //! The beam turns with the body: nose up by an angle raises the aim by its tangent. A lamp is taken to be aimed right
 //! today, day to day; after the kit it is aimed anew there, and the load then moves it.
 
-use super::from_figure::{held, unknown};
 use super::{Area, Check, Finding, Limit};
 use crate::body_sheet::{LampRules, LampSheet, Levelling};
 use crate::facts::Words;
@@ -19,7 +18,7 @@ pub(crate) const AIMED_IN: LoadState = LoadState::DayToDay;
 /// Aim before and after the lamps are set anew, and their height.
 pub(super) fn checks(standing: &Standing) -> Vec<Check> {
     let Some(lamp) = &standing.known.van.sheet.body.lamp else {
-        return vec![unknown("lamp_aim", Area::Lamps, says::lamp_not_known())];
+        return vec![Check::unknown("lamp_aim", Area::Lamps, says::lamp_not_known())];
     };
     let limits = AimLimits::of(lamp, height_m(standing, lamp, AIMED_IN));
     let mut checks = vec![before(standing, lamp, &limits)];
@@ -74,7 +73,8 @@ fn before(standing: &Standing, lamp: &LampSheet, limits: &AimLimits) -> Check {
         .difference(AIMED_IN, today, change_percent, |r| -100.0 * r.pitch_rad)
         .plus(lamp.initial_aim_percent);
     let said = Words::of(|language| wording::beam_turned(language, change_percent, nose_up_rad.to_degrees()));
-    held("lamp_aim_before_setting", Area::Lamps, AIMED_IN, (aim, "percent"), limits.limit(), said)
+    Check::held("lamp_aim_before_setting", Area::Lamps, (aim, "percent"), limits.limit(), said)
+        .in_state(AIMED_IN)
 }
 
 /// Aim in another load state once the lamp is set.
@@ -86,7 +86,8 @@ fn after(standing: &Standing, lamp: &LampSheet, limits: &AimLimits, state: LoadS
         .plus(lamp.initial_aim_percent);
     let said = Words::of(|language| says::lamp_once_set(language, lamp.levelling));
     let mut check =
-        held("lamp_aim_after_setting", Area::Lamps, state, (aim, "percent"), limits.limit(), said);
+        Check::held("lamp_aim_after_setting", Area::Lamps, (aim, "percent"), limits.limit(), said)
+            .in_state(state);
     // what is levelled against the load is looked at, not refused
     if lamp.levelling != Levelling::Nothing {
         check.finding = check.finding.min(Finding::LookAtIt);
@@ -106,7 +107,7 @@ fn height(standing: &Standing, lamp: &LampSheet) -> Check {
         at_most: Some(HEIGHT_MM[1]),
         source: check_says::lamp_height_limits(),
     };
-    held("lamp_height", Area::Lamps, AIMED_IN, (figure, "mm"), limit, says::lamp_height())
+    Check::held("lamp_height", Area::Lamps, (figure, "mm"), limit, says::lamp_height()).in_state(AIMED_IN)
 }
 
 fn height_m(standing: &Standing, lamp: &LampSheet, state: LoadState) -> f64 {

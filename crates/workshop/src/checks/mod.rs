@@ -4,7 +4,6 @@
 pub(crate) mod alignment;
 mod brakes;
 pub(crate) mod carry;
-mod from_figure;
 pub(crate) mod ground;
 pub(crate) mod handling;
 pub(crate) mod lamps;
@@ -111,6 +110,39 @@ impl Finding {
 }
 
 impl Check {
+    /// Something that was found without a figure.
+    fn stated(check: &'static str, area: Area, finding: Finding, words: Words) -> Self {
+        Self { check, area, axle: None, state: None, finding, figure: None, unit: "", limit: None, words }
+    }
+
+    /// Something that has to be looked at because it is not known.
+    fn unknown(check: &'static str, area: Area, words: Words) -> Self {
+        Self::stated(check, area, Finding::LookAtIt, words)
+    }
+
+    /// A figure that is only told.
+    fn told(check: &'static str, area: Area, (figure, unit): (Figure, &'static str), words: Words) -> Self {
+        Self { figure: Some(figure), unit, ..Self::stated(check, area, Finding::Holds, words) }
+    }
+
+    /// A figure held against a limit.
+    fn held(
+        check: &'static str,
+        area: Area,
+        (figure, unit): (Figure, &'static str),
+        limit: Limit,
+        words: Words,
+    ) -> Self {
+        let finding = limit.finding(&figure);
+        Self { finding, limit: Some(limit), ..Self::told(check, area, (figure, unit), words) }
+    }
+
+    /// The check as that of a load state.
+    #[must_use]
+    fn in_state(self, state: LoadState) -> Self {
+        Self { state: Some(state), ..self }
+    }
+
     /// The check as that of an axle.
     #[must_use]
     fn on(self, axle: usize) -> Self {

@@ -5,7 +5,6 @@
 
 use mechanics::statics::{BumpEnd, FRONT, FourCorners, REAR, Rest};
 
-use super::from_figure::{held, unknown};
 use super::{Area, Check, Finding, Limit};
 use crate::facts::Words;
 use crate::figure::Figure;
@@ -47,7 +46,7 @@ fn of_axle(standing: &Standing, axle: usize) -> Check {
     let worst = asks.min_by(|a, b| (a.free.value - a.wanted_mm).total_cmp(&(b.free.value - b.wanted_mm)));
     let Some(asks) = worst else {
         let said = Words::of(|language| says::stop_not_known(language, Axle::of(axle)));
-        return unknown(CHECK, Area::Travel, said).on(axle);
+        return Check::unknown(CHECK, Area::Travel, said).on(axle);
     };
     let limit = Limit { at_least: Some(asks.wanted_mm), at_most: None, source: common_practice() };
     let verdict = if asks.free.value < asks.wanted_mm {
@@ -57,7 +56,8 @@ fn of_axle(standing: &Standing, axle: usize) -> Check {
     };
     let trim = StopTrim { axle: Axle::of(axle), stands: stands_trimmed(standing, axle), verdict };
     let said = Words::of(|language| says::stop_trim(language, &trim));
-    let check = held(CHECK, Area::Travel, asks.state, (asks.free, "mm"), limit, said).on(axle);
+    let check =
+        Check::held(CHECK, Area::Travel, (asks.free, "mm"), limit, said).in_state(asks.state).on(axle);
     // a stop is cut or left: nothing here forbids to drive
     Check { finding: check.finding.min(Finding::LookAtIt), ..check }
 }

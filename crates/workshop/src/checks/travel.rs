@@ -2,7 +2,6 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use super::from_figure::held;
 use super::{Area, Check, Finding, Limit};
 use crate::facts::{Language, Words};
 use crate::figure::{Evidence, Figure};
@@ -48,9 +47,9 @@ fn ends(standing: &Standing, state: LoadState, axle: usize) -> Vec<Check> {
     let mut checks = Vec::new();
     let mut hold = |check, figure: Option<Figure>, at_least, source, said| {
         let limit = Limit { at_least: Some(at_least), at_most: None, source };
-        checks.extend(
-            figure.map(|figure| held(check, Area::Travel, state, (figure, "mm"), limit, said).on(axle)),
-        );
+        checks.extend(figure.map(|figure| {
+            Check::held(check, Area::Travel, (figure, "mm"), limit, said).in_state(state).on(axle)
+        }));
     };
     hold(
         "bump_travel_to_metal",
@@ -99,16 +98,12 @@ fn damper_stroke(standing: &Standing, axle: usize) -> Option<Check> {
     let length_m = corner.damper_length_at_m(standing.at(state).rest.axle_travel(2 * axle));
     let stroke_m = corner.damper.open_length_m - corner.damper.closed_length_m;
     let used = 100.0 * (corner.damper.open_length_m - length_m) / stroke_m;
-    used.is_finite().then(|| Check {
-        check: "damper_stroke",
-        area: Area::Travel,
-        axle: Some(Axle::of(axle)),
-        state: Some(state),
-        finding: if (0.0..=100.0).contains(&used) { Finding::Holds } else { Finding::DoNot },
-        figure: Some(Figure::exact(used, Evidence::Computed)),
-        unit: "percent",
-        limit: None,
-        words: of(axle, says::damper_stroke),
+    used.is_finite().then(|| {
+        let figure = Figure::exact(used, Evidence::Computed);
+        let told =
+            Check::told("damper_stroke", Area::Travel, (figure, "percent"), of(axle, says::damper_stroke));
+        let finding = if (0.0..=100.0).contains(&used) { Finding::Holds } else { Finding::DoNot };
+        Check { finding, ..told.in_state(state).on(axle) }
     })
 }
 
@@ -122,7 +117,7 @@ fn driveshaft(standing: &Standing, axle: usize) -> Option<Check> {
     let figure = Figure::exact(angle(low_m)?.abs().max(angle(high_m)?.abs()), Evidence::Computed);
     let limit = Limit { at_least: None, at_most: Some(most_deg), source: makers_figure() };
     let said = of(axle, says::driveshaft);
-    Some(held("driveshaft_angle", Area::Travel, state, (figure, "deg"), limit, said).on(axle))
+    Some(Check::held("driveshaft_angle", Area::Travel, (figure, "deg"), limit, said).in_state(state).on(axle))
 }
 
 /// Drop link against bar arm: near 0° or 180° the bar locks or turns over.
@@ -138,7 +133,7 @@ fn drop_link(standing: &Standing, axle: usize) -> Option<Check> {
     let figure = Figure::exact(from_lock(low_m)?.min(from_lock(high_m)?), Evidence::Computed);
     let limit = Limit { at_least: Some(least_deg), at_most: None, source: makers_figure() };
     let said = of(axle, says::drop_link);
-    Some(held("drop_link_angle", Area::Travel, state, (figure, "deg"), limit, said).on(axle))
+    Some(Check::held("drop_link_angle", Area::Travel, (figure, "deg"), limit, said).in_state(state).on(axle))
 }
 
 /// Pitch of a beam axle against original parts: it bends the joints of the propeller shaft.
@@ -154,7 +149,7 @@ fn axle_pitch(standing: &Standing, axle: usize) -> Option<Check> {
     let figure = Figure::exact(changed_deg, Evidence::Computed);
     let limit = Limit { at_least: Some(-spare_deg), at_most: Some(spare_deg), source: makers_figure() };
     let said = of(axle, says::axle_pitch);
-    Some(held("axle_pitch", Area::Travel, state, (figure, "deg"), limit, said).on(axle))
+    Some(Check::held("axle_pitch", Area::Travel, (figure, "deg"), limit, said).in_state(state).on(axle))
 }
 
 /// Wheel travel at full droop and at metal, m.

@@ -1,8 +1,7 @@
 //! Whether a rim goes on the hub: bolts and their circle, centre bore, seat, thread.
 
-use super::super::from_figure::unknown;
 use super::super::{Area, Check, Finding};
-use super::{Pair, at_least, between, held, stated};
+use super::{Pair, at_least, between};
 use crate::facts::Words;
 use crate::figure::{Evidence, Figure};
 use crate::wheel_sheet::HubFixing;
@@ -16,7 +15,7 @@ const SAME_MM: f64 = 0.1;
 pub(super) fn checks(pair: &Pair) -> Vec<Check> {
     let mut checks = vec![bolts(pair), bolt_circle(pair), centre_bore(pair)];
     match &pair.sheet.fixing {
-        None => checks.push(unknown("wheel_fixing", Area::Wheels, says::fixing_not_known())),
+        None => checks.push(Check::unknown("wheel_fixing", Area::Wheels, says::fixing_not_known())),
         Some(hub) => {
             let fixing = fixing_used(pair, hub);
             checks.extend([seat(pair, hub), thread(hub, &fixing), engagement(pair, hub, &fixing)]);
@@ -28,20 +27,20 @@ pub(super) fn checks(pair: &Pair) -> Vec<Check> {
 fn bolts(pair: &Pair) -> Check {
     const CHECK: &str = "wheel_bolts";
     let (rim, Some(hub)) = (pair.rim.bolts, pair.sheet.bolts) else {
-        return unknown(CHECK, Area::Wheels, says::bolts_not_known());
+        return Check::unknown(CHECK, Area::Wheels, says::bolts_not_known());
     };
     let finding = if rim == hub { Finding::Holds } else { Finding::DoNot };
-    stated(CHECK, finding, Words::of(|language| says::bolts(language, rim, hub)))
+    Check::stated(CHECK, Area::Wheels, finding, Words::of(|language| says::bolts(language, rim, hub)))
 }
 
 fn bolt_circle(pair: &Pair) -> Check {
     const CHECK: &str = "bolt_circle";
     let (rim_mm, hub_mm) = (pair.rim.bolt_circle_mm, pair.sheet.bolt_circle_mm);
     let said = Words::of(|language| says::bolt_circle(language, rim_mm, hub_mm));
-    let Some(hub_mm) = hub_mm else { return unknown(CHECK, Area::Wheels, said) };
+    let Some(hub_mm) = hub_mm else { return Check::unknown(CHECK, Area::Wheels, said) };
     let figure = Figure::exact(rim_mm, Evidence::MakersFigure);
     let limit = between([hub_mm - SAME_MM, hub_mm + SAME_MM], makers_figure());
-    held(CHECK, Area::Wheels, (figure, "mm"), limit, said)
+    Check::held(CHECK, Area::Wheels, (figure, "mm"), limit, said)
 }
 
 fn centre_bore(pair: &Pair) -> Check {
@@ -49,10 +48,10 @@ fn centre_bore(pair: &Pair) -> Check {
     let (rim_mm, hub_mm) = (pair.rim.centre_bore_mm, pair.sheet.centre_bore_mm);
     let with_ring = hub_mm.is_some_and(|hub_mm| rim_mm > hub_mm + SAME_MM);
     let said = Words::of(|language| says::centre_bore(language, rim_mm, hub_mm, with_ring));
-    let Some(hub_mm) = hub_mm else { return unknown(CHECK, Area::Wheels, said) };
+    let Some(hub_mm) = hub_mm else { return Check::unknown(CHECK, Area::Wheels, said) };
     let figure = Figure::exact(rim_mm, Evidence::MakersFigure);
     let limit = at_least(hub_mm - SAME_MM, makers_figure());
-    let check = held(CHECK, Area::Wheels, (figure, "mm"), limit, said);
+    let check = Check::held(CHECK, Area::Wheels, (figure, "mm"), limit, said);
     Check { finding: if with_ring { Finding::LookAtIt } else { check.finding }, ..check }
 }
 
@@ -71,7 +70,7 @@ fn seat(pair: &Pair, hub: &HubFixing) -> Check {
         (false, false) => Finding::DoNot,
     };
     let said = Words::of(|language| says::seat(language, rim, original, hub.kind, come_with));
-    stated("wheel_seat", finding, said)
+    Check::stated("wheel_seat", Area::Wheels, finding, said)
 }
 
 fn thread(hub: &HubFixing, fixing: &Fixing) -> Check {
@@ -82,7 +81,12 @@ fn thread(hub: &HubFixing, fixing: &Fixing) -> Check {
         Thread { kind: fixing.kind, diameter_mm: fixing.thread_mm, pitch_mm: fixing.thread_pitch_mm };
     let of_hub = Thread { kind: hub.kind, diameter_mm: hub.thread_mm, pitch_mm: hub.thread_pitch_mm };
     let finding = if same { Finding::Holds } else { Finding::DoNot };
-    stated("wheel_thread", finding, Words::of(|language| says::thread(language, &of_rim, &of_hub)))
+    Check::stated(
+        "wheel_thread",
+        Area::Wheels,
+        finding,
+        Words::of(|language| says::thread(language, &of_rim, &of_hub)),
+    )
 }
 
 /// Turns of thread that hold: what of bolt or stud is left beyond seat and spacer.
@@ -98,11 +102,11 @@ fn engagement(pair: &Pair, hub: &HubFixing, fixing: &Fixing) -> Check {
     let figure = Figure::exact(engaged_mm, Evidence::Computed);
     let said = |engaged| Words::of(|language| says::engagement(language, engaged_mm, spacer_mm, engaged));
     let Some(least_mm) = hub.least_engagement_mm else {
-        let check = unknown(CHECK, Area::Wheels, said(Engaged::LeastNotKnown));
+        let check = Check::unknown(CHECK, Area::Wheels, said(Engaged::LeastNotKnown));
         return Check { figure: Some(figure), unit: "mm", ..check };
     };
     let limit = at_least(least_mm, makers_figure());
-    let check = held(CHECK, Area::Wheels, (figure, "mm"), limit, said(Engaged::Enough));
+    let check = Check::held(CHECK, Area::Wheels, (figure, "mm"), limit, said(Engaged::Enough));
     if check.finding == Finding::Holds && fixing.kind == FixingKind::Bolt && reach_mm > most_mm + SAME_MM {
         let words = said(Engaged::ReachesThrough(reach_mm - most_mm));
         return Check { finding: Finding::LookAtIt, words, ..check };

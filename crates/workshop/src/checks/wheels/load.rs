@@ -2,8 +2,8 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use super::super::{Area, Check, Finding, from_figure};
-use super::{Pair, at_least, at_most, between, held};
+use super::super::{Area, Check, Finding};
+use super::{Pair, at_least, at_most, between};
 use crate::facts::Words;
 use crate::figure::{Evidence, Figure};
 use crate::load_list::LoadState;
@@ -43,7 +43,7 @@ fn tyres_on_plate(pair: &Pair, plated_kg: f64, axle: usize) -> Check {
         says::tyres_on_plate(language, Axle::of(axle), index, [two_kg, plated_kg], needed)
     });
     let limit = at_least(plated_kg, check_says::index_on_plate());
-    held("tyre_load_index", Area::Wheels, (figure, "kg"), limit, said).on(axle)
+    Check::held("tyre_load_index", Area::Wheels, (figure, "kg"), limit, said).on(axle)
 }
 
 /// Two rims against the plated axle load.
@@ -52,7 +52,7 @@ fn rims_on_plate(pair: &Pair, plated_kg: f64, axle: usize) -> Check {
     let figure = Figure::exact(two_kg, Evidence::MakersFigure);
     let said = Words::of(|language| says::rims_on_plate(language, Axle::of(axle), two_kg, plated_kg));
     let limit = at_least(plated_kg, check_says::rating_on_plate());
-    held("rim_load_rating", Area::Wheels, (figure, "kg"), limit, said).on(axle)
+    Check::held("rim_load_rating", Area::Wheels, (figure, "kg"), limit, said).on(axle)
 }
 
 /// Two tyres against the axle load of a load state.
@@ -62,7 +62,7 @@ fn tyres_on_load(pair: &Pair, state: LoadState, axle: usize) -> Check {
     let load_kg = figure.value;
     let said = Words::of(|language| says::tyres_on_load(language, Axle::of(axle), load_kg, two_kg));
     let limit = at_most(two_kg, check_says::load_index());
-    from_figure::held("tyre_load", Area::Wheels, state, (figure, "kg"), limit, said).on(axle)
+    Check::held("tyre_load", Area::Wheels, (figure, "kg"), limit, said).in_state(state).on(axle)
 }
 
 fn load_figure(pair: &Pair, state: LoadState, corners: &[usize]) -> Figure {
@@ -98,7 +98,8 @@ fn pressures(pair: &Pair, axle: usize) -> Vec<Check> {
             let tyre = pair.tyre;
             let limit =
                 between([tyre.least_pressure_bar, tyre.reference_pressure_bar], pressure_source(pair));
-            from_figure::held("tyre_pressure", Area::Wheels, state, (figure, "bar"), limit, said.clone())
+            Check::held("tyre_pressure", Area::Wheels, (figure, "bar"), limit, said.clone())
+                .in_state(state)
                 .on(axle)
         })
         .collect()
@@ -126,7 +127,7 @@ fn speed_symbol(pair: &Pair) -> Check {
     let good_for = symbol.top_speed_km_per_h;
     let Some(top_km_per_h) = pair.sheet.top_speed_km_per_h else {
         let said = Words::of(|language| says::top_speed_not_known(language, good_for));
-        return from_figure::unknown(CHECK, Area::Wheels, said);
+        return Check::unknown(CHECK, Area::Wheels, said);
     };
     let figure = Figure::exact(f64::from(good_for), Evidence::MakersFigure);
     let limit = at_least(top_km_per_h, check_says::speed_symbols());
@@ -134,6 +135,6 @@ fn speed_symbol(pair: &Pair) -> Check {
     let said = Words::of(|language| {
         says::speed_symbol(language, &symbol.letter.to_string(), good_for, top_km_per_h, winter)
     });
-    let check = held(CHECK, Area::Wheels, (figure, "km_per_h"), limit, said);
+    let check = Check::held(CHECK, Area::Wheels, (figure, "km_per_h"), limit, said);
     Check { finding: if winter { Finding::LookAtIt } else { check.finding }, ..check }
 }

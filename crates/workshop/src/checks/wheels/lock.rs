@@ -1,6 +1,5 @@
 //! Room at full steering lock, through bump and rebound.
 
-use super::super::from_figure::unknown;
 use super::super::{Area, Check, Finding};
 use super::Pair;
 use super::room::{LEAST_TO_BODY_MM, Tyres, gap, travels_m};
@@ -25,7 +24,7 @@ pub(super) fn at_lock(pair: &Pair, tyres: &Tyres, room: &TyreRoom) -> Check {
     };
     let Some(free_mm) = room.at_lock_mm else {
         let said = Words::of(|language| says::at_lock_not_known(language, &reach));
-        return unknown(CHECK, Area::Wheels, said);
+        return Check::unknown(CHECK, Area::Wheels, said);
     };
     let left_mm = free_mm - reach.nearer_mm();
     let said = Words::of(|language| says::at_lock(language, left_mm, &reach));

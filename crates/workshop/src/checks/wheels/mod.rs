@@ -10,9 +10,8 @@ pub use room::{Outline, outline};
 pub(crate) use size::USUAL_LEAD_PERCENT;
 pub use size::track_change_mm;
 
-use super::{Area, Check, Finding, Limit};
+use super::{Check, Limit};
 use crate::facts::Words;
-use crate::figure::Figure;
 use crate::standing::Standing;
 use crate::tyre_marking::TyreMarking;
 use crate::vehicle_sheet::TyreSheet;
@@ -62,59 +61,6 @@ impl Pair<'_> {
             Ok(size) => [size.outer_diameter_mm(), self.tyre.marking.outer_diameter_mm()],
             Err(_) => [2.0 * self.original(axle).unloaded_radius_mm, 2.0 * self.tyre.radius_mm()],
         }
-    }
-}
-
-/// A figure that belongs to no load state, held against a limit.
-fn held(
-    check: &'static str,
-    area: Area,
-    (figure, unit): (Figure, &'static str),
-    limit: Limit,
-    said: Words,
-) -> Check {
-    let finding = limit.finding(&figure);
-    Check {
-        check,
-        area,
-        axle: None,
-        state: None,
-        finding,
-        figure: Some(figure),
-        unit,
-        limit: Some(limit),
-        words: said,
-    }
-}
-
-/// A finding without a figure.
-fn stated(check: &'static str, finding: Finding, said: Words) -> Check {
-    Check {
-        axle: None,
-        check,
-        area: Area::Wheels,
-        state: None,
-        finding,
-        figure: None,
-        unit: "",
-        limit: None,
-        words: said,
-    }
-}
-
-/// A figure that is only told.
-fn told(check: &'static str, area: Area, (figure, unit): (Figure, &'static str), said: Words) -> Check {
-    let figure = Some(figure);
-    Check {
-        check,
-        area,
-        axle: None,
-        state: None,
-        finding: Finding::Holds,
-        figure,
-        unit,
-        limit: None,
-        words: said,
     }
 }
 

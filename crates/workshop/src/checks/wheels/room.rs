@@ -3,9 +3,8 @@
 use mechanics::linkage::{CornerTable, TyreEnvelope};
 use mechanics::statics::{FRONT, REAR};
 
-use super::super::from_figure::unknown;
 use super::super::{Area, Check, Finding};
-use super::{Pair, at_least, held, lock, stated};
+use super::{Pair, at_least, lock};
 use crate::facts::Words;
 use crate::figure::{Evidence, Figure};
 use crate::linkage_sheet::LinkageSheet;
@@ -73,7 +72,8 @@ fn brakes(pair: &Pair) -> Option<Check> {
     let original_inch = pair.original(FRONT).size.parse::<TyreMarking>().ok()?.rim_diameter_inch;
     let rim_inch = pair.rim.diameter_inch;
     let said = Words::of(|language| says::over_the_brakes(language, rim_inch, original_inch));
-    (rim_inch < original_inch).then(|| stated("brake_clearance", Finding::LookAtIt, said))
+    (rim_inch < original_inch)
+        .then(|| Check::stated("brake_clearance", Area::Wheels, Finding::LookAtIt, said))
 }
 
 fn of_axle(pair: &Pair, axle: usize) -> Vec<Check> {
@@ -81,12 +81,12 @@ fn of_axle(pair: &Pair, axle: usize) -> Vec<Check> {
     let of = Axle::of(axle);
     let Some(tyres) = tyres_on(pair, axle) else {
         let said = Words::of(|language| says::original_not_known(language, of));
-        return vec![unknown(CHECK, Area::Wheels, said).on(axle)];
+        return vec![Check::unknown(CHECK, Area::Wheels, said).on(axle)];
     };
     let grown = &tyres.grown;
     if grown.is_within_original() {
         let said = Words::of(|language| says::within_original(language, of));
-        return vec![stated(CHECK, Finding::Holds, said).on(axle)];
+        return vec![Check::stated(CHECK, Area::Wheels, Finding::Holds, said).on(axle)];
     }
     let room = pair.sheet.room[axle];
     let mut checks = inboard(pair, axle, &tyres, &room);
@@ -171,7 +171,7 @@ fn beside(pair: &Pair, axle: usize, side: Beside, further_mm: f64, free_mm: Opti
     };
     let Some(free_mm) = free_mm else {
         let said = Words::of(|language| says::beside_not_known(language, of, side, further_mm));
-        return vec![unknown(check, Area::Wheels, said)];
+        return vec![Check::unknown(check, Area::Wheels, said)];
     };
     let design_mm = free_mm - further_mm;
     let table = pair.standing.known.van.drawn_table(axle);
@@ -209,7 +209,7 @@ fn above(pair: &Pair, axle: usize, grown: &Outline, room: &TyreRoom) -> Option<C
     }
     let Some(free_mm) = room.above_mm else {
         let said = Words::of(|language| says::above_not_known(language, of, strut, taller_mm));
-        return Some(unknown(CHECK, Area::Wheels, said));
+        return Some(Check::unknown(CHECK, Area::Wheels, said));
     };
     let (_, [_, top_m]) = travels_m(pair, axle);
     let (left_mm, least_mm) = if strut {
@@ -224,7 +224,8 @@ fn above(pair: &Pair, axle: usize, grown: &Outline, room: &TyreRoom) -> Option<C
 /// A gap against the least that must be left.
 pub(super) fn gap(check: &'static str, left_mm: f64, least_mm: f64, said: Words) -> Check {
     let figure = Figure::exact(left_mm, Evidence::Computed);
-    let mut held = held(check, Area::Wheels, (figure, "mm"), at_least(least_mm, common_practice()), said);
+    let mut held =
+        Check::held(check, Area::Wheels, (figure, "mm"), at_least(least_mm, common_practice()), said);
     // little room is to be looked at; only what overlaps is out
     if held.finding == Finding::DoNot && left_mm > 0.0 {
         held.finding = Finding::LookAtIt;

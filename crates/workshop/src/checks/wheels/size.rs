@@ -2,9 +2,8 @@
 
 use mechanics::statics::{FRONT, REAR};
 
-use super::super::from_figure::unknown;
 use super::super::{Area, Check, Finding};
-use super::{Pair, between, held, told};
+use super::{Pair, between};
 use crate::facts::{DRIVEN_AXLES, Words};
 use crate::figure::{Evidence, Figure};
 use crate::load_list::LoadState;
@@ -33,7 +32,9 @@ pub(super) fn checks(pair: &Pair) -> Vec<Check> {
     checks.extend([FRONT, REAR].map(|axle| body_height(pair, axle)));
     match pair.outboard_mm() {
         None => {
-            checks.push(unknown("scrub_radius_change", Area::Wheels, says::offset_not_known()).on(FRONT));
+            checks.push(
+                Check::unknown("scrub_radius_change", Area::Wheels, says::offset_not_known()).on(FRONT),
+            );
         }
         Some(outboard_mm) => {
             checks.push(scrub_radius(pair, outboard_mm));
@@ -51,13 +52,13 @@ fn rim_for_tyre(pair: &Pair) -> Check {
         |ends: [f64; 2], look_up| Words::of(|language| says::rim_for_tyre(language, rim_inch, ends, look_up));
     if let Some(allowed) = pair.tyre.rim_width_inch {
         let limit = between(allowed, makers_figure());
-        return held(CHECK, Area::Wheels, (figure, "inch"), limit, said(allowed, false));
+        return Check::held(CHECK, Area::Wheels, (figure, "inch"), limit, said(allowed, false));
     }
     let usual = USUAL_RIMS_INCH.map(|inch| measuring_inch + inch);
     let near = (usual[0] - LOOK_UP_INCH..=usual[1] + LOOK_UP_INCH).contains(&rim_inch);
     let look_up = near && !(usual[0]..=usual[1]).contains(&rim_inch);
     let limit = between(usual, check_says::measuring_rims());
-    let check = held(CHECK, Area::Wheels, (figure, "inch"), limit, said(usual, look_up));
+    let check = Check::held(CHECK, Area::Wheels, (figure, "inch"), limit, said(usual, look_up));
     Check { finding: if look_up { Finding::LookAtIt } else { check.finding }, ..check }
 }
 
@@ -65,9 +66,9 @@ fn rim_for_van(pair: &Pair) -> Check {
     const CHECK: &str = "rim_width_for_van";
     let (rim_inch, allowed) = (pair.rim.width_inch, pair.sheet.allowed_rim_width_inch);
     let said = Words::of(|language| says::rim_for_van(language, rim_inch, allowed));
-    let Some(allowed) = allowed else { return unknown(CHECK, Area::Wheels, said) };
+    let Some(allowed) = allowed else { return Check::unknown(CHECK, Area::Wheels, said) };
     let figure = Figure::exact(rim_inch, Evidence::MakersFigure);
-    held(CHECK, Area::Wheels, (figure, "inch"), between(allowed, makers_figure()), said)
+    Check::held(CHECK, Area::Wheels, (figure, "inch"), between(allowed, makers_figure()), said)
 }
 
 /// Rolling circumference against that of an axle's original tyre.
@@ -121,21 +122,21 @@ fn speedometer(pair: &Pair, axle: usize) -> Check {
     let said = Words::of(|language| {
         says::speedometer(language, Axle::of(axle), true_speed, lead.is_some(), must_be_set)
     });
-    held("speedometer", Area::Speedometer, (figure, "km_per_h"), limit, said).on(axle)
+    Check::held("speedometer", Area::Speedometer, (figure, "km_per_h"), limit, said).on(axle)
 }
 
 fn gearing(pair: &Pair, axle: usize) -> Check {
     let longer_percent = 100.0 * (circumference_ratio(pair, axle) - 1.0);
     let said = Words::of(|language| says::gearing(language, Axle::of(axle), longer_percent));
     let figure = Figure::exact(longer_percent, Evidence::Computed);
-    told("gearing_change", Area::Speedometer, (figure, "percent"), said).on(axle)
+    Check::told("gearing_change", Area::Speedometer, (figure, "percent"), said).on(axle)
 }
 
 fn body_height(pair: &Pair, axle: usize) -> Check {
     let [before_mm, after_mm] = pair.diameters_mm(axle);
     let rise_mm = 0.5 * (after_mm - before_mm);
     let said = Words::of(|language| says::body_height(language, Axle::of(axle), rise_mm));
-    told("body_height_change", Area::Wheels, (Figure::exact(rise_mm, Evidence::Computed), "mm"), said)
+    Check::told("body_height_change", Area::Wheels, (Figure::exact(rise_mm, Evidence::Computed), "mm"), said)
         .on(axle)
 }
 
@@ -152,7 +153,8 @@ fn track(pair: &Pair, axle: usize, outboard_mm: f64) -> Check {
     let [before_mm, after_mm] = pair.diameters_mm(axle);
     let change_mm = track_change_mm(outboard_mm, 0.5 * (after_mm - before_mm), camber_rad);
     let said = Words::of(|language| says::track_change(language, Axle::of(axle), change_mm));
-    told("track_change", Area::Wheels, (Figure::exact(change_mm, Evidence::Computed), "mm"), said).on(axle)
+    Check::told("track_change", Area::Wheels, (Figure::exact(change_mm, Evidence::Computed), "mm"), said)
+        .on(axle)
 }
 
 /// Change of the track, mm, for wheels so much further outboard and of so much larger radius, that lean by a camber: each
@@ -173,6 +175,6 @@ fn scrub_radius(pair: &Pair, outboard_mm: f64) -> Check {
     let turned = from_to_mm.is_some_and(|[from, to]| from * to < 0.0);
     let said = Words::of(|language| says::scrub_radius(language, change_mm, from_to_mm));
     let figure = Figure::exact(change_mm, Evidence::Computed);
-    let check = told("scrub_radius_change", Area::Wheels, (figure, "mm"), said).on(FRONT);
+    let check = Check::told("scrub_radius_change", Area::Wheels, (figure, "mm"), said).on(FRONT);
     Check { finding: if turned { Finding::LookAtIt } else { Finding::Holds }, ..check }
 }
