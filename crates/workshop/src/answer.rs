@@ -546,19 +546,11 @@ impl<'a> KnownVan<'a> {
         Fitting { kit, vehicle: &enquiry.vehicle, grade: self.van.grade, on_van, wished: enquiry.wish.state }
     }
 
-    /// What rules look at of a kit that stands.
-    pub(crate) fn on_van<'b>(
-        &'b self,
-        on: Option<&'b VanOnKit>,
-        checks: Option<&'b [Check]>,
-    ) -> Option<OnVan<'b>> {
-        Some(OnVan { standing: self.standing_on_kit(on?), checks: checks? })
-    }
-
     /// The rule that puts a kit out, as a stop.
     fn out_by_rule(&self, kit: &Kit, on: &VanOnKit) -> Option<Remark> {
         let checks = self.checks_on(on);
-        let fitting = self.fitting(kit, self.on_van(Some(on), Some(&checks)));
+        let on_van = OnVan { standing: self.standing_on_kit(on), checks: &checks };
+        let fitting = self.fitting(kit, Some(on_van));
         let rule = fitting.verdict(&self.catalogue.rules, &self.facts()).out?;
         Some(Remark::stop(Meaning::OutByRule { rule }))
     }

@@ -1,6 +1,6 @@
 //! The shortlist: every kit of the catalogue out, with the rule that put it out, or in, ranked openly by the wishes.
 
-use std::sync::{Arc, OnceLock};
+use std::sync::OnceLock;
 
 use mechanics::statics::{FRONT, REAR};
 
@@ -23,8 +23,7 @@ use crate::remarks::{left_to, stops};
 use crate::ride::{ComfortChange, Promise, RIDDEN_STATES, RideFigures};
 use crate::rules::Component;
 use crate::set_up::insertion_allowed_mm;
-use crate::van_on_kit::VanOnKit;
-use crate::verdict::{not_computed, out_without_rule, own_stop};
+use crate::verdict::{Decided, Stood, not_computed};
 use crate::wording::{Change, Doing, Miss, NotPriced, Obstacle, all_spelt, fitted_stays, spoken};
 
 /// Answer to a shortlist question.
@@ -207,9 +206,6 @@ struct Today {
     do_not: Vec<Check>,
 }
 
-/// A kit that stands, and everything held against a limit, what does not hold first.
-type Stood = (Arc<VanOnKit>, Arc<[Check]>);
-
 impl Round<'_> {
     fn today(&self) -> &Today {
         let standing = self.known.standing_today();
@@ -218,7 +214,7 @@ impl Round<'_> {
     }
 
     fn fitting<'b>(&'b self, kit: &'b Kit, stood: Option<&'b Stood>) -> Fitting<'b> {
-        let on_van = stood.and_then(|(on, checks)| self.known.on_van(Some(on), Some(checks)));
+        let on_van = stood.map(|stood| self.known.on_van(stood));
         Fitting { wished: self.wish.state, ..self.known.fitting(kit, on_van) }
     }
 
@@ -253,38 +249,36 @@ impl Round<'_> {
 
     fn judge(&self, kit: &Kit) -> (Result<KitOption, Box<OutKit>>, Option<Stood>) {
         let stood = self.stood(kit);
-        (self.decided(kit, stood.as_ref()), stood.ok())
+        (self.option_or_out(kit, stood.as_ref()), stood.ok())
     }
 
     /// A kit on the van; not set where it is not sold for it, nor where two kits together are out by what is known already.
     fn stood(&self, kit: &Kit) -> Result<Stood, CannotStand> {
         let rules = &self.known.catalogue.rules;
         let is_out = || self.fitting(kit, None).verdict(rules, self.facts).out.is_some();
-        let is_out_by_facts = kit.family == KitFamily::Combination && is_out();
-        let on = if is_out_by_facts { None } else { self.known.on_kit_sold_for_it(kit) };
-        let on = on.ok_or_else(|| CannotStand::of(Doing::LookingUp, Obstacle::NotListed))??;
-        let checks = self.known.checks_on(&on);
-        Ok((on, checks))
+        if kit.family == KitFamily::Combination && is_out() {
+            return Err(CannotStand::of(Doing::LookingUp, Obstacle::NotListed));
+        }
+        self.known.stood(kit)
     }
 
-    fn decided(&self, kit: &Kit, stood: Result<&Stood, &CannotStand>) -> Result<KitOption, Box<OutKit>> {
-        let (fitting, rules) = (self.fitting(kit, stood.ok()), &self.known.catalogue.rules);
-        let mut verdict = fitting.verdict(rules, self.facts);
-        let near_misses = fitting.near_misses(rules, self.facts);
-        let out_by = |because, also| Box::new(out_kit(kit, because, also, near_misses.clone()));
-        if let Some(because) = verdict.out.take() {
-            return Err(out_by(because, verdict.also_out));
-        }
-        let (on, checks) = stood.map_err(|why| out_by(not_computed(why), Vec::new()))?;
-        let stops = stops(&self.known.standing_on_kit(on));
-        let own_stop = own_stop(&stops, &self.today().stops);
-        if let Some(because) = out_without_rule(kit, own_stop) {
-            return Err(out_by(because, Vec::new()));
-        }
+    fn option_or_out(
+        &self,
+        kit: &Kit,
+        stood: Result<&Stood, &CannotStand>,
+    ) -> Result<KitOption, Box<OutKit>> {
+        let fitting = self.fitting(kit, stood.ok());
+        let near_misses = fitting.near_misses(&self.known.catalogue.rules, self.facts);
+        let Decided { mut verdict, stops, stopped } =
+            self.known.decided(&fitting, stood, self.facts, &self.today().stops);
+        let stood = match (verdict.out.take(), stood) {
+            (None, Ok(stood)) => stood,
+            (Some(because), _) => return Err(out_kit(kit, because, verdict.also_out, near_misses)),
+            (None, Err(why)) => return Err(out_kit(kit, not_computed(why), Vec::new(), near_misses)),
+        };
         verdict.depends_on.extend(insertion_depends(self.known, kit));
-        let stopped = (own_stop.is_some(), stops.first());
-        let mut option = option(self.known, kit, (on, checks), self.wish, verdict, stopped);
-        option.do_not = do_not_hold(checks, &self.today().do_not);
+        let mut option = option(self.known, kit, stood, self.wish, verdict, (stopped, stops.first()));
+        option.do_not = do_not_hold(&stood.checks, &self.today().do_not);
         option.near_misses.extend(near_misses);
         Ok(option)
     }
@@ -295,8 +289,8 @@ fn ridden(wish: &Wish) -> LoadState {
     if RIDDEN_STATES.contains(&wish.state) { wish.state } else { LoadState::DayToDay }
 }
 
-fn out_kit(kit: &Kit, because: RuleSays, also: Vec<RuleSays>, near_misses: Vec<NearMiss>) -> OutKit {
-    OutKit { kit: kit.id.clone(), name: kit.name.clone(), because, also, near_misses }
+fn out_kit(kit: &Kit, because: RuleSays, also: Vec<RuleSays>, near_misses: Vec<NearMiss>) -> Box<OutKit> {
+    Box::new(OutKit { kit: kit.id.clone(), name: kit.name.clone(), because, also, near_misses })
 }
 
 /// What a deeper seat of the struts waits for, where both van and maker would allow one.
@@ -356,7 +350,7 @@ fn load_reserve(checks: &[Check]) -> Option<Figure> {
 fn option(
     known: &KnownVan,
     kit: &Kit,
-    (on, checks): (&VanOnKit, &[Check]),
+    Stood { on, checks }: &Stood,
     wish: &Wish,
     verdict: Verdict,
     (stopped, stop): (bool, Option<&Remark>),

@@ -1,7 +1,6 @@
 //! A fitment at rest in every load state: what figures, checks and rules are made from.
 
 use mechanics::statics::Response;
-use nalgebra::DVector;
 
 use crate::answer::KnownVan;
 use crate::belief::Belief;
@@ -57,9 +56,7 @@ impl<'a> Standing<'a> {
         value: f64,
         slope: impl Fn(&Response) -> f64,
     ) -> Figure {
-        let there = other.row(&slope);
-        let padded =
-            DVector::from_fn(self.belief.unknowns.len(), |i, _| there.get(i).copied().unwrap_or(0.0));
-        self.belief.figure(value, &(self.at(state).row(&slope) - padded))
+        let there = self.belief.padded(&other.row(&slope));
+        self.belief.figure(value, &(self.at(state).row(&slope) - there))
     }
 }

@@ -258,6 +258,11 @@ impl Belief {
         rows * self.spreads_along(rows)
     }
 
+    /// A row over a shorter belief, which does not know the kit's own unknowns, brought to the length of this one.
+    pub(crate) fn padded(&self, row: &DVector<f64>) -> DVector<f64> {
+        DVector::from_fn(self.unknowns.len(), |i, _| row.get(i).copied().unwrap_or(0.0))
+    }
+
     /// A figure that changes by `row` · x around `value`.
     pub fn figure(&self, value: f64, row: &DVector<f64>) -> Figure {
         let spread = self.spread_along(row);

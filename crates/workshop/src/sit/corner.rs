@@ -6,7 +6,7 @@ use mechanics::statics::{BumpEnd, Parameter, ReboundEnd, RestBand, axle_of};
 use nalgebra::DVector;
 
 use super::shared::{EndSlope, OfCorner};
-use super::{CornerSit, CornerTravel, Sitting, Stretch, TravelEnd, padded};
+use super::{CornerSit, CornerTravel, Sitting, Stretch, TravelEnd};
 use crate::belief::CORNER_WORDS;
 use crate::calibration::load_kg;
 use crate::figure::Figure;
@@ -83,7 +83,7 @@ impl<'a> CornerSitting<'a> {
     fn drop_from_mm(&self, other: &Solved) -> Figure {
         let i = self.i;
         let drop_m = other.rest.arch_height_m[i] - self.sitting.rest().arch_height_m[i];
-        let row = padded(&other.row(|r| r.arch_height_m[i]), self.sitting.standing.belief) - &self.arch_row;
+        let row = self.sitting.standing.belief.padded(&other.row(|r| r.arch_height_m[i])) - &self.arch_row;
         self.stretch().flipped().of(self.sitting.figure_mm(drop_m, &row))
     }
 

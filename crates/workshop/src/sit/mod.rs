@@ -7,7 +7,6 @@ use mechanics::statics::{FRONT, REAR, Rest, axle_of};
 use nalgebra::DVector;
 
 use crate::assembly::{SpringKnowledge, axle_mean};
-use crate::belief::Belief;
 use crate::calibration::load_kg;
 use crate::figure::{Figure, NINE_IN_TEN_SD};
 use crate::fitment::Solved;
@@ -267,7 +266,7 @@ impl<'a> Sitting<'a> {
     pub fn mean_drop_against_today_mm(&self) -> Option<Figure> {
         let belief = self.standing.belief;
         let mean_m = |arch_m: &[f64; 4]| arch_m.iter().sum::<f64>() / 4.0;
-        let mean_row = |solved: &Solved| padded(&solved.row(|r| mean_m(&r.arch_height_m)), belief);
+        let mean_row = |solved: &Solved| belief.padded(&solved.row(|r| mean_m(&r.arch_height_m)));
         let today = self.today()?;
         let (here, there) = (mean_row(self.solved), mean_row(today));
         let drop_m = mean_m(&today.rest.arch_height_m) - mean_m(&self.rest().arch_height_m);
@@ -356,9 +355,4 @@ impl Sit {
             self.corners.each_ref().map(|corner| &corner.travel.bump_travel_to_metal_mm);
         others.into_iter().fold(first, |least, other| if other.value < least.value { other } else { least })
     }
-}
-
-/// A row over a shorter belief (without the kit's own unknowns) brought to the length of a longer one.
-fn padded(row: &DVector<f64>, belief: &Belief) -> DVector<f64> {
-    DVector::from_fn(belief.unknowns.len(), |i, _| if i < row.len() { row[i] } else { 0.0 })
 }

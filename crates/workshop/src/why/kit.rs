@@ -6,6 +6,7 @@ use crate::assembly::CannotStand;
 use crate::facts::{FactAnswer, KnownFacts, Words};
 use crate::fitting::brings;
 use crate::kit::Kit;
+use crate::remarks::stops;
 use crate::rules::{Component, Condition, Rule};
 use crate::shortlist::{KitOption, shortlist};
 use crate::wording::why::{self, Equation, FactFrom};
@@ -18,11 +19,10 @@ impl KnownVan<'_> {
         let catalogue = self.catalogue;
         let kit = &self.offered(kit);
         let known = self.facts();
-        let on = self.on_kit_sold_for_it(kit);
-        let stands = on.as_ref().and_then(|on| on.as_deref().ok());
-        let checks = stands.map(|on| self.checks_on(on));
-        let fitting = self.fitting(kit, self.on_van(stands, checks.as_deref()));
-        let verdict = self.decided(&fitting, on.as_ref());
+        let stood = self.stood(kit);
+        let fitting = self.fitting(kit, stood.as_ref().ok().map(|stood| self.on_van(stood)));
+        let stops_today = stops(&self.standing_today());
+        let verdict = self.decided(&fitting, stood.as_ref(), &known, &stops_today).verdict;
         let deciding = verdict.out.as_ref().map(|out| out.rule.as_str());
         let mut steps = Vec::new();
         if let Some(out) = verdict.out.as_ref().filter(|out| catalogue.rules.iter().all(|r| r.id != out.rule))
